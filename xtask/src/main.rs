@@ -1,0 +1,2 @@
+//! The project's own tasks: `cargo xtask demo | test | bench`.
+fn main() {}
