@@ -62,3 +62,31 @@ pub struct Analysis {
     /// Total organic carbon, mg/L.
     pub toc_mg_l: Option<f64>,
 }
+
+impl Analysis {
+    /// Whether no ion, hardness or alkalinity is given, so that the one salt is sodium chloride.
+    pub fn is_one_salt(&self) -> bool {
+        [
+            self.calcium_mg_l,
+            self.magnesium_mg_l,
+            self.sodium_mg_l,
+            self.potassium_mg_l,
+            self.strontium_mg_l,
+            self.barium_mg_l,
+            self.iron_mg_l,
+            self.manganese_mg_l,
+            self.ammonium_mg_l,
+            self.alkalinity_mg_l_caco3,
+            self.chloride_mg_l,
+            self.sulfate_mg_l,
+            self.nitrate_mg_l,
+            self.fluoride_mg_l,
+            self.silica_mg_l,
+            self.boron_mg_l,
+            self.phosphate_mg_l,
+            self.hardness_mg_l_caco3,
+        ]
+        .iter()
+        .all(Option::is_none)
+    }
+}

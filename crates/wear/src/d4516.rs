@@ -1,0 +1,371 @@
+//! Standardised performance (ASTM D4516, `model.md` 4): one reading at a time, in a form that a loop over
+//! columns runs at the speed of the memory.
+//!
+//! ```text
+//! Y      = Q_p / (Q_p + Q_c)                         recovery
+//! C_fb   = C_f ln(1/(1 - Y)) / Y                     average feed-side concentration
+//! NDP    = P_m - dP/2 - P_p - pi(C_fb) + pi(C_p)     net driving pressure
+//! TCF    = c^(T - 25)                                temperature correction, c = 1.03 by default
+//! Q_std  = Q_p NDP_s / (NDP TCF)
+//! SP_std = (C_p/C_f) (Q_p/Q_s) (1/TCF) (C_fb,s/C_fb) (C_f/C_f,s)
+//! dP_std = dP phi(Q_fc,s, 25) / phi(Q_fc, T),  Q_fc = Q_c + Q_p/2
+//! phi    = 0.42 u^2 + 189.3 (nu/d_h) u               the channel's friction (Guillen & Hoek 2009)
+//! ```
+//!
+//! The standard deviations are the first-order ones of these very equations: temperature and flows enter
+//! several terms at once, so the terms are summed with their signs before they are squared.
+
+use crate::vector_math::{exp, ln};
+
+/// What one reading says, complete. L/h, C, kPa (gauge), mg/L.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Complete {
+    /// Permeate flow, L/h, above 0.
+    pub permeate_l_h: f64,
+    /// Concentrate flow, L/h, above 0.
+    pub concentrate_l_h: f64,
+    /// Feed temperature, C.
+    pub temperature_c: f64,
+    /// Pressure at the first membrane's feed, kPa.
+    pub membrane_kpa: f64,
+    /// Pressure drop from feed to concentrate, kPa.
+    pub drop_kpa: f64,
+    /// Permeate pressure, kPa.
+    pub back_kpa: f64,
+    /// Feed concentration, mg/L.
+    pub feed_mg_l: f64,
+    /// Permeate concentration, mg/L.
+    pub permeate_mg_l: f64,
+    /// One standard deviation of the driving pressure `P_m - dP/2 - P_p`, kPa, made anew by this reading.
+    pub driving_sd_kpa: f64,
+    /// One standard deviation of the drop, kPa.
+    pub drop_sd_kpa: f64,
+    /// Relative standard deviation of the permeate flow.
+    pub permeate_flow_sd: f64,
+    /// Relative standard deviation of the concentrate flow.
+    pub concentrate_flow_sd: f64,
+    /// Relative standard deviation of the feed concentration.
+    pub feed_sd: f64,
+    /// Relative standard deviation of the permeate concentration.
+    pub permeate_sd: f64,
+    /// One standard deviation of the temperature, C.
+    pub temperature_sd_c: f64,
+}
+
+/// What is the same for all readings of a unit: its membranes' channel, its salt, and the reference.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reference {
+    /// ln of the factor on permeability per degree.
+    pub ln_temperature_coefficient: f64,
+    /// pi = `osmotic_slope` C (T + 273.15) / (1000 - `osmotic_curve` C / 1000), kPa with C in mg/L.
+    pub osmotic_slope: f64,
+    /// See `osmotic_slope`; 1 for sodium chloride by ASTM D4516, 0 for a straight rule.
+    pub osmotic_curve: f64,
+    /// Cross-section of the feed channel, all elements side by side, m2 (porosity x height x width).
+    pub channel_m2: f64,
+    /// Hydraulic diameter of the channel, m.
+    pub hydraulic_diameter_m: f64,
+    /// `NDP_s`, kPa.
+    pub driving_kpa: f64,
+    /// `Q_s`, the baseline's standardised permeate flow, L/h.
+    pub permeate_l_h: f64,
+    /// `C_f,s`, mg/L.
+    pub feed_mg_l: f64,
+    /// `C_fb,s`, mg/L.
+    pub feed_side_mg_l: f64,
+    /// `Q_fc,s`, L/h.
+    pub channel_l_h: f64,
+}
+
+/// A reading carried over to the reference.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Standardised {
+    /// `Q_std`, L/h.
+    pub permeate_l_h: f64,
+    /// `SP_std`.
+    pub salt_passage: f64,
+    /// `dP_std`, kPa.
+    pub drop_kpa: f64,
+    /// NDP of the reading itself, kPa.
+    pub driving_kpa: f64,
+    /// Y of the reading itself.
+    pub recovery: f64,
+    /// `C_fb` of the reading itself, mg/L.
+    pub feed_side_mg_l: f64,
+    /// Relative standard deviation of `Q_std` from what the instruments do anew each time.
+    pub permeate_sd: f64,
+    /// Relative standard deviation of `SP_std` from what the instruments do anew each time.
+    pub salt_passage_sd: f64,
+    /// Standard deviation of `dP_std`, kPa.
+    pub drop_sd_kpa: f64,
+}
+
+/// Shape of the salt rejection term: what a change of the salt flux needs from a reading before `Q_s` is known.
+impl Reference {
+    /// Osmotic pressure by this unit's rule, kPa.
+    #[inline(always)]
+    pub fn osmotic_kpa(&self, c_mg_l: f64, kelvin: f64) -> f64 {
+        self.osmotic_slope * c_mg_l * kelvin / (1000.0 - self.osmotic_curve * c_mg_l / 1000.0)
+    }
+
+    /// phi(Q, T) without the factor that cancels, and its slopes in ln Q and ln nu.
+    #[inline(always)]
+    fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64, f64) {
+        let u = flow_l_h / 3.6e6 / self.channel_m2;
+        let inertial = 0.42 * u * u;
+        let viscous = 189.3 * (viscosity_m2_s / self.hydraulic_diameter_m) * u;
+        let phi = inertial + viscous;
+        (phi, (2.0 * inertial + viscous) / phi, viscous / phi)
+    }
+}
+
+/// Viscosity of water at 0.1 MPa, Pa s (IAPWS SR6-08 equation for 253.15 to 383.15 K).
+///
+/// The same equation as `water::properties`, with the vector exponential: a test holds the two together.
+#[inline(always)]
+fn viscosity_pa_s(kelvin: f64) -> f64 {
+    let l = ln(kelvin / 300.0);
+    1e-6 * (280.68 * exp(-1.9 * l) + 511.45 * exp(-7.7 * l) + 61.131 * exp(-19.6 * l) + 0.459_03 * exp(-40.0 * l))
+}
+
+/// Density of the water in the friction law's kinematic viscosity, kg/m3; it moves `dP_std` by under 0.1 %
+/// between 0 and 45 C, so one value serves.
+const DENSITY: f64 = 998.0;
+
+/// Carries one reading over to the reference.
+///
+/// Valid for flows and concentrations above 0, NDP above 0 and 0 to 50 C; the caller sees to it
+/// (`standardise`), since a test in here would cost the loop its vectors.
+#[inline(always)]
+pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardised {
+    let a = reference.ln_temperature_coefficient;
+    let kelvin = reading.temperature_c + 273.15;
+    let tcf = exp(a * (reading.temperature_c - 25.0));
+    let y = reading.permeate_l_h / (reading.permeate_l_h + reading.concentrate_l_h);
+    let mean_factor = -ln(1.0 - y) / y;
+    let feed_side = reading.feed_mg_l * mean_factor;
+    let pi_feed = reference.osmotic_kpa(feed_side, kelvin);
+    let pi_permeate = reference.osmotic_kpa(reading.permeate_mg_l, kelvin);
+    let driving = reading.membrane_kpa - reading.drop_kpa / 2.0 - reading.back_kpa - pi_feed + pi_permeate;
+
+    let permeate = reading.permeate_l_h * reference.driving_kpa / (driving * tcf);
+    let salt_passage = reading.permeate_mg_l / reading.feed_mg_l * (reading.permeate_l_h / reference.permeate_l_h)
+        / tcf
+        * (reference.feed_side_mg_l / feed_side)
+        * (reading.feed_mg_l / reference.feed_mg_l);
+    let nu = viscosity_pa_s(kelvin) / DENSITY;
+    let nu_25 = 0.000_890_02 / DENSITY;
+    let channel = reading.concentrate_l_h + reading.permeate_l_h / 2.0;
+    let (phi, by_flow, by_viscosity) = reference.friction(channel, nu);
+    let (phi_s, _, _) = reference.friction(reference.channel_l_h, nu_25);
+    let to_reference = phi_s / phi;
+
+    // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c.
+    let e = 1.0 / mean_factor - (1.0 - y);
+    let w = pi_feed / driving;
+    let wp = pi_permeate / driving;
+    let square = |x: f64| x * x;
+    let permeate_variance = square((1.0 + w * e) * reading.permeate_flow_sd)
+        + square(w * e * reading.concentrate_flow_sd)
+        + square(w * reading.feed_sd)
+        + square(wp * reading.permeate_sd)
+        + square((w / kelvin - wp / kelvin - a) * reading.temperature_sd_c)
+        + square(reading.driving_sd_kpa / driving);
+    let passage_variance = square(reading.permeate_sd)
+        + square((1.0 - e) * reading.permeate_flow_sd)
+        + square(e * reading.concentrate_flow_sd)
+        + square(reading.feed_sd)
+        + square(a * reading.temperature_sd_c);
+    // Viscosity falls about 2.4 % per degree.
+    let half_permeate = reading.permeate_l_h / (2.0 * channel);
+    let drop_variance = square(to_reference * reading.drop_sd_kpa)
+        + square(to_reference * reading.drop_kpa)
+            * (square(by_flow * half_permeate * reading.permeate_flow_sd)
+                + square(by_flow * (1.0 - half_permeate) * reading.concentrate_flow_sd)
+                + square(by_viscosity * 0.024 * reading.temperature_sd_c));
+
+    Standardised {
+        permeate_l_h: permeate,
+        salt_passage,
+        drop_kpa: reading.drop_kpa * to_reference,
+        driving_kpa: driving,
+        recovery: y,
+        feed_side_mg_l: feed_side,
+        permeate_sd: permeate_variance.sqrt(),
+        salt_passage_sd: passage_variance.sqrt(),
+        drop_sd_kpa: drop_variance.sqrt(),
+    }
+}
+
+/// Columns of complete readings; one entry per reading, all of one length. Fields as in [`Complete`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Columns {
+    /// See [`Complete::permeate_l_h`].
+    pub permeate_l_h: Vec<f64>,
+    /// See [`Complete::concentrate_l_h`].
+    pub concentrate_l_h: Vec<f64>,
+    /// See [`Complete::temperature_c`].
+    pub temperature_c: Vec<f64>,
+    /// See [`Complete::membrane_kpa`].
+    pub membrane_kpa: Vec<f64>,
+    /// See [`Complete::drop_kpa`].
+    pub drop_kpa: Vec<f64>,
+    /// See [`Complete::back_kpa`].
+    pub back_kpa: Vec<f64>,
+    /// See [`Complete::feed_mg_l`].
+    pub feed_mg_l: Vec<f64>,
+    /// See [`Complete::permeate_mg_l`].
+    pub permeate_mg_l: Vec<f64>,
+    /// See [`Complete::driving_sd_kpa`].
+    pub driving_sd_kpa: Vec<f64>,
+    /// See [`Complete::drop_sd_kpa`].
+    pub drop_sd_kpa: Vec<f64>,
+    /// See [`Complete::permeate_flow_sd`].
+    pub permeate_flow_sd: Vec<f64>,
+    /// See [`Complete::concentrate_flow_sd`].
+    pub concentrate_flow_sd: Vec<f64>,
+    /// See [`Complete::feed_sd`].
+    pub feed_sd: Vec<f64>,
+    /// See [`Complete::permeate_sd`].
+    pub permeate_sd: Vec<f64>,
+    /// See [`Complete::temperature_sd_c`].
+    pub temperature_sd_c: Vec<f64>,
+}
+
+/// Columns of standardised readings. Fields as in [`Standardised`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StandardisedColumns {
+    /// See [`Standardised::permeate_l_h`].
+    pub permeate_l_h: Vec<f64>,
+    /// See [`Standardised::salt_passage`].
+    pub salt_passage: Vec<f64>,
+    /// See [`Standardised::drop_kpa`].
+    pub drop_kpa: Vec<f64>,
+    /// See [`Standardised::driving_kpa`].
+    pub driving_kpa: Vec<f64>,
+    /// See [`Standardised::recovery`].
+    pub recovery: Vec<f64>,
+    /// See [`Standardised::feed_side_mg_l`].
+    pub feed_side_mg_l: Vec<f64>,
+    /// See [`Standardised::permeate_sd`].
+    pub permeate_sd: Vec<f64>,
+    /// See [`Standardised::salt_passage_sd`].
+    pub salt_passage_sd: Vec<f64>,
+    /// See [`Standardised::drop_sd_kpa`].
+    pub drop_sd_kpa: Vec<f64>,
+}
+
+/// Readings that are worked through between two writes to memory: their columns fit the first-level cache.
+const BLOCK: usize = 256;
+
+/// Carries columns of readings over to the reference, in the widest vectors that the processor has.
+///
+/// Columns of unequal length are cut to the shortest.
+pub fn standardise_columns(readings: &Columns, reference: &Reference) -> StandardisedColumns {
+    let mut out = StandardisedColumns::default();
+    standardise_columns_into(readings, reference, &mut out);
+    out
+}
+
+/// As [`standardise_columns`], into columns that are used again.
+pub fn standardise_columns_into(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns) {
+    let length = readings.len();
+    for column in out.columns_mut() {
+        column.resize(length, 0.0);
+    }
+    pulp::Arch::new().dispatch(|| {
+        let mut start = 0;
+        while start < length {
+            let end = (start + BLOCK).min(length);
+            block(readings, reference, out, start, end);
+            start = end;
+        }
+    });
+}
+
+impl Columns {
+    /// Number of readings: the length of the shortest column.
+    pub fn len(&self) -> usize {
+        self.columns().into_iter().map(Vec::len).min().unwrap_or(0)
+    }
+
+    /// Whether there is no reading.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    fn columns(&self) -> [&Vec<f64>; 15] {
+        [
+            &self.permeate_l_h,
+            &self.concentrate_l_h,
+            &self.temperature_c,
+            &self.membrane_kpa,
+            &self.drop_kpa,
+            &self.back_kpa,
+            &self.feed_mg_l,
+            &self.permeate_mg_l,
+            &self.driving_sd_kpa,
+            &self.drop_sd_kpa,
+            &self.permeate_flow_sd,
+            &self.concentrate_flow_sd,
+            &self.feed_sd,
+            &self.permeate_sd,
+            &self.temperature_sd_c,
+        ]
+    }
+}
+
+impl StandardisedColumns {
+    fn columns_mut(&mut self) -> [&mut Vec<f64>; 9] {
+        [
+            &mut self.permeate_l_h,
+            &mut self.salt_passage,
+            &mut self.drop_kpa,
+            &mut self.driving_kpa,
+            &mut self.recovery,
+            &mut self.feed_side_mg_l,
+            &mut self.permeate_sd,
+            &mut self.salt_passage_sd,
+            &mut self.drop_sd_kpa,
+        ]
+    }
+}
+
+/// One block: slices of one known length, so that the loop needs no bounds checks and becomes vectors.
+#[inline(always)]
+fn block(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns, start: usize, end: usize) {
+    let n = end - start;
+    let inputs = readings.columns().map(|column| &column[start..end]);
+    let [q, qc, t, p, d, b, cf, cp, sd_p, sd_d, sd_q, sd_qc, sd_cf, sd_cp, sd_t] = inputs.map(|s| &s[..n]);
+    let outputs = out.columns_mut().map(|column| &mut column[start..end]);
+    let [o_q, o_sp, o_d, o_ndp, o_y, o_cfb, o_sq, o_ssp, o_sd] = outputs.map(|s| &mut s[..n]);
+    for i in 0..n {
+        let reading = Complete {
+            permeate_l_h: q[i],
+            concentrate_l_h: qc[i],
+            temperature_c: t[i],
+            membrane_kpa: p[i],
+            drop_kpa: d[i],
+            back_kpa: b[i],
+            feed_mg_l: cf[i],
+            permeate_mg_l: cp[i],
+            driving_sd_kpa: sd_p[i],
+            drop_sd_kpa: sd_d[i],
+            permeate_flow_sd: sd_q[i],
+            concentrate_flow_sd: sd_qc[i],
+            feed_sd: sd_cf[i],
+            permeate_sd: sd_cp[i],
+            temperature_sd_c: sd_t[i],
+        };
+        let standardised = standardise_one(&reading, reference);
+        o_q[i] = standardised.permeate_l_h;
+        o_sp[i] = standardised.salt_passage;
+        o_d[i] = standardised.drop_kpa;
+        o_ndp[i] = standardised.driving_kpa;
+        o_y[i] = standardised.recovery;
+        o_cfb[i] = standardised.feed_side_mg_l;
+        o_sq[i] = standardised.permeate_sd;
+        o_ssp[i] = standardised.salt_passage_sd;
+        o_sd[i] = standardised.drop_sd_kpa;
+    }
+}

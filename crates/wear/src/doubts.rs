@@ -1,0 +1,413 @@
+//! Readings at odds with the others of their unit: what they would be if corrected, and why.
+//!
+//! Each reading is looked at from several sides (its standardised flow and salt passage against their
+//! neighbours, its feed, its temperature against the season, its pressures and its concentrate flow against
+//! the unit's habit). One that stands out is tried with every slip of the pen that people make; a slip that
+//! brings all sides back in line is named. Nothing is corrected.
+
+use reading::{Field, Reading};
+
+use crate::baseline::Baseline;
+use crate::complete::{Learned, complete, feed_us_cm, permeate_us_cm};
+use crate::d4516::standardise_one;
+use crate::hydraulics as plumbing;
+use crate::robust::{median, spread, theil_sen};
+use crate::salt::Salt;
+use crate::season::Season;
+use crate::standardise::{History, StandardisedReading};
+
+/// One value at odds with the others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt {
+    /// Which.
+    pub field: Field,
+    /// As read, in its base unit.
+    pub read: f64,
+    /// What would fit, in its base unit; none where no slip explains it.
+    pub suggested: Option<f64>,
+    /// Why, in words.
+    pub reason: &'static str,
+}
+
+impl Doubt {
+    /// Whether the permeate flow can't be built upon.
+    pub fn touches_flow(&self) -> bool {
+        matches!(
+            self.field,
+            Field::PermeateFlow
+                | Field::FeedTemperature
+                | Field::InletPressure
+                | Field::MembranePressure
+                | Field::ConcentratePressure
+                | Field::PermeatePressure
+                | Field::ConcentrateFlow
+        )
+    }
+
+    /// Whether the salt passage can't be built upon.
+    pub fn touches_salt(&self) -> bool {
+        matches!(
+            self.field,
+            Field::PermeateFlow
+                | Field::FeedTemperature
+                | Field::FeedConductivity
+                | Field::PermeateConductivity
+                | Field::FeedTds
+                | Field::PermeateTds
+        )
+    }
+}
+
+/// What the doubts are judged by.
+pub struct Context<'a> {
+    /// The unit with its readings.
+    pub history: &'a History<'a>,
+    /// How conductivities were read.
+    pub salt: &'a Salt,
+    /// What the readings taught.
+    pub learned: &'a Learned,
+    /// A first pass over the readings.
+    pub readings: &'a [StandardisedReading],
+    /// With these baselines.
+    pub baselines: &'a [Option<Baseline>],
+}
+
+/// Sides from which a reading is looked at.
+const SIDES: usize = 9;
+const FLOW: usize = 0;
+const PASSAGE: usize = 1;
+const FEED: usize = 2;
+const TEMPERATURE: usize = 3;
+const RESTRICTOR: usize = 4;
+const INLET: usize = 5;
+const MEMBRANE: usize = 6;
+const CONCENTRATE: usize = 7;
+const PERMEATE: usize = 8;
+
+/// Standard deviation that each side has at the least: what an honest reading scatters.
+const FLOOR: [f64; SIDES] = [0.05, 0.09, 0.10, 1.5, 0.05, 0.07, 0.08, 0.04, 0.15];
+/// Standard deviations off at which a side is worth a look, and at which nothing honest explains it.
+const SUSPICIOUS: f64 = 4.0;
+const IMPOSSIBLE: f64 = 7.0;
+/// One in some hundred readings has any one slip: twice the negative logarithm of that chance.
+const SLIP_COST: f64 = 12.0;
+/// A side counts no more than this many squared standard deviations, so that none drowns the others.
+const CAP: f64 = 64.0;
+
+type Sides = [Option<f64>; SIDES];
+
+impl Context<'_> {
+    /// The sides of one reading, under whatever hypothesis it carries.
+    fn sides(&self, reading: &Reading, life: usize) -> Sides {
+        let mut sides: Sides = [None; SIDES];
+        let unit = self.history.unit;
+        let t = reading.get(Field::FeedTemperature);
+        let ln = |value: Option<f64>| value.filter(|value| *value > 0.0).map(f64::ln);
+        let inlet = ln(reading.get(Field::InletPressure));
+        let membrane = ln(reading.get(Field::MembranePressure));
+        let concentrate = ln(reading.get(Field::ConcentratePressure));
+        let feed = ln(feed_us_cm(reading, self.salt));
+        sides[FEED] = feed;
+        sides[TEMPERATURE] = t;
+        sides[INLET] = inlet;
+        sides[MEMBRANE] = membrane.zip(inlet).map(|(m, i)| m - i).or(membrane);
+        sides[CONCENTRATE] = concentrate.zip(membrane).map(|(c, m)| c - m);
+        sides[PERMEATE] = ln(permeate_us_cm(reading, self.salt)).zip(feed).map(|(p, f)| p - f);
+        let pressure = reading.get(Field::ConcentratePressure).or(reading.get(Field::MembranePressure));
+        let pressure = pressure.or(reading.get(Field::InletPressure));
+        if let (Some(pressure), Some(flow), Some(t)) = (pressure, ln(reading.get(Field::ConcentrateFlow)), t) {
+            sides[RESTRICTOR] = ln(Some(plumbing::restrictor_flow_l_h(unit, pressure, t))).map(|law| flow - law);
+        }
+        let Some(baseline) = self.baselines.get(life).and_then(Option::as_ref) else { return sides };
+        if let Ok(completion) = complete(unit, self.salt, self.learned, reading) {
+            let one = standardise_one(&completion.complete, &baseline.reference);
+            if one.driving_kpa > 0.0 {
+                sides[FLOW] = Some(one.permeate_l_h.ln());
+                if completion.has_permeate {
+                    sides[PASSAGE] = Some(one.salt_passage.ln());
+                }
+            }
+        }
+        sides
+    }
+}
+
+/// What is expected of one side of one reading, from the others.
+#[derive(Clone, Copy)]
+struct Expected {
+    value: f64,
+    sd: f64,
+    /// Whether readings on both sides of it in time say so.
+    between: bool,
+}
+
+/// Finds the doubts: index of the reading, and what is doubtful in it.
+pub fn find(context: &Context<'_>) -> Vec<(usize, Doubt)> {
+    let readings = context.history.readings;
+    let sides: Vec<Sides> = readings
+        .iter()
+        .zip(context.readings)
+        .map(|(reading, one)| context.sides(reading, one.life))
+        .collect();
+    let temperatures: Vec<_> =
+        readings.iter().filter_map(|r| r.get(Field::FeedTemperature).map(|t| (r.at, t))).collect();
+    let season = Season::fit(&temperatures);
+    let mut found = Vec::new();
+    for index in 0..readings.len() {
+        let expected = expectations(context, &sides, season.as_ref(), index);
+        let as_read = score(&sides[index], &expected);
+        if as_read.worst < SUSPICIOUS {
+            continue;
+        }
+        found.extend(explain(context, &expected, index, &as_read).into_iter().map(|doubt| (index, doubt)));
+    }
+    found
+}
+
+/// How far a reading is off, over all its sides.
+struct Score {
+    sum: f64,
+    worst: f64,
+    worst_side: usize,
+    /// Whether the worst side is judged by readings before and after.
+    between: bool,
+}
+
+fn score(sides: &Sides, expected: &[Option<Expected>; SIDES]) -> Score {
+    let mut score = Score { sum: 0.0, worst: 0.0, worst_side: FLOW, between: false };
+    for side in 0..SIDES {
+        let (Some(value), Some(expected)) = (sides[side], expected[side]) else { continue };
+        let z = ((value - expected.value) / expected.sd).abs();
+        score.sum += (z * z).min(CAP);
+        if z > score.worst {
+            score.worst = z;
+            score.worst_side = side;
+            score.between = expected.between;
+        }
+    }
+    score
+}
+
+fn expectations(
+    context: &Context<'_>,
+    sides: &[Sides],
+    season: Option<&Season>,
+    index: usize,
+) -> [Option<Expected>; SIDES] {
+    let mut expected = [None; SIDES];
+    let one = &context.readings[index];
+    for (side, slot) in expected.iter_mut().enumerate() {
+        if side == TEMPERATURE {
+            *slot = season.map(|season| Expected {
+                value: season.at(one.at),
+                sd: season.sd_c.max(FLOOR[TEMPERATURE]),
+                between: true,
+            });
+            continue;
+        }
+        let by_life = matches!(side, FLOW | PASSAGE | PERMEATE);
+        *slot = neighbours(context, sides, index, side, by_life);
+        // With too few neighbours the labels say what a new membrane does, widely.
+        if slot.is_none()
+            && let Some(baseline) = context.baselines.get(one.life).and_then(Option::as_ref)
+        {
+            let prior = match side {
+                FLOW => Some((baseline.permeate.0.ln(), 0.3)),
+                PASSAGE => baseline.salt_passage.map(|(passage, _)| (passage.ln(), 0.6)),
+                _ => None,
+            };
+            *slot = prior.map(|(value, sd)| Expected { value, sd, between: false });
+        }
+    }
+    expected
+}
+
+/// What the nearest readings say of this one: a robust line through them for what wears, their median else.
+fn neighbours(
+    context: &Context<'_>,
+    sides: &[Sides],
+    index: usize,
+    side: usize,
+    by_life: bool,
+) -> Option<Expected> {
+    const EACH_WAY: usize = 5;
+    let one = &context.readings[index];
+    let usable = |other: &usize| {
+        let same_life = context.readings[*other].life == one.life;
+        sides[*other][side].is_some() && (!by_life || same_life)
+    };
+    let point = |other: usize| {
+        sides[other][side].map(|value| (crate::lives::days(one.at, context.readings[other].at), value))
+    };
+    let before: Vec<_> = (0..index).rev().filter(usable).take(EACH_WAY).filter_map(point).collect();
+    let after: Vec<_> = (index + 1..sides.len()).filter(usable).take(EACH_WAY).filter_map(point).collect();
+    let between = before.len() >= 2 && after.len() >= 2;
+    let points: Vec<(f64, f64)> = before.iter().chain(&after).copied().collect();
+    if points.len() < 3 {
+        return None;
+    }
+    let mut values: Vec<f64> = points.iter().map(|(_, value)| *value).collect();
+    let middle = median(&mut values)?;
+    let line = if by_life && points.len() >= 5 { theil_sen(&points) } else { None };
+    let value = line.map_or(middle, |line| line.at(0.0));
+    let residuals: Vec<f64> =
+        points.iter().map(|(x, y)| y - line.map_or(middle, |line| line.at(*x))).collect();
+    let scatter = spread(&residuals, 0.0).unwrap_or(0.0);
+    // Outside its neighbours a line is a guess, and the further the worse.
+    let reach = if between { 1.0 } else { 1.6 };
+    Some(Expected { value, sd: scatter.hypot(FLOOR[side]) * reach, between })
+}
+
+/// A slip of the pen: which field it touches, and what the value should have been.
+struct Slip {
+    field: Field,
+    factor: f64,
+    reason: &'static str,
+}
+
+const TEN_HIGH: &str = "ten times too high: a slipped decimal point";
+const TEN_LOW: &str = "ten times too low: a slipped decimal point";
+
+/// Slips of a flow: factor from what was read to what was meant.
+const FLOW_SLIPS: [(f64, &str); 10] = [
+    (0.1, TEN_HIGH),
+    (10.0, TEN_LOW),
+    (3.785_411_784, "gallons entered where litres were meant"),
+    (1.0 / 3.785_411_784, "litres entered where gallons were meant"),
+    (6.340_129, "litres per hour entered where gallons per day were meant"),
+    (1.0 / 6.340_129, "gallons per day entered where litres per hour were meant"),
+    (60.0, "per minute entered where per hour was meant"),
+    (1.0 / 60.0, "per hour entered where per minute was meant"),
+    (0.01, "a hundred times too high: a slipped decimal point"),
+    (100.0, "a hundred times too low: a slipped decimal point"),
+];
+/// Slips of a conductivity.
+const CONDUCTIVITY_SLIPS: [(f64, &str); 8] = [
+    (0.1, TEN_HIGH),
+    (10.0, TEN_LOW),
+    (2.0, "a reading in ppm (0.5 of the conductivity) entered as conductivity"),
+    (1.0 / 0.7, "a reading in ppm (0.7 of the conductivity) entered as conductivity"),
+    (0.5, "a conductivity entered as ppm (0.5 of it)"),
+    (0.7, "a conductivity entered as ppm (0.7 of it)"),
+    (1000.0, "millisiemens entered where microsiemens were meant"),
+    (0.001, "microsiemens entered where millisiemens were meant"),
+];
+/// Slips of a pressure.
+const PRESSURE_SLIPS: [(f64, &str); 8] = [
+    (0.1, TEN_HIGH),
+    (10.0, TEN_LOW),
+    (14.503_774, "bar entered where psi were meant"),
+    (1.0 / 14.503_774, "psi entered where bar were meant"),
+    (6.894_757, "psi entered where kPa were meant"),
+    (1.0 / 6.894_757, "kPa entered where psi were meant"),
+    (100.0, "bar entered where kPa were meant"),
+    (0.01, "kPa entered where bar were meant"),
+];
+
+const SWAPPED: &str = "feed and permeate look swapped";
+
+/// Every single-field slip of a reading.
+fn slips(reading: &Reading) -> Vec<Slip> {
+    let families: [(&[Field], &[(f64, &'static str)]); 3] = [
+        (&[Field::PermeateFlow, Field::ConcentrateFlow], &FLOW_SLIPS),
+        (
+            &[Field::FeedConductivity, Field::PermeateConductivity, Field::FeedTds, Field::PermeateTds],
+            &CONDUCTIVITY_SLIPS,
+        ),
+        (
+            &[Field::InletPressure, Field::MembranePressure, Field::ConcentratePressure],
+            &PRESSURE_SLIPS,
+        ),
+    ];
+    let mut slips = Vec::new();
+    for (fields, factors) in families {
+        for &field in fields.iter().filter(|field| reading.get(**field).is_some()) {
+            slips.extend(factors.iter().map(|&(factor, reason)| Slip { field, factor, reason }));
+        }
+    }
+    slips
+}
+
+/// The doubts of one reading that stands out.
+fn explain(
+    context: &Context<'_>,
+    expected: &[Option<Expected>; SIDES],
+    index: usize,
+    as_read: &Score,
+) -> Vec<Doubt> {
+    let reading = &context.history.readings[index];
+    let life = context.readings[index].life;
+    let mut best: Option<(f64, Vec<Doubt>)> = None;
+    let mut consider = |corrected: &Reading, doubts: Vec<Doubt>, cost: f64| {
+        let sides = context.sides(corrected, life);
+        let after = score(&sides, expected);
+        let sum = after.sum + cost;
+        if after.worst < SUSPICIOUS && sum < as_read.sum && best.as_ref().is_none_or(|(least, _)| sum < *least) {
+            best = Some((sum, doubts));
+        }
+    };
+    for slip in slips(reading) {
+        let Some(read) = reading.get(slip.field) else { continue };
+        let suggested = read * slip.factor;
+        let corrected = reading.clone().with(slip.field, suggested);
+        let doubt = Doubt { field: slip.field, read, suggested: Some(suggested), reason: slip.reason };
+        consider(&corrected, vec![doubt], SLIP_COST);
+    }
+    if let Some(read) = reading.get(Field::FeedTemperature) {
+        let other_scale = [
+            ((read - 32.0) / 1.8, "Fahrenheit entered where Celsius was meant"),
+            (read * 1.8 + 32.0, "Celsius entered where Fahrenheit was meant"),
+            (read / 10.0, TEN_HIGH),
+            (read * 10.0, TEN_LOW),
+        ];
+        for (suggested, reason) in other_scale {
+            let corrected = reading.clone().with(Field::FeedTemperature, suggested);
+            let doubt = Doubt { field: Field::FeedTemperature, read, suggested: Some(suggested), reason };
+            consider(&corrected, vec![doubt], SLIP_COST);
+        }
+    }
+    for (feed, permeate) in
+        [(Field::FeedConductivity, Field::PermeateConductivity), (Field::FeedTds, Field::PermeateTds)]
+    {
+        if let (Some(f), Some(p)) = (reading.get(feed), reading.get(permeate)) {
+            let swapped = reading.clone().with(feed, p).with(permeate, f);
+            let doubts = vec![
+                Doubt { field: feed, read: f, suggested: Some(p), reason: SWAPPED },
+                Doubt { field: permeate, read: p, suggested: Some(f), reason: SWAPPED },
+            ];
+            consider(&swapped, doubts, SLIP_COST);
+            // One meter set to ppm shows both wrong.
+            for (factor, reason) in [CONDUCTIVITY_SLIPS[2], CONDUCTIVITY_SLIPS[3], CONDUCTIVITY_SLIPS[4]] {
+                let both = reading.clone().with(feed, f * factor).with(permeate, p * factor);
+                let doubts = vec![
+                    Doubt { field: feed, read: f, suggested: Some(f * factor), reason },
+                    Doubt { field: permeate, read: p, suggested: Some(p * factor), reason },
+                ];
+                consider(&both, doubts, SLIP_COST);
+            }
+        }
+    }
+    if let Some((_, doubts)) = best {
+        return doubts;
+    }
+    if as_read.worst < IMPOSSIBLE || !as_read.between {
+        return Vec::new();
+    }
+    odd_one(reading, as_read.worst_side).into_iter().collect()
+}
+
+/// A value that is at odds with the others and that no slip explains.
+fn odd_one(reading: &Reading, side: usize) -> Option<Doubt> {
+    let field = match side {
+        FLOW => Field::PermeateFlow,
+        PASSAGE | PERMEATE => Field::PermeateConductivity,
+        FEED => Field::FeedConductivity,
+        TEMPERATURE => Field::FeedTemperature,
+        RESTRICTOR => Field::ConcentrateFlow,
+        INLET => Field::InletPressure,
+        MEMBRANE => Field::MembranePressure,
+        _ => Field::ConcentratePressure,
+    };
+    let read = reading.get(field)?;
+    Some(Doubt { field, read, suggested: None, reason: "at odds with the readings before and after it" })
+}

@@ -1,0 +1,19 @@
+//! What is the weather's, what is the supply's and what is the unit's: readings standardised, changes
+//! explained, and when each part will be due.
+//!
+//! Architecture invariant: values in, values out. No clock, no file, no fault diagnosis.
+#![deny(clippy::disallowed_methods)]
+
+pub mod baseline;
+pub mod complete;
+pub mod d4516;
+pub mod doubts;
+pub mod hydraulics;
+pub mod lives;
+pub mod robust;
+pub mod salt;
+pub mod season;
+pub mod standardise;
+mod vector_math;
+
+pub use standardise::{Estimate, History, Standardisation, StandardisedReading, standardise};
