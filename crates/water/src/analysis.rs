@@ -2,7 +2,7 @@
 
 /// An analysis. Every field is optional: a missing ion is unknown, an explicit 0 was measured and is none.
 ///
-/// Ions in mg/L: `silica` as SiO2, `nitrate` as NO3, `ammonium` as NH4, `phosphate` as PO4, `boron` as B.
+/// Ions in mg/L: `silica` as `SiO2`, `nitrate` as NO3, `ammonium` as NH4, `phosphate` as PO4, `boron` as B.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Analysis {
     /// What people call it.
@@ -39,7 +39,7 @@ pub struct Analysis {
     pub nitrate_mg_l: Option<f64>,
     /// Fluoride, mg/L.
     pub fluoride_mg_l: Option<f64>,
-    /// Silica, mg/L as SiO2.
+    /// Silica, mg/L as `SiO2`.
     pub silica_mg_l: Option<f64>,
     /// Boron, mg/L as B.
     pub boron_mg_l: Option<f64>,

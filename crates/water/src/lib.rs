@@ -4,5 +4,6 @@
 #![deny(clippy::disallowed_methods)]
 
 mod analysis;
+pub mod properties;
 
 pub use analysis::Analysis;
