@@ -30,7 +30,7 @@ pub fn time(text: &str, zone: &TimeZone) -> Option<Timestamp> {
         Ok(local) => local,
         Err(_) => text.parse::<Date>().ok()?.at(0, 0, 0, 0),
     };
-    zone.to_ambiguous_zoned(local).compatible().ok().map(|zoned| zoned.timestamp())
+    zone.to_ambiguous_timestamp(local).compatible().ok()
 }
 
 /// Reads a list of readings, in order of time.

@@ -101,7 +101,7 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     let prior = from_ratings(unit, &reference);
     let new: Vec<(&Candidate<'_>, Standardised)> = early
         .iter()
-        .map(|candidate| (**candidate, standardise_one(&candidate.completion.complete, &reference)))
+        .map(|candidate| (*candidate, standardise_one(&candidate.completion.complete, &reference)))
         .collect();
     let permeate = pooled(
         new.iter().map(|(_, one)| (one.permeate_l_h.ln(), one.permeate_sd)),

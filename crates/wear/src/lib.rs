@@ -8,6 +8,7 @@ pub mod baseline;
 pub mod complete;
 pub mod d4516;
 pub mod doubts;
+pub mod explain;
 pub mod hydraulics;
 pub mod lives;
 pub mod robust;

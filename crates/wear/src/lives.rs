@@ -14,8 +14,7 @@ pub fn days(from: Timestamp, to: Timestamp) -> f64 {
 pub fn commissioned(unit: &Unit, readings: &[Reading], events: &[Event]) -> Option<Timestamp> {
     let stated = unit
         .commissioned
-        .and_then(|date| date.to_zoned(jiff::tz::TimeZone::UTC).ok())
-        .map(|zoned| zoned.timestamp());
+        .and_then(|date| jiff::tz::TimeZone::UTC.to_timestamp(date.at(0, 0, 0, 0)).ok());
     let first = readings.iter().map(|reading| reading.at).chain(events.iter().map(|event| event.at)).min();
     stated.or(first)
 }
