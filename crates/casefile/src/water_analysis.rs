@@ -1,30 +1,35 @@
 //! The `water` table of a document.
 
-use quantity::{Context, Kind};
+use quantity::{Context, Ion, Kind};
 use water::Analysis;
 
 use crate::{Range, Table};
 
 /// More than a saturated brine holds, mg/L.
-const ION: Range = Range::closed(0.0, 300_000.0);
+const ION_RANGE: Range = Range::closed(0.0, 300_000.0);
 const TRACE: Range = Range::closed(0.0, 10_000.0);
 
-/// Molar mass (g/mol) and charge of the constituents that may be given in mmol/L or meq/L.
-const IONS: [(&str, f64, f64); 13] = [
-    ("calcium", 40.078, 2.0),
-    ("magnesium", 24.305, 2.0),
-    ("sodium", 22.990, 1.0),
-    ("potassium", 39.098, 1.0),
-    ("strontium", 87.62, 2.0),
-    ("barium", 137.327, 2.0),
-    ("iron", 55.845, 2.0),
-    ("manganese", 54.938, 2.0),
-    ("ammonium", 18.039, 1.0),
-    ("chloride", 35.45, 1.0),
-    ("sulfate", 96.06, 2.0),
-    ("nitrate", 62.005, 1.0),
-    ("fluoride", 18.998, 1.0),
+/// The constituents that may be given in mmol/L or meq/L, or as their element: formula, molar mass (g/mol,
+/// IUPAC 2013 standard atomic masses), charge, element.
+const IONS: [(&str, Ion); 13] = [
+    ("calcium", ion("Ca", 40.078, 2, None)),
+    ("magnesium", ion("Mg", 24.305, 2, None)),
+    ("sodium", ion("Na", 22.990, 1, None)),
+    ("potassium", ion("K", 39.098, 1, None)),
+    ("strontium", ion("Sr", 87.62, 2, None)),
+    ("barium", ion("Ba", 137.327, 2, None)),
+    ("iron", ion("Fe", 55.845, 2, None)),
+    ("manganese", ion("Mn", 54.938, 2, None)),
+    ("ammonium", ion("NH4", 18.039, 1, Some(("N", 14.007)))),
+    ("chloride", ion("Cl", 35.45, 1, None)),
+    ("sulfate", ion("SO4", 96.06, 2, Some(("S", 32.06)))),
+    ("nitrate", ion("NO3", 62.004, 1, Some(("N", 14.007)))),
+    ("fluoride", ion("F", 18.998, 1, None)),
 ];
+
+const fn ion(formula: &'static str, molar_mass_g_mol: f64, charge: u8, element: Option<(&'static str, f64)>) -> Ion {
+    Ion { formula, molar_mass_g_mol, charge, element }
+}
 
 /// Reads a `water` table.
 ///
@@ -33,9 +38,15 @@ const IONS: [(&str, f64, f64); 13] = [
 pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
     let ion = |name: &'static str| {
         let value = table.value(name)?;
-        let ion = IONS.iter().find(|(ion, _, _)| *ion == name).map(|(_, mass, charge)| (*mass, *charge));
+        let ion = IONS.iter().find(|(ion, _)| *ion == name).map(|(_, ion)| *ion);
         let context = Context { ion, ..Context::default() };
-        crate::table::quantity_of(value, Kind::Concentration, ION, &context)
+        crate::table::quantity_of(value, Kind::Concentration, ION_RANGE, &context)
+            .map_err(|(read, accepted)| table.faults().add(&table.path(name), read, accepted))
+            .ok()
+    };
+    let hardness = |name: &'static str, ion: Ion| {
+        let context = Context { ion: Some(ion), ..Context::default() };
+        crate::table::quantity_of(table.value(name)?, Kind::AsCaco3, ION_RANGE, &context)
             .map_err(|(read, accepted)| table.faults().add(&table.path(name), read, accepted))
             .ok()
     };
@@ -53,7 +64,7 @@ pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
         iron_mg_l: ion("iron"),
         manganese_mg_l: ion("manganese"),
         ammonium_mg_l: ion("ammonium"),
-        alkalinity_mg_l_caco3: table.quantity("alkalinity", Kind::AsCaco3, ION),
+        alkalinity_mg_l_caco3: hardness("alkalinity", Ion::ALKALINITY),
         chloride_mg_l: ion("chloride"),
         sulfate_mg_l: ion("sulfate"),
         nitrate_mg_l: ion("nitrate"),
@@ -62,8 +73,8 @@ pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
         boron_mg_l: trace("boron"),
         phosphate_mg_l: trace("phosphate"),
         conductivity_us_cm: table.quantity("conductivity", Kind::Conductivity, Range::closed(0.0, 500_000.0)),
-        tds_mg_l: table.quantity("tds", Kind::Concentration, ION),
-        hardness_mg_l_caco3: table.quantity("hardness", Kind::AsCaco3, ION),
+        tds_mg_l: table.quantity("tds", Kind::Concentration, ION_RANGE),
+        hardness_mg_l_caco3: hardness("hardness", Ion::HARDNESS),
         free_chlorine_mg_l: trace("free_chlorine"),
         chloramine_mg_l: trace("chloramine"),
         turbidity_ntu: table.quantity("turbidity", Kind::Number, Range::closed(0.0, 10_000.0)),
