@@ -9,6 +9,7 @@ pub mod complete;
 pub mod d4516;
 pub mod doubts;
 pub mod explain;
+pub mod forecast;
 pub mod hydraulics;
 pub mod lives;
 pub mod robust;

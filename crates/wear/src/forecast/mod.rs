@@ -1,0 +1,260 @@
+//! When each part will be due, with its uncertainty.
+//!
+//! A part is due at the first crossing of any of its limits. Where its readings since it was new number at
+//! least four, a robust line through them says when; otherwise its age and the water it has treated do.
+
+mod carbon;
+mod crossing;
+mod membranes;
+mod sediment;
+
+use jiff::Timestamp;
+use unit::{StageKind, Unit};
+
+use crate::lives::{commissioned, days, new_at};
+use crate::standardise::{History, Standardisation};
+
+pub use crossing::Spread;
+
+/// A date beyond this many days is no date.
+pub const HORIZON_D: f64 = 3652.5;
+
+/// Which limit is met first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// Days in service.
+    Age,
+    /// Litres treated.
+    Volume,
+    /// Pressure drop of a stage.
+    PressureDrop,
+    /// Free chlorine after the carbon.
+    FreeChlorineOut,
+    /// Fall of standardised permeate flow.
+    PermeateFlowDrop,
+    /// Rise of standardised salt passage.
+    SaltPassageRise,
+    /// Rise of standardised feed-to-concentrate drop.
+    PressureDropRise,
+    /// What is asked of the unit.
+    Need,
+}
+
+impl Limit {
+    /// Its name in answers.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Age => "age",
+            Self::Volume => "volume",
+            Self::PressureDrop => "pressure_drop",
+            Self::FreeChlorineOut => "free_chlorine_out",
+            Self::PermeateFlowDrop => "permeate_flow_drop",
+            Self::SaltPassageRise => "salt_passage_rise",
+            Self::PressureDropRise => "pressure_drop_rise",
+            Self::Need => "need",
+        }
+    }
+
+    /// What it is in a sentence: "for ...".
+    fn words(self) -> &'static str {
+        match self {
+            Self::Age => "its age",
+            Self::Volume => "the water it has treated",
+            Self::PressureDrop => "its pressure drop",
+            Self::FreeChlorineOut => "the chlorine that passes it",
+            Self::PermeateFlowDrop => "lost permeate flow",
+            Self::SaltPassageRise => "salt passage",
+            Self::PressureDropRise => "the drop along the membranes",
+            Self::Need => "what is asked of the unit",
+        }
+    }
+}
+
+/// What a forecast stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// The part's own readings.
+    Readings,
+    /// The feed it treats.
+    Feed,
+    /// The calendar.
+    Age,
+}
+
+impl Basis {
+    /// Its name in answers.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Readings => "readings",
+            Self::Feed => "feed",
+            Self::Age => "age",
+        }
+    }
+}
+
+/// 10 %, 50 % and 90 % quantiles.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantiles {
+    /// One in ten is below.
+    pub p10: f64,
+    /// Half are below.
+    pub p50: f64,
+    /// Nine in ten are below.
+    pub p90: f64,
+}
+
+/// One part's forecast.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartForecast {
+    /// The part.
+    pub id: String,
+    /// The limit met first; none where the part has none.
+    pub limit: Option<Limit>,
+    /// Days from `as_of`; [`HORIZON_D`] and more count as never. None where the part has no limit.
+    pub due_in_d: Option<Quantiles>,
+    /// Share of its life used.
+    pub used_fraction: Option<Quantiles>,
+    /// Chance of being due within 30, 90 and 180 days.
+    pub chance_within: [f64; 3],
+    /// What it stands on.
+    pub basis: Basis,
+    /// In words.
+    pub sentence: String,
+}
+
+/// What one limit of a part says.
+struct Candidate {
+    limit: Limit,
+    basis: Basis,
+    due: Spread,
+    used: Quantiles,
+}
+
+/// The forecast of every part of a unit.
+///
+/// Readings and events after `as_of` are not looked at.
+pub fn forecast(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<PartForecast> {
+    let unit = history.unit;
+    let start = commissioned(unit, history.readings, history.events);
+    let scene = Scene { history, standardisation, as_of, start };
+    let mut parts = Vec::new();
+    for stage in &unit.stages {
+        let candidates = match &stage.kind {
+            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, stage, capacity.as_ref()),
+            StageKind::Pump { .. } => Vec::new(),
+            _ => sediment::candidates(&scene, stage),
+        };
+        parts.push(scene.settle(&stage.id, candidates));
+    }
+    let membranes = membranes::candidates(&scene);
+    for element in &unit.membranes.elements {
+        parts.push(scene.settle(&element.id, membranes.iter().map(Candidate::again).collect()));
+    }
+    for polish in &unit.permeate.polish {
+        let candidates = polish.age_limit_d.map(|limit| scene.by_age(&polish.id, limit));
+        parts.push(scene.settle(&polish.id, candidates.into_iter().collect()));
+    }
+    parts
+}
+
+impl Candidate {
+    fn again(&self) -> Self {
+        Self { due: self.due.clone(), ..*self }
+    }
+}
+
+/// What all parts' forecasts look at.
+struct Scene<'a> {
+    history: &'a History<'a>,
+    standardisation: &'a Standardisation,
+    as_of: Timestamp,
+    start: Option<Timestamp>,
+}
+
+impl Scene<'_> {
+    fn unit(&self) -> &Unit {
+        self.history.unit
+    }
+
+    /// When the part was last new.
+    fn new_at(&self, part: &str) -> Timestamp {
+        new_at(part, self.start, self.history.events, self.as_of).unwrap_or(self.as_of)
+    }
+
+    /// Days that the part has served.
+    fn age_d(&self, part: &str) -> f64 {
+        days(self.new_at(part), self.as_of).max(0.0)
+    }
+
+    /// Due by the calendar: known to the day.
+    fn by_age(&self, part: &str, limit_d: f64) -> Candidate {
+        let age = self.age_d(part);
+        let used = age / limit_d;
+        let due = Spread::certain((limit_d - age).max(0.0));
+        let used = Quantiles { p10: used, p50: used, p90: used };
+        Candidate { limit: Limit::Age, basis: Basis::Age, due, used }
+    }
+
+    /// The first of the limits to be met, over all that could happen.
+    fn settle(&self, id: &str, candidates: Vec<Candidate>) -> PartForecast {
+        let due = Spread::first_of(candidates.iter().map(|candidate| &candidate.due));
+        let first = candidates.into_iter().min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
+        let (Some(due), Some(first)) = (due, first) else {
+            return PartForecast {
+                id: id.to_owned(),
+                limit: None,
+                due_in_d: None,
+                used_fraction: None,
+                chance_within: [0.0; 3],
+                basis: Basis::Age,
+                sentence: format!("The {} has no limit to be due by.", id.replace('-', " ")),
+            };
+        };
+        let quantiles = due.quantiles();
+        PartForecast {
+            id: id.to_owned(),
+            limit: Some(first.limit),
+            due_in_d: Some(quantiles),
+            used_fraction: Some(first.used),
+            chance_within: [30.0, 90.0, 180.0].map(|within| due.chance_within(within)),
+            basis: first.basis,
+            sentence: sentence(id, first.limit, &quantiles, self.as_of),
+        }
+    }
+}
+
+/// "The sediment filter is due between 3 and 24 March (most likely 12 March) for its pressure drop."
+fn sentence(id: &str, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
+    let name = id.replace('-', " ");
+    let words = limit.words();
+    if due.p50 <= 0.0 {
+        return format!("The {name} is due now, for {words}.");
+    }
+    if due.p10 >= HORIZON_D {
+        return format!("The {name} is not due within ten years.");
+    }
+    let date = |d: f64| day_words(as_of, d);
+    let until = |d: f64| if d >= HORIZON_D { "beyond ten years".to_owned() } else { date(d) };
+    if due.p90 - due.p10 < 2.0 {
+        return format!("The {name} is due on {}, for {words}.", date(due.p50));
+    }
+    let earliest = if due.p10 < 1.0 { "now".to_owned() } else { date(due.p10) };
+    format!(
+        "The {name} is due between {earliest} and {}, most likely {}, for {words}.",
+        until(due.p90),
+        until(due.p50)
+    )
+}
+
+/// A day this many days after `as_of`, in words: "12 March 2025".
+pub fn day_words(as_of: Timestamp, d: f64) -> String {
+    let seconds = (d.clamp(0.0, 1e6) * 86_400.0).round();
+    let at = Timestamp::from_second(as_of.as_second().saturating_add(seconds as i64)).unwrap_or(as_of);
+    let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
+    const MONTHS: [&str; 12] = [
+        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+        "November", "December",
+    ];
+    let month = usize::try_from(date.month()).ok().and_then(|month| MONTHS.get(month.saturating_sub(1)));
+    format!("{} {} {}", date.day(), month.copied().unwrap_or_default(), date.year())
+}
