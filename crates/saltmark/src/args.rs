@@ -1,0 +1,125 @@
+//! What was typed.
+
+use std::path::PathBuf;
+
+use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueHint};
+
+/// Is it the water or the unit, and when must I come back?
+#[derive(Debug, Parser)]
+#[command(
+    name = "saltmark",
+    version,
+    about = "Computing and record-keeping for small reverse-osmosis water units.",
+    long_about = "Computing and record-keeping for small reverse-osmosis water units.\n\n\
+        FILE is TOML or JSON; - or no FILE is standard input. Without --json the answer is for a person.\n\
+        Exit codes: 0 done, 1 could not be done, 2 the input is wrong.\n\n\
+        Saltmark is no substitute for local plumbing and electrical codes or licensed practice.",
+    after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv",
+    disable_help_subcommand = true,
+    max_term_width = 100
+)]
+pub(crate) struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// The whole verdict on one unit from its reading log.
+    #[command(after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv --plot history.svg")]
+    Check(Check),
+    /// Each reading corrected to the reference conditions.
+    #[command(after_help = "Example:\n  saltmark standardise case.toml --json")]
+    Standardise(OnCase),
+    /// Where the litres went: the change between two readings, split into causes.
+    #[command(
+        after_help = "Example:\n  saltmark explain case.toml --from 2024-01-08 --to 2025-11-15T15:55:00Z"
+    )]
+    Explain(Explain),
+    /// When each part will be due, with its uncertainty.
+    #[command(after_help = "Example:\n  saltmark forecast case.json --as-of 2026-03-01")]
+    Forecast(Forecast),
+    /// Writes man pages or shell completions into a folder.
+    #[command(hide = true)]
+    Generate(Generate),
+}
+
+/// A case file and how it is answered.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct OnCase {
+    /// Case file in TOML or JSON; - or nothing is standard input.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub(crate) file: Option<PathBuf>,
+    /// Answer with one JSON document.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Each line of the input is a JSON document, each line of the output its answer, in the same order.
+    #[arg(long)]
+    pub(crate) lines: bool,
+    /// Threads for --lines; all cores where it is not given.
+    #[arg(long, value_name = "N", requires = "lines", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(crate) jobs: Option<u16>,
+}
+
+/// `check`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Check {
+    /// The unit, in TOML or JSON.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) unit: PathBuf,
+    /// Its reading log: CSV, TSV or a workbook; - is standard input.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) log: PathBuf,
+    /// Its feed, in TOML or JSON.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) water: Option<PathBuf>,
+    /// Which column is what, in TOML or JSON, where the headings don't say.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) mapping: Option<PathBuf>,
+    /// The time that counts as now.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) as_of: Option<String>,
+    /// Draws the standardised history into this file.
+    #[arg(long, value_name = "FILE.svg", value_hint = ValueHint::FilePath)]
+    pub(crate) plot: Option<PathBuf>,
+    /// Answer with one JSON document.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `explain`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Explain {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// Time of the earlier reading; the file's `from`, else the baseline.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) from: Option<String>,
+    /// Time of the later reading; the file's `to`, else the last usable one.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) to: Option<String>,
+}
+
+/// `forecast`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Forecast {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// The time that counts as now.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) as_of: Option<String>,
+}
+
+/// `generate`.
+#[derive(Debug, ClapArgs)]
+#[command(group = ArgGroup::new("what").required(true).multiple(true))]
+pub(crate) struct Generate {
+    /// Folder for man pages.
+    #[arg(long, value_name = "DIR", group = "what")]
+    pub(crate) man: Option<PathBuf>,
+    /// Folder for shell completions.
+    #[arg(long, value_name = "DIR", group = "what")]
+    pub(crate) completions: Option<PathBuf>,
+}

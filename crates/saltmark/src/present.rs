@@ -1,0 +1,99 @@
+//! For a person at a terminal: tables in columns, dates, numbers with as many digits as they are worth.
+
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+/// Rows under headings, columns as wide as they need; numbers to the right.
+pub(crate) struct Columns {
+    headings: Vec<&'static str>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Columns {
+    /// A table with these headings.
+    pub(crate) fn new(headings: &[&'static str]) -> Self {
+        Self { headings: headings.to_vec(), rows: Vec::new() }
+    }
+
+    /// One more row.
+    pub(crate) fn row(&mut self, cells: Vec<String>) {
+        self.rows.push(cells);
+    }
+
+    /// As text.
+    pub(crate) fn text(&self) -> String {
+        let width = |text: &str| text.chars().count();
+        let mut widths: Vec<usize> = self.headings.iter().map(|heading| width(heading)).collect();
+        for row in &self.rows {
+            for (column, cell) in row.iter().enumerate() {
+                if let Some(widest) = widths.get_mut(column) {
+                    *widest = (*widest).max(width(cell));
+                }
+            }
+        }
+        let numeric: Vec<bool> = (0..self.headings.len())
+            .map(|column| {
+                self.rows.iter().filter_map(|row| row.get(column)).all(|cell| {
+                    cell.is_empty() || cell == "-" || cell.starts_with(|c: char| c.is_ascii_digit() || c == '+' || c == '-')
+                })
+            })
+            .collect();
+        let line = |cells: Vec<&str>| {
+            let mut line = String::from(" ");
+            for (column, cell) in cells.iter().enumerate() {
+                let pad = widths[column].saturating_sub(width(cell));
+                line.push(' ');
+                if numeric[column] {
+                    line.push_str(&" ".repeat(pad));
+                    line.push_str(cell);
+                } else {
+                    line.push_str(cell);
+                    line.push_str(&" ".repeat(pad));
+                }
+                line.push(' ');
+            }
+            line.truncate(line.trim_end().len());
+            line.push('\n');
+            line
+        };
+        let bold = anstyle::Style::new().bold();
+        let mut text = format!("{bold}{}{bold:#}\n", line(self.headings.clone()).trim_end());
+        for row in &self.rows {
+            text.push_str(&line(row.iter().map(String::as_str).collect()));
+        }
+        text
+    }
+}
+
+/// A number with so many significant digits, without an exponent.
+pub(crate) fn significant(value: f64, digits: i32) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    let decimals = usize::try_from((digits - 1 - magnitude).max(0)).unwrap_or(0);
+    format!("{value:.decimals$}")
+}
+
+/// A ratio as a change in percent: "+12 %".
+pub(crate) fn change(ratio: f64) -> String {
+    format!("{:+.0} %", 100.0 * (ratio - 1.0))
+}
+
+/// A day in a zone: "2025-01-14".
+pub(crate) fn day(at: Timestamp, zone: &TimeZone) -> String {
+    zone.to_datetime(at).date().to_string()
+}
+
+/// Progress on standard error, shown only on a terminal and only after a second.
+pub(crate) fn progress(what: &str) -> ProgressBar {
+    let bar = ProgressBar::no_length();
+    if let Ok(style) = ProgressStyle::with_template(&format!("{{spinner}} {{pos}} {what}, {{per_sec}}, {{elapsed}}")) {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(Duration::from_secs(1));
+    bar
+}
