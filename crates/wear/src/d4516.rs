@@ -100,7 +100,6 @@ pub struct Standardised {
     pub drop_sd_kpa: f64,
 }
 
-/// Shape of the salt rejection term: what a change of the salt flux needs from a reading before `Q_s` is known.
 impl Reference {
     /// Osmotic pressure by this unit's rule, kPa.
     #[inline(always)]
@@ -111,21 +110,35 @@ impl Reference {
     /// phi(Q, T) without the factor that cancels, and its slopes in ln Q and ln nu.
     #[inline(always)]
     fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64, f64) {
-        let u = flow_l_h / 3.6e6 / self.channel_m2;
+        let u = flow_l_h * (1.0 / (3.6e6 * self.channel_m2));
         let inertial = 0.42 * u * u;
-        let viscous = 189.3 * (viscosity_m2_s / self.hydraulic_diameter_m) * u;
+        let viscous = 189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u;
         let phi = inertial + viscous;
-        (phi, (2.0 * inertial + viscous) / phi, viscous / phi)
+        let by_viscosity = viscous / phi;
+        (phi, 2.0 - by_viscosity, by_viscosity)
     }
 }
 
 /// Viscosity of water at 0.1 MPa, Pa s (IAPWS SR6-08 equation for 253.15 to 383.15 K).
 ///
-/// The same equation as `water::properties`, with the vector exponential: a test holds the two together.
+/// The same equation as `water::properties` (a test holds the two together). Its powers of T/300 K, -1.9, -7.7,
+/// -19.6 and -40, are the 19th, 77th, 196th and 400th of one -0.1st, which costs one exponential, not four; the
+/// rounding errors of 400 factors stay under 1e-13.
 #[inline(always)]
 fn viscosity_pa_s(kelvin: f64) -> f64 {
-    let l = ln(kelvin / 300.0);
-    1e-6 * (280.68 * exp(-1.9 * l) + 511.45 * exp(-7.7 * l) + 61.131 * exp(-19.6 * l) + 0.459_03 * exp(-40.0 * l))
+    let x = exp(-0.1 * ln(kelvin * (1.0 / 300.0)));
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    let x8 = x4 * x4;
+    let x16 = x8 * x8;
+    let x32 = x16 * x16;
+    let x64 = x32 * x32;
+    let x128 = x64 * x64;
+    let x256 = x128 * x128;
+    1e-6 * (280.68 * (x16 * x2 * x)
+        + 511.45 * (x64 * x8 * x4 * x)
+        + 61.131 * (x128 * x64 * x4)
+        + 0.459_03 * (x256 * x128 * x16))
 }
 
 /// Density of the water in the friction law's kinematic viscosity, kg/m3; it moves `dP_std` by under 0.1 %
@@ -135,49 +148,52 @@ const DENSITY: f64 = 998.0;
 /// Carries one reading over to the reference.
 ///
 /// Valid for flows and concentrations above 0, NDP above 0 and 0 to 50 C; the caller sees to it
-/// (`standardise`), since a test in here would cost the loop its vectors.
+/// (`standardise`), since a test in here would cost the loop its vectors. Quotients are formed once and used
+/// as factors: a division costs as much as ten products.
 #[inline(always)]
 pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardised {
     let a = reference.ln_temperature_coefficient;
+    let (q, qc) = (reading.permeate_l_h, reading.concentrate_l_h);
     let kelvin = reading.temperature_c + 273.15;
-    let tcf = exp(a * (reading.temperature_c - 25.0));
-    let y = reading.permeate_l_h / (reading.permeate_l_h + reading.concentrate_l_h);
+    let per_kelvin = 1.0 / kelvin;
+    let per_tcf = exp(-a * (reading.temperature_c - 25.0));
+    let y = q / (q + qc);
     let mean_factor = -ln(1.0 - y) / y;
     let feed_side = reading.feed_mg_l * mean_factor;
     let pi_feed = reference.osmotic_kpa(feed_side, kelvin);
     let pi_permeate = reference.osmotic_kpa(reading.permeate_mg_l, kelvin);
-    let driving = reading.membrane_kpa - reading.drop_kpa / 2.0 - reading.back_kpa - pi_feed + pi_permeate;
+    let driving = reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_feed + pi_permeate;
+    let per_driving = 1.0 / driving;
 
-    let permeate = reading.permeate_l_h * reference.driving_kpa / (driving * tcf);
-    let salt_passage = reading.permeate_mg_l / reading.feed_mg_l * (reading.permeate_l_h / reference.permeate_l_h)
-        / tcf
-        * (reference.feed_side_mg_l / feed_side)
-        * (reading.feed_mg_l / reference.feed_mg_l);
-    let nu = viscosity_pa_s(kelvin) / DENSITY;
+    let permeate = q * reference.driving_kpa * per_driving * per_tcf;
+    // (C_p/C_f) (Q_p/Q_s) (1/TCF) (C_fb,s/C_fb) (C_f/C_f,s), in which C_f cancels.
+    let passage_scale = reference.feed_side_mg_l / (reference.permeate_l_h * reference.feed_mg_l);
+    let salt_passage = reading.permeate_mg_l * q * per_tcf * passage_scale / feed_side;
+    let nu = viscosity_pa_s(kelvin) * (1.0 / DENSITY);
     let nu_25 = 0.000_890_02 / DENSITY;
-    let channel = reading.concentrate_l_h + reading.permeate_l_h / 2.0;
+    let channel = qc + q * 0.5;
     let (phi, by_flow, by_viscosity) = reference.friction(channel, nu);
     let (phi_s, _, _) = reference.friction(reference.channel_l_h, nu_25);
     let to_reference = phi_s / phi;
 
     // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c.
     let e = 1.0 / mean_factor - (1.0 - y);
-    let w = pi_feed / driving;
-    let wp = pi_permeate / driving;
+    let w = pi_feed * per_driving;
+    let wp = pi_permeate * per_driving;
     let square = |x: f64| x * x;
     let permeate_variance = square((1.0 + w * e) * reading.permeate_flow_sd)
         + square(w * e * reading.concentrate_flow_sd)
         + square(w * reading.feed_sd)
         + square(wp * reading.permeate_sd)
-        + square((w / kelvin - wp / kelvin - a) * reading.temperature_sd_c)
-        + square(reading.driving_sd_kpa / driving);
+        + square(((w - wp) * per_kelvin - a) * reading.temperature_sd_c)
+        + square(reading.driving_sd_kpa * per_driving);
     let passage_variance = square(reading.permeate_sd)
         + square((1.0 - e) * reading.permeate_flow_sd)
         + square(e * reading.concentrate_flow_sd)
         + square(reading.feed_sd)
         + square(a * reading.temperature_sd_c);
     // Viscosity falls about 2.4 % per degree.
-    let half_permeate = reading.permeate_l_h / (2.0 * channel);
+    let half_permeate = q * 0.5 / channel;
     let drop_variance = square(to_reference * reading.drop_sd_kpa)
         + square(to_reference * reading.drop_kpa)
             * (square(by_flow * half_permeate * reading.permeate_flow_sd)
@@ -195,6 +211,21 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
         salt_passage_sd: passage_variance.sqrt(),
         drop_sd_kpa: drop_variance.sqrt(),
     }
+}
+
+/// What the instruments of a whole table of readings do anew each time; one standard deviation each.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Errors {
+    /// Relative, of both flows.
+    pub flow: f64,
+    /// Of the thermometer, C.
+    pub temperature_c: f64,
+    /// Of one gauge, kPa; three are read: feed, concentrate, permeate.
+    pub gauge_kpa: f64,
+    /// Relative, of both concentrations.
+    pub concentration: f64,
+    /// Absolute, of both concentrations, mg/L.
+    pub concentration_mg_l: f64,
 }
 
 /// Columns of complete readings; one entry per reading, all of one length. Fields as in [`Complete`].
@@ -216,20 +247,6 @@ pub struct Columns {
     pub feed_mg_l: Vec<f64>,
     /// See [`Complete::permeate_mg_l`].
     pub permeate_mg_l: Vec<f64>,
-    /// See [`Complete::driving_sd_kpa`].
-    pub driving_sd_kpa: Vec<f64>,
-    /// See [`Complete::drop_sd_kpa`].
-    pub drop_sd_kpa: Vec<f64>,
-    /// See [`Complete::permeate_flow_sd`].
-    pub permeate_flow_sd: Vec<f64>,
-    /// See [`Complete::concentrate_flow_sd`].
-    pub concentrate_flow_sd: Vec<f64>,
-    /// See [`Complete::feed_sd`].
-    pub feed_sd: Vec<f64>,
-    /// See [`Complete::permeate_sd`].
-    pub permeate_sd: Vec<f64>,
-    /// See [`Complete::temperature_sd_c`].
-    pub temperature_sd_c: Vec<f64>,
 }
 
 /// Columns of standardised readings. Fields as in [`Standardised`].
@@ -245,8 +262,6 @@ pub struct StandardisedColumns {
     pub driving_kpa: Vec<f64>,
     /// See [`Standardised::recovery`].
     pub recovery: Vec<f64>,
-    /// See [`Standardised::feed_side_mg_l`].
-    pub feed_side_mg_l: Vec<f64>,
     /// See [`Standardised::permeate_sd`].
     pub permeate_sd: Vec<f64>,
     /// See [`Standardised::salt_passage_sd`].
@@ -256,37 +271,54 @@ pub struct StandardisedColumns {
 }
 
 /// Readings that are worked through between two writes to memory: their columns fit the first-level cache.
-const BLOCK: usize = 256;
+const BLOCK: usize = 64;
 
-/// Carries columns of readings over to the reference, in the widest vectors that the processor has.
+/// Carries a table of readings over to the reference, in the widest vectors that the processor has, into
+/// columns that are used again.
 ///
 /// Columns of unequal length are cut to the shortest.
-pub fn standardise_columns(readings: &Columns, reference: &Reference) -> StandardisedColumns {
-    let mut out = StandardisedColumns::default();
-    standardise_columns_into(readings, reference, &mut out);
-    out
-}
-
-/// As [`standardise_columns`], into columns that are used again.
-pub fn standardise_columns_into(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns) {
+pub fn standardise_columns(
+    readings: &Columns,
+    errors: &Errors,
+    reference: &Reference,
+    out: &mut StandardisedColumns,
+) {
     let length = readings.len();
     for column in out.columns_mut() {
         column.resize(length, 0.0);
     }
-    pulp::Arch::new().dispatch(|| {
+    pulp::Arch::new().dispatch(Blocks { readings, errors, reference, out });
+}
+
+/// The whole loop as one call, so that all of it is compiled for the vectors that were found.
+struct Blocks<'a> {
+    readings: &'a Columns,
+    errors: &'a Errors,
+    reference: &'a Reference,
+    out: &'a mut StandardisedColumns,
+}
+
+impl pulp::NullaryFnOnce for Blocks<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        let length = self.readings.len();
+        let inputs = self.readings.columns();
+        let mut outputs = self.out.columns_mut();
         let mut start = 0;
         while start < length {
             let end = (start + BLOCK).min(length);
-            block(readings, reference, out, start, end);
+            block(inputs, self.errors, self.reference, &mut outputs, start, end);
             start = end;
         }
-    });
+    }
 }
 
 impl Columns {
     /// Number of readings: the length of the shortest column.
     pub fn len(&self) -> usize {
-        self.columns().into_iter().map(Vec::len).min().unwrap_or(0)
+        self.columns().into_iter().map(<[f64]>::len).min().unwrap_or(0)
     }
 
     /// Whether there is no reading.
@@ -294,7 +326,7 @@ impl Columns {
         self.len() == 0
     }
 
-    fn columns(&self) -> [&Vec<f64>; 15] {
+    fn columns(&self) -> [&[f64]; 8] {
         [
             &self.permeate_l_h,
             &self.concentrate_l_h,
@@ -304,26 +336,18 @@ impl Columns {
             &self.back_kpa,
             &self.feed_mg_l,
             &self.permeate_mg_l,
-            &self.driving_sd_kpa,
-            &self.drop_sd_kpa,
-            &self.permeate_flow_sd,
-            &self.concentrate_flow_sd,
-            &self.feed_sd,
-            &self.permeate_sd,
-            &self.temperature_sd_c,
         ]
     }
 }
 
 impl StandardisedColumns {
-    fn columns_mut(&mut self) -> [&mut Vec<f64>; 9] {
+    fn columns_mut(&mut self) -> [&mut Vec<f64>; 8] {
         [
             &mut self.permeate_l_h,
             &mut self.salt_passage,
             &mut self.drop_kpa,
             &mut self.driving_kpa,
             &mut self.recovery,
-            &mut self.feed_side_mg_l,
             &mut self.permeate_sd,
             &mut self.salt_passage_sd,
             &mut self.drop_sd_kpa,
@@ -331,15 +355,34 @@ impl StandardisedColumns {
     }
 }
 
-/// One block: slices of one known length, so that the loop needs no bounds checks and becomes vectors.
+/// One block, through arrays of our own: slices that might overlap would keep the loop from becoming vectors,
+/// arrays on the stack can't.
 #[inline(always)]
-fn block(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns, start: usize, end: usize) {
+fn block(
+    columns: [&[f64]; 8],
+    errors: &Errors,
+    reference: &Reference,
+    out: &mut [&mut Vec<f64>; 8],
+    start: usize,
+    end: usize,
+) {
     let n = end - start;
-    let inputs = readings.columns().map(|column| &column[start..end]);
-    let [q, qc, t, p, d, b, cf, cp, sd_p, sd_d, sd_q, sd_qc, sd_cf, sd_cp, sd_t] = inputs.map(|s| &s[..n]);
-    let outputs = out.columns_mut().map(|column| &mut column[start..end]);
-    let [o_q, o_sp, o_d, o_ndp, o_y, o_cfb, o_sq, o_ssp, o_sd] = outputs.map(|s| &mut s[..n]);
-    for i in 0..n {
+    // A short last block is filled up with ones, whose answers are thrown away.
+    let mut inputs = [[1.0; BLOCK]; 8];
+    for (input, column) in inputs.iter_mut().zip(columns) {
+        input[..n].copy_from_slice(&column[start..end]);
+    }
+    let mut outputs = [[0.0; BLOCK]; 8];
+    let [q, qc, t, p, d, b, cf, cp] = &inputs;
+    let [o_q, o_sp, o_d, o_ndp, o_y, o_sq, o_ssp, o_sd] = &mut outputs;
+    // P_m - dP/2 - P_p is half the sum of two gauges less a third; the drop is the difference of two.
+    let driving_sd_kpa = errors.gauge_kpa * 1.5f64.sqrt();
+    let drop_sd_kpa = errors.gauge_kpa * std::f64::consts::SQRT_2;
+    let concentration_sd = |c: f64| {
+        let absolute = errors.concentration_mg_l / c;
+        (errors.concentration * errors.concentration + absolute * absolute).sqrt()
+    };
+    for i in 0..BLOCK {
         let reading = Complete {
             permeate_l_h: q[i],
             concentrate_l_h: qc[i],
@@ -349,13 +392,13 @@ fn block(readings: &Columns, reference: &Reference, out: &mut StandardisedColumn
             back_kpa: b[i],
             feed_mg_l: cf[i],
             permeate_mg_l: cp[i],
-            driving_sd_kpa: sd_p[i],
-            drop_sd_kpa: sd_d[i],
-            permeate_flow_sd: sd_q[i],
-            concentrate_flow_sd: sd_qc[i],
-            feed_sd: sd_cf[i],
-            permeate_sd: sd_cp[i],
-            temperature_sd_c: sd_t[i],
+            driving_sd_kpa,
+            drop_sd_kpa,
+            permeate_flow_sd: errors.flow,
+            concentrate_flow_sd: errors.flow,
+            feed_sd: concentration_sd(cf[i]),
+            permeate_sd: concentration_sd(cp[i]),
+            temperature_sd_c: errors.temperature_c,
         };
         let standardised = standardise_one(&reading, reference);
         o_q[i] = standardised.permeate_l_h;
@@ -363,9 +406,11 @@ fn block(readings: &Columns, reference: &Reference, out: &mut StandardisedColumn
         o_d[i] = standardised.drop_kpa;
         o_ndp[i] = standardised.driving_kpa;
         o_y[i] = standardised.recovery;
-        o_cfb[i] = standardised.feed_side_mg_l;
         o_sq[i] = standardised.permeate_sd;
         o_ssp[i] = standardised.salt_passage_sd;
         o_sd[i] = standardised.drop_sd_kpa;
+    }
+    for (output, column) in outputs.iter().zip(out) {
+        column[start..end].copy_from_slice(&output[..n]);
     }
 }
