@@ -51,7 +51,7 @@ def standardise():
     sp = cp / cf * (q / ref["permeate_l_h"]) / tcf * (ref["feed_side_mg_l"] / cfb) * (cf / ref["feed_mg_l"])
     channel = qc + q / 2.0
     phi, by_flow, by_nu = friction(channel, viscosity(kelvin) / 998.0)
-    phi_s, _, _ = friction(ref["channel_l_h"], 0.00089002 / 998.0)
+    phi_s, _, _ = friction(ref["channel_l_h"], 0.000889996773678783 / 998.0)
     to_ref = phi_s / phi
     e = 1.0 / mean_factor - (1.0 - y)
     w, wp = pi_f / ndp, pi_p / ndp

@@ -141,6 +141,8 @@ fn viscosity_pa_s(kelvin: f64) -> f64 {
         + 0.459_03 * (x256 * x128 * x16))
 }
 
+/// That equation at 25 C, Pa s.
+const VISCOSITY_25_PA_S: f64 = 0.000_889_996_773_678_783;
 /// Density of the water in the friction law's kinematic viscosity, kg/m3; it moves `dP_std` by under 0.1 %
 /// between 0 and 45 C, so one value serves.
 const DENSITY: f64 = 998.0;
@@ -170,7 +172,7 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
     let passage_scale = reference.feed_side_mg_l / (reference.permeate_l_h * reference.feed_mg_l);
     let salt_passage = reading.permeate_mg_l * q * per_tcf * passage_scale / feed_side;
     let nu = viscosity_pa_s(kelvin) * (1.0 / DENSITY);
-    let nu_25 = 0.000_890_02 / DENSITY;
+    let nu_25 = VISCOSITY_25_PA_S / DENSITY;
     let channel = qc + q * 0.5;
     let (phi, by_flow, by_viscosity) = reference.friction(channel, nu);
     let (phi_s, _, _) = reference.friction(reference.channel_l_h, nu_25);
