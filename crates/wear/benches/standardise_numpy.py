@@ -54,9 +54,10 @@ def standardise():
     phi_s, _, _ = friction(ref["channel_l_h"], 0.000889996773678783 / 998.0)
     to_ref = phi_s / phi
     e = 1.0 / mean_factor - (1.0 - y)
-    w, wp = pi_f / ndp, pi_p / ndp
+    w = pi_f / ndp * 1000.0 / (1000.0 - ref["osmotic_curve"] * cfb / 1000.0)
+    wp = pi_p / ndp * 1000.0 / (1000.0 - ref["osmotic_curve"] * cp / 1000.0)
     q_sd = np.sqrt(((1.0 + w * e) * sd_q)**2 + (w * e * sd_qc)**2 + (w * sd_cf)**2 + (wp * sd_cp)**2
-                   + ((w / kelvin - wp / kelvin - a) * sd_t)**2 + (sd_p / ndp)**2)
+                   + (((pi_f - pi_p) / ndp / kelvin - a) * sd_t)**2 + (sd_p / ndp)**2)
     sp_sd = np.sqrt(sd_cp**2 + ((1.0 - e) * sd_q)**2 + (e * sd_qc)**2 + sd_cf**2 + (a * sd_t)**2)
     half = q / (2.0 * channel)
     d_sd = np.sqrt((to_ref * sd_d)**2 + (to_ref * d)**2 * ((by_flow * half * sd_q)**2

@@ -104,7 +104,14 @@ impl Reference {
     /// Osmotic pressure by this unit's rule, kPa.
     #[inline(always)]
     pub fn osmotic_kpa(&self, c_mg_l: f64, kelvin: f64) -> f64 {
-        self.osmotic_slope * c_mg_l * kelvin / (1000.0 - self.osmotic_curve * c_mg_l / 1000.0)
+        self.osmotic(c_mg_l, kelvin).0
+    }
+
+    /// Osmotic pressure, kPa, and d ln pi / d ln C.
+    #[inline(always)]
+    fn osmotic(&self, c_mg_l: f64, kelvin: f64) -> (f64, f64) {
+        let per_rest = 1.0 / (1000.0 - self.osmotic_curve * 0.001 * c_mg_l);
+        (self.osmotic_slope * c_mg_l * kelvin * per_rest, 1000.0 * per_rest)
     }
 
     /// phi(Q, T) without the factor that cancels, and its slopes in ln Q and ln nu.
@@ -162,8 +169,8 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
     let y = q / (q + qc);
     let mean_factor = -ln(1.0 - y) / y;
     let feed_side = reading.feed_mg_l * mean_factor;
-    let pi_feed = reference.osmotic_kpa(feed_side, kelvin);
-    let pi_permeate = reference.osmotic_kpa(reading.permeate_mg_l, kelvin);
+    let (pi_feed, steep_feed) = reference.osmotic(feed_side, kelvin);
+    let (pi_permeate, steep_permeate) = reference.osmotic(reading.permeate_mg_l, kelvin);
     let driving = reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_feed + pi_permeate;
     let per_driving = 1.0 / driving;
 
@@ -180,14 +187,15 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
 
     // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c.
     let e = 1.0 / mean_factor - (1.0 - y);
-    let w = pi_feed * per_driving;
-    let wp = pi_permeate * per_driving;
+    let w = pi_feed * steep_feed * per_driving;
+    let wp = pi_permeate * steep_permeate * per_driving;
+    let by_kelvin = (pi_feed - pi_permeate) * per_driving * per_kelvin;
     let square = |x: f64| x * x;
     let permeate_variance = square((1.0 + w * e) * reading.permeate_flow_sd)
         + square(w * e * reading.concentrate_flow_sd)
         + square(w * reading.feed_sd)
         + square(wp * reading.permeate_sd)
-        + square(((w - wp) * per_kelvin - a) * reading.temperature_sd_c)
+        + square((by_kelvin - a) * reading.temperature_sd_c)
         + square(reading.driving_sd_kpa * per_driving);
     let passage_variance = square(reading.permeate_sd)
         + square((1.0 - e) * reading.permeate_flow_sd)
