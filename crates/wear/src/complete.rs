@@ -189,8 +189,10 @@ pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) 
         drop_sd_kpa: solved.drop_sd_kpa,
         permeate_flow_sd: bucket,
         concentrate_flow_sd: solved.flow_sd,
-        feed_sd,
-        permeate_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm)),
+        feed_relative_sd: feed_sd,
+        feed_sd_mg_l: 0.0,
+        permeate_sd_mg_l: 0.0,
+        permeate_relative_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm)),
         temperature_sd_c: unit.instruments.thermometer_error_c * (1.0 - THERMOMETER_OFFSET_SHARE).sqrt(),
     };
     let has_permeate = permeate_salt.is_some() && !missing.contains(&Field::FeedConductivity);

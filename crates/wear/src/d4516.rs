@@ -44,10 +44,14 @@ pub struct Complete {
     pub permeate_flow_sd: f64,
     /// Relative standard deviation of the concentrate flow.
     pub concentrate_flow_sd: f64,
-    /// Relative standard deviation of the feed concentration.
-    pub feed_sd: f64,
-    /// Relative standard deviation of the permeate concentration.
-    pub permeate_sd: f64,
+    /// Relative part of the feed concentration's standard deviation.
+    pub feed_relative_sd: f64,
+    /// Absolute part of it, mg/L.
+    pub feed_sd_mg_l: f64,
+    /// Relative part of the permeate concentration's standard deviation.
+    pub permeate_relative_sd: f64,
+    /// Absolute part of it, mg/L.
+    pub permeate_sd_mg_l: f64,
     /// One standard deviation of the temperature, C.
     pub temperature_sd_c: f64,
 }
@@ -102,38 +106,57 @@ pub struct Standardised {
 
 impl Reference {
     /// Osmotic pressure by this unit's rule, kPa.
-    #[inline(always)]
     pub fn osmotic_kpa(&self, c_mg_l: f64, kelvin: f64) -> f64 {
-        self.osmotic(c_mg_l, kelvin).0
+        self.osmotic_slope * c_mg_l * kelvin / (1000.0 - self.osmotic_curve * c_mg_l / 1000.0)
     }
 
-    /// Osmotic pressure, kPa, and d ln pi / d ln C.
+    /// 1 / (1000 - curve C / 1000) of two concentrations.
     #[inline(always)]
-    fn osmotic(&self, c_mg_l: f64, kelvin: f64) -> (f64, f64) {
-        let per_rest = 1.0 / (1000.0 - self.osmotic_curve * 0.001 * c_mg_l);
-        (self.osmotic_slope * c_mg_l * kelvin * per_rest, 1000.0 * per_rest)
+    fn osmotic_rest(&self, a_mg_l: f64, b_mg_l: f64) -> (f64, f64) {
+        let rest = |c: f64| 1000.0 - self.osmotic_curve * 0.001 * c;
+        reciprocals(rest(a_mg_l), rest(b_mg_l))
     }
 
-    /// phi(Q, T) without the factor that cancels, and its slopes in ln Q and ln nu.
+    /// phi(Q, T) without the factor that cancels: its inertial and its viscous part.
     #[inline(always)]
-    fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64, f64) {
+    fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64) {
         let u = flow_l_h * (1.0 / (3.6e6 * self.channel_m2));
-        let inertial = 0.42 * u * u;
-        let viscous = 189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u;
-        let phi = inertial + viscous;
-        let by_viscosity = viscous / phi;
-        (phi, 2.0 - by_viscosity, by_viscosity)
+        (0.42 * u * u, 189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u)
     }
 }
 
-/// Viscosity of water at 0.1 MPa, Pa s (IAPWS SR6-08 equation for 253.15 to 383.15 K).
+/// Coefficients of (1 + z)^-0.1 (binomial series), for |z| < 0.15: the first term left out is under 2e-16.
+const TENTH_ROOT: [f64; 16] = [
+    1.0,
+    -0.1,
+    0.055,
+    -0.0385,
+    0.0298375,
+    -0.02446675,
+    0.0207967375,
+    -0.01812287125,
+    0.016084048234375,
+    -0.0144756434109375,
+    0.013172835503953125,
+    -0.012095058053629688,
+    0.01118792869960746,
+    -0.010413379789634638,
+    0.009743948231729553,
+    -0.00915931133782578,
+];
+
+/// Viscosity of water at 0.1 MPa, Pa s, for -15 to 70 C (IAPWS SR6-08).
 ///
 /// The same equation as `water::properties` (a test holds the two together). Its powers of T/300 K, -1.9, -7.7,
-/// -19.6 and -40, are the 19th, 77th, 196th and 400th of one -0.1st, which costs one exponential, not four; the
-/// rounding errors of 400 factors stay under 1e-13.
+/// -19.6 and -40, are the 19th, 77th, 196th and 400th of one -0.1st; the rounding errors of 400 factors stay
+/// under 1e-13.
 #[inline(always)]
 fn viscosity_pa_s(kelvin: f64) -> f64 {
-    let x = exp(-0.1 * ln(kelvin * (1.0 / 300.0)));
+    let z = kelvin * (1.0 / 300.0) - 1.0;
+    let mut x = 0.0;
+    for coefficient in TENTH_ROOT.iter().rev() {
+        x = x * z + coefficient;
+    }
     let x2 = x * x;
     let x4 = x2 * x2;
     let x8 = x4 * x4;
@@ -146,6 +169,13 @@ fn viscosity_pa_s(kelvin: f64) -> f64 {
         + 511.45 * (x64 * x8 * x4 * x)
         + 61.131 * (x128 * x64 * x4)
         + 0.459_03 * (x256 * x128 * x16))
+}
+
+/// 1/a and 1/b by one division, for values whose product neither overflows nor vanishes.
+#[inline(always)]
+fn reciprocals(a: f64, b: f64) -> (f64, f64) {
+    let per_both = 1.0 / (a * b);
+    (b * per_both, a * per_both)
 }
 
 /// That equation at 25 C, Pa s.
@@ -161,54 +191,70 @@ const DENSITY: f64 = 998.0;
 /// as factors: a division costs as much as ten products.
 #[inline(always)]
 pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardised {
+    let square = |x: f64| x * x;
     let a = reference.ln_temperature_coefficient;
     let (q, qc) = (reading.permeate_l_h, reading.concentrate_l_h);
+    let (cf, cp) = (reading.feed_mg_l, reading.permeate_mg_l);
     let kelvin = reading.temperature_c + 273.15;
-    let per_kelvin = 1.0 / kelvin;
     let per_tcf = exp(-a * (reading.temperature_c - 25.0));
-    let y = q / (q + qc);
-    let mean_factor = -ln(1.0 - y) / y;
-    let feed_side = reading.feed_mg_l * mean_factor;
-    let (pi_feed, steep_feed) = reference.osmotic(feed_side, kelvin);
-    let (pi_permeate, steep_permeate) = reference.osmotic(reading.permeate_mg_l, kelvin);
-    let driving = reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_feed + pi_permeate;
+    let feed = q + qc;
+    let (per_q, per_feed) = reciprocals(q, feed);
+    let y = q * per_feed;
+    // C_fb = C_f L / Y with L = ln(1/(1 - Y)).
+    let l = -ln(qc * per_feed);
+    let mean_factor = l * feed * per_q;
+    let (per_l, per_cf) = reciprocals(l, cf);
+    let feed_side = cf * mean_factor;
+
+    let (rest_feed, rest_permeate) = reference.osmotic_rest(feed_side, cp);
+    let pi_feed_per_kelvin = reference.osmotic_slope * feed_side * rest_feed;
+    let pi_permeate_per_kelvin = reference.osmotic_slope * cp * rest_permeate;
+    let pi_difference_per_kelvin = pi_feed_per_kelvin - pi_permeate_per_kelvin;
+    let driving = reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_difference_per_kelvin * kelvin;
     let per_driving = 1.0 / driving;
 
     let permeate = q * reference.driving_kpa * per_driving * per_tcf;
-    // (C_p/C_f) (Q_p/Q_s) (1/TCF) (C_fb,s/C_fb) (C_f/C_f,s), in which C_f cancels.
+    // (C_p/C_f) (Q_p/Q_s) (1/TCF) (C_fb,s/C_fb) (C_f/C_f,s), in which one C_f cancels.
     let passage_scale = reference.feed_side_mg_l / (reference.permeate_l_h * reference.feed_mg_l);
-    let salt_passage = reading.permeate_mg_l * q * per_tcf * passage_scale / feed_side;
-    let nu = viscosity_pa_s(kelvin) * (1.0 / DENSITY);
-    let nu_25 = VISCOSITY_25_PA_S / DENSITY;
+    let salt_passage = cp * q * y * per_tcf * passage_scale * per_l * per_cf;
     let channel = qc + q * 0.5;
-    let (phi, by_flow, by_viscosity) = reference.friction(channel, nu);
-    let (phi_s, _, _) = reference.friction(reference.channel_l_h, nu_25);
-    let to_reference = phi_s / phi;
+    let nu = viscosity_pa_s(kelvin) * (1.0 / DENSITY);
+    let (inertial, viscous) = reference.friction(channel, nu);
+    let (inertial_s, viscous_s) = reference.friction(reference.channel_l_h, VISCOSITY_25_PA_S / DENSITY);
+    let (per_phi, per_channel) = reciprocals(inertial + viscous, channel);
+    let to_reference = (inertial_s + viscous_s) * per_phi;
+    let by_viscosity = viscous * per_phi;
+    let by_flow = 2.0 - by_viscosity;
 
-    // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c.
-    let e = 1.0 / mean_factor - (1.0 - y);
-    let w = pi_feed * steep_feed * per_driving;
-    let wp = pi_permeate * steep_permeate * per_driving;
-    let by_kelvin = (pi_feed - pi_permeate) * per_driving * per_kelvin;
-    let square = |x: f64| x * x;
-    let permeate_variance = square((1.0 + w * e) * reading.permeate_flow_sd)
-        + square(w * e * reading.concentrate_flow_sd)
-        + square(w * reading.feed_sd)
-        + square(wp * reading.permeate_sd)
-        + square((by_kelvin - a) * reading.temperature_sd_c)
+    // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c; d ln pi / d ln C is a thousand times the rest.
+    let e = y * per_l - qc * per_feed;
+    let w = pi_feed_per_kelvin * kelvin * 1000.0 * rest_feed * per_driving;
+    let wp = pi_permeate_per_kelvin * kelvin * 1000.0 * rest_permeate * per_driving;
+    let by_kelvin = pi_difference_per_kelvin * per_driving;
+    let flow_variance = square(reading.permeate_flow_sd);
+    let concentrate_variance = square(reading.concentrate_flow_sd);
+    let temperature_variance = square(reading.temperature_sd_c);
+    let feed_variance = square(reading.feed_relative_sd) + square(reading.feed_sd_mg_l * per_cf);
+    let permeate_relative = reading.permeate_sd_mg_l / cp;
+    let permeate_variance = square(reading.permeate_relative_sd) + square(permeate_relative);
+    let variance = square(1.0 + w * e) * flow_variance
+        + square(w * e) * concentrate_variance
+        + square(w) * feed_variance
+        + square(wp) * permeate_variance
+        + square(by_kelvin - a) * temperature_variance
         + square(reading.driving_sd_kpa * per_driving);
-    let passage_variance = square(reading.permeate_sd)
-        + square((1.0 - e) * reading.permeate_flow_sd)
-        + square(e * reading.concentrate_flow_sd)
-        + square(reading.feed_sd)
-        + square(a * reading.temperature_sd_c);
+    let passage_variance = permeate_variance
+        + square(1.0 - e) * flow_variance
+        + square(e) * concentrate_variance
+        + feed_variance
+        + square(a) * temperature_variance;
     // Viscosity falls about 2.4 % per degree.
-    let half_permeate = q * 0.5 / channel;
+    let half_permeate = q * 0.5 * per_channel;
     let drop_variance = square(to_reference * reading.drop_sd_kpa)
         + square(to_reference * reading.drop_kpa)
-            * (square(by_flow * half_permeate * reading.permeate_flow_sd)
-                + square(by_flow * (1.0 - half_permeate) * reading.concentrate_flow_sd)
-                + square(by_viscosity * 0.024 * reading.temperature_sd_c));
+            * (square(by_flow * half_permeate) * flow_variance
+                + square(by_flow * (1.0 - half_permeate)) * concentrate_variance
+                + square(by_viscosity * 0.024) * temperature_variance);
 
     Standardised {
         permeate_l_h: permeate,
@@ -217,7 +263,7 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
         driving_kpa: driving,
         recovery: y,
         feed_side_mg_l: feed_side,
-        permeate_sd: permeate_variance.sqrt(),
+        permeate_sd: variance.sqrt(),
         salt_passage_sd: passage_variance.sqrt(),
         drop_sd_kpa: drop_variance.sqrt(),
     }
@@ -365,8 +411,8 @@ impl StandardisedColumns {
     }
 }
 
-/// One block, through arrays of our own: slices that might overlap would keep the loop from becoming vectors,
-/// arrays on the stack can't.
+/// One block. The answers go through arrays of our own: slices that might overlap would keep the loop from
+/// becoming vectors, arrays on the stack can't.
 #[inline(always)]
 fn block(
     columns: [&[f64]; 8],
@@ -377,21 +423,34 @@ fn block(
     end: usize,
 ) {
     let n = end - start;
-    // A short last block is filled up with ones, whose answers are thrown away.
-    let mut inputs = [[1.0; BLOCK]; 8];
-    for (input, column) in inputs.iter_mut().zip(columns) {
-        input[..n].copy_from_slice(&column[start..end]);
-    }
     let mut outputs = [[0.0; BLOCK]; 8];
-    let [q, qc, t, p, d, b, cf, cp] = &inputs;
-    let [o_q, o_sp, o_d, o_ndp, o_y, o_sq, o_ssp, o_sd] = &mut outputs;
+    let whole = columns.map(|column| column[start..end].first_chunk::<BLOCK>());
+    if let [Some(q), Some(qc), Some(t), Some(p), Some(d), Some(b), Some(cf), Some(cp)] = whole {
+        whole_block([q, qc, t, p, d, b, cf, cp], errors, reference, &mut outputs);
+    } else {
+        // A short last block is filled up with ones, whose answers are thrown away.
+        let mut inputs = [[1.0; BLOCK]; 8];
+        for (input, column) in inputs.iter_mut().zip(columns) {
+            input[..n].copy_from_slice(&column[start..end]);
+        }
+        whole_block(inputs.each_ref(), errors, reference, &mut outputs);
+    }
+    for (output, column) in outputs.iter().zip(out) {
+        column[start..end].copy_from_slice(&output[..n]);
+    }
+}
+
+#[inline(always)]
+fn whole_block(
+    [q, qc, t, p, d, b, cf, cp]: [&[f64; BLOCK]; 8],
+    errors: &Errors,
+    reference: &Reference,
+    outputs: &mut [[f64; BLOCK]; 8],
+) {
+    let [o_q, o_sp, o_d, o_ndp, o_y, o_sq, o_ssp, o_sd] = outputs;
     // P_m - dP/2 - P_p is half the sum of two gauges less a third; the drop is the difference of two.
     let driving_sd_kpa = errors.gauge_kpa * 1.5f64.sqrt();
     let drop_sd_kpa = errors.gauge_kpa * std::f64::consts::SQRT_2;
-    let concentration_sd = |c: f64| {
-        let absolute = errors.concentration_mg_l / c;
-        (errors.concentration * errors.concentration + absolute * absolute).sqrt()
-    };
     for i in 0..BLOCK {
         let reading = Complete {
             permeate_l_h: q[i],
@@ -406,8 +465,10 @@ fn block(
             drop_sd_kpa,
             permeate_flow_sd: errors.flow,
             concentrate_flow_sd: errors.flow,
-            feed_sd: concentration_sd(cf[i]),
-            permeate_sd: concentration_sd(cp[i]),
+            feed_relative_sd: errors.concentration,
+            feed_sd_mg_l: errors.concentration_mg_l,
+            permeate_relative_sd: errors.concentration,
+            permeate_sd_mg_l: errors.concentration_mg_l,
             temperature_sd_c: errors.temperature_c,
         };
         let standardised = standardise_one(&reading, reference);
@@ -419,8 +480,5 @@ fn block(
         o_sq[i] = standardised.permeate_sd;
         o_ssp[i] = standardised.salt_passage_sd;
         o_sd[i] = standardised.drop_sd_kpa;
-    }
-    for (output, column) in outputs.iter().zip(out) {
-        column[start..end].copy_from_slice(&output[..n]);
     }
 }

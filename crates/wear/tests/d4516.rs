@@ -121,9 +121,10 @@ fn readings() -> impl Strategy<Value = Complete> {
         drop_sd_kpa: 7.0,
         permeate_flow_sd: 0.025,
         concentrate_flow_sd: 0.025,
-        feed_sd: 0.02,
-        permeate_sd: 0.03,
+        feed_relative_sd: 0.02,
+        permeate_relative_sd: 0.03,
         temperature_sd_c: 0.4,
+        ..Complete::default()
     })
 }
 
@@ -149,8 +150,8 @@ proptest! {
         let terms = [
             (slope(&|r, s| r.permeate_l_h *= s.exp(), h), reading.permeate_flow_sd),
             (slope(&|r, s| r.concentrate_l_h *= s.exp(), h), reading.concentrate_flow_sd),
-            (slope(&|r, s| r.feed_mg_l *= s.exp(), h), reading.feed_sd),
-            (slope(&|r, s| r.permeate_mg_l *= s.exp(), h), reading.permeate_sd),
+            (slope(&|r, s| r.feed_mg_l *= s.exp(), h), reading.feed_relative_sd),
+            (slope(&|r, s| r.permeate_mg_l *= s.exp(), h), reading.permeate_relative_sd),
             (slope(&|r, s| r.temperature_c += s, h), reading.temperature_sd_c),
             (slope(&|r, s| r.membrane_kpa += s, 1e-3), reading.driving_sd_kpa),
         ];
@@ -183,12 +184,13 @@ proptest! {
         standardise_columns(&columns, &errors, &reference, &mut out);
         prop_assert_eq!(out.permeate_l_h.len(), readings.len());
         for (i, reading) in readings.iter().enumerate() {
-            let concentration = |c: f64| 0.02f64.hypot(0.5 / c);
             let reading = Complete {
                 driving_sd_kpa: 5.0 * 1.5f64.sqrt(),
                 drop_sd_kpa: 5.0 * 2f64.sqrt(),
-                feed_sd: concentration(reading.feed_mg_l),
-                permeate_sd: concentration(reading.permeate_mg_l),
+                feed_relative_sd: 0.02,
+                feed_sd_mg_l: 0.5,
+                permeate_relative_sd: 0.02,
+                permeate_sd_mg_l: 0.5,
                 ..*reading
             };
             let one = standardise_one(&reading, &reference);
