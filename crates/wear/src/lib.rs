@@ -17,5 +17,6 @@ pub mod salt;
 pub mod season;
 pub mod standardise;
 mod vector_math;
+pub mod verdict;
 
 pub use standardise::{Estimate, History, Standardisation, StandardisedReading, standardise};

@@ -15,6 +15,7 @@ use crate::lives::{commissioned, days, new_at};
 use crate::standardise::{History, Standardisation};
 
 pub use crossing::Spread;
+pub use sediment::{Load, stage_load};
 
 /// A date beyond this many days is no date.
 pub const HORIZON_D: f64 = 3652.5;

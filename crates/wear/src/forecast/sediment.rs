@@ -1,15 +1,17 @@
 //! Stages that load up: pressure drop at the reference flow and 25 C, and age.
 
+use jiff::Timestamp;
 use reading::{Field, Reading};
 use unit::Stage;
 use water::properties::viscosity_pa_s;
 
 use super::crossing::Approach;
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread};
-use crate::complete::gauge_sd_kpa;
+use crate::complete::{GAUGE_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;
-use crate::lives::{cleaned_between, days};
-use crate::robust::theil_sen;
+use crate::lives::{cleaned_between, commissioned, days};
+use crate::robust::{median, theil_sen};
+use crate::standardise::{History, Standardisation};
 
 /// Days that a sediment cartridge lasts where nothing else is known (common practice, no source: 3 to 12
 /// months), and the standard deviation of its logarithm.
@@ -60,11 +62,45 @@ fn reference_feed_l_h(scene: &Scene<'_>) -> Option<f64> {
     Some(baseline.reference.channel_l_h + baseline.permeate.0 / 2.0)
 }
 
-fn by_drop(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Candidate {
+/// What a stage takes away now, at the reference flow and 25 C, kPa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Its drop by the gauges of the last readings.
+    pub drop_kpa: f64,
+    /// One standard deviation.
+    pub sd_kpa: f64,
+    /// What it takes when clean.
+    pub clean_kpa: f64,
+    /// What it may take.
+    pub limit_kpa: f64,
+}
+
+/// What the gauges of the last three readings say of a stage since it was new; none where they say nothing.
+pub fn stage_load(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    stage: &Stage,
+    as_of: Timestamp,
+) -> Option<Load> {
+    let start = commissioned(history.unit, history.readings, history.events);
+    let scene = Scene { history, standardisation, as_of, start };
+    let points = points(&scene, stage);
+    let last = points.get(points.len().saturating_sub(3)..)?;
+    let mut drops: Vec<f64> = last.iter().map(|(_, drop)| *drop).collect();
+    let n = drops.len() as f64;
+    let drop_kpa = median(&mut drops)?;
+    let clean_kpa = plumbing::stage_drop_kpa(stage, reference_feed_l_h(&scene)?, 25.0);
+    // Two gauges, each with its offset, which more readings do not mend.
+    let offset = history.unit.instruments.gauge_error_kpa * GAUGE_OFFSET_SHARE.sqrt();
+    let sd_kpa = std::f64::consts::SQRT_2 * offset.hypot(gauge_sd_kpa(history.unit) / n.sqrt());
+    Some(Load { drop_kpa, sd_kpa, clean_kpa, limit_kpa: stage.limit.pressure_drop_kpa? })
+}
+
+/// Days before now, and drop at the reference, of every sound reading since the stage was new or cleaned.
+fn points(scene: &Scene<'_>, stage: &Stage) -> Vec<(f64, f64)> {
     let new_at = scene.new_at(&stage.id);
-    let age = scene.age_d(&stage.id);
     let events = scene.history.events;
-    let points: Vec<(f64, f64)> = scene
+    scene
         .history
         .readings
         .iter()
@@ -74,7 +110,12 @@ fn by_drop(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Candidate {
             one.doubts.is_empty() && !cleaned_between(&stage.id, reading.at, scene.as_of, events)
         })
         .filter_map(|(reading, _)| Some((days(scene.as_of, reading.at), standard_drop(scene, stage, reading)?)))
-        .collect();
+        .collect()
+}
+
+fn by_drop(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Candidate {
+    let age = scene.age_d(&stage.id);
+    let points = points(scene, stage);
     let clean = reference_feed_l_h(scene).map_or(0.0, |feed| plumbing::stage_drop_kpa(stage, feed, 25.0));
     let usual = (limit - clean).max(1.0) / USUAL_LIFE_D.0;
     let gauges = gauge_sd_kpa(scene.unit()) * std::f64::consts::SQRT_2;
