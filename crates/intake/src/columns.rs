@@ -1,0 +1,639 @@
+//! From headings to columns: the mapping first, then the first opinions weighed against each other.
+
+use std::collections::BTreeMap;
+
+use quantity::{Context, Decimal, Kind, find_unit};
+use reading::Field;
+use unit::{Meter, MeterScale, Unit};
+
+use crate::classify::{Bucket, Guess, classify};
+use crate::date::{self, Order};
+use crate::grid::{Grid, Tag};
+use crate::header::Header;
+use crate::heading::{Heading, analyse, unit_kind};
+use crate::infer::{Family, unit_of};
+use crate::mapping::{Mapping, MappingError, example};
+use crate::target::Target;
+use crate::{Error, IgnoredColumn};
+
+/// Rows from which habits are told.
+pub(crate) const SAMPLE: usize = 20_000;
+
+/// One column that is read.
+#[derive(Clone, Debug)]
+pub(crate) struct Column {
+    pub(crate) index: usize,
+    pub(crate) heading: String,
+    pub(crate) target: Target,
+    pub(crate) kind: Option<Kind>,
+    pub(crate) unit: Option<&'static quantity::Unit>,
+    pub(crate) bucket: Option<Bucket>,
+    /// The unit as it is shown.
+    pub(crate) unit_text: String,
+    pub(crate) context: Context,
+    /// Relative spread of the meter's factor where it is not stated.
+    pub(crate) factor_sd: f64,
+}
+
+/// All columns of a log.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Columns {
+    pub(crate) read: Vec<Column>,
+    pub(crate) ignored: Vec<IgnoredColumn>,
+    pub(crate) assumed: Vec<String>,
+    pub(crate) family: Family,
+    /// How many headings are in another language than English.
+    pub(crate) foreign: usize,
+    pub(crate) date_order: Option<Order>,
+}
+
+struct Candidate {
+    index: usize,
+    heading: Heading,
+    guess: Guess,
+    mapped_unit: Option<String>,
+    mapped: bool,
+}
+
+/// Decides what every column is.
+pub(crate) fn resolve(
+    grid: &Grid,
+    header: &Header,
+    unit: &Unit,
+    mapping: Option<&Mapping>,
+    decimal: Decimal,
+) -> Result<Columns, Error> {
+    let mut columns = Columns::default();
+    let mut candidates = first_opinions(grid, header, unit, mapping, &mut columns)?;
+    find_unnamed(grid, header, &mut candidates, &mut columns);
+    settle(grid, header, &mut candidates, &mut columns, decimal)?;
+    let line = grid.line(header.row);
+    if !candidates
+        .iter()
+        .any(|candidate| candidate.guess.target == Target::Date)
+    {
+        let found: Vec<String> = header
+            .texts
+            .iter()
+            .filter(|text| !text.is_empty())
+            .cloned()
+            .collect();
+        return Err(Error::NoDate {
+            line,
+            mapping: example(&found),
+            found,
+        });
+    }
+    // Units that are stated say what family the missing ones belong to.
+    for candidate in &candidates {
+        if let (Some(kind), Some(text)) = (candidate.guess.target.kind(), candidate.heading.unit.as_deref())
+            && let Some(unit) = find_unit(kind, text)
+        {
+            columns.family.count(unit);
+        }
+    }
+    for candidate in candidates {
+        add_column(grid, header, unit, decimal, candidate, &mut columns)?;
+    }
+    drop_double_displays(&mut columns);
+    columns.read.sort_by_key(|column| column.index);
+    Ok(columns)
+}
+
+fn first_opinions(
+    grid: &Grid,
+    header: &Header,
+    unit: &Unit,
+    mapping: Option<&Mapping>,
+    columns: &mut Columns,
+) -> Result<Vec<Candidate>, Error> {
+    let mut candidates: Vec<Candidate> = Vec::new();
+    let mut used = Vec::new();
+    for (index, text) in header.texts.iter().enumerate() {
+        if text.is_empty() {
+            continue;
+        }
+        let own = grid.cell(header.row, index).text;
+        let heading = analyse(text);
+        columns.date_order = columns.date_order.or(heading.date_order);
+        if let Some((name, column)) =
+            mapping.and_then(|mapping| mapping.find(own).or_else(|| mapping.find(text)))
+        {
+            used.push(name.to_owned());
+            let target = column.target(name, unit)?;
+            if target == Target::Ignored {
+                columns.ignored.push(IgnoredColumn {
+                    heading: text.clone(),
+                    reason: "the mapping says so".to_owned(),
+                });
+                continue;
+            }
+            if let Some(first) = candidates
+                .iter()
+                .find(|c| c.mapped && c.guess.target == target && target != Target::Note)
+            {
+                return Err(MappingError::Twice {
+                    first: first.heading.text.clone(),
+                    second: text.clone(),
+                    field: target.name(),
+                }
+                .into());
+            }
+            let guess = Guess {
+                target,
+                bucket: None,
+                alternative: None,
+                assumed: None,
+                strength: 9,
+            };
+            candidates.push(Candidate {
+                index,
+                heading,
+                guess,
+                mapped_unit: column.unit.clone(),
+                mapped: true,
+            });
+            continue;
+        }
+        columns.foreign += usize::from(heading.notions.has(crate::words::Notions::FOREIGN));
+        match classify(&heading, cells_kind(grid, header, index), unit) {
+            Some(guess) => candidates.push(Candidate {
+                index,
+                heading,
+                guess,
+                mapped_unit: None,
+                mapped: false,
+            }),
+            None => columns.ignored.push(IgnoredColumn {
+                heading: text.clone(),
+                reason: "not recognised as anything that is read".to_owned(),
+            }),
+        }
+    }
+    if let Some(mapping) = mapping {
+        let missing: Vec<String> = mapping
+            .columns
+            .keys()
+            .filter(|name| !used.contains(name))
+            .map(|name| format!("`{name}`"))
+            .collect();
+        if !missing.is_empty() {
+            let found = header
+                .texts
+                .iter()
+                .filter(|text| !text.is_empty())
+                .cloned()
+                .collect();
+            return Err(MappingError::NoSuchHeading { missing, found }.into());
+        }
+    }
+    Ok(candidates)
+}
+
+/// What the units in a column's own cells measure, where most cells have one.
+fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut filled = 0;
+    for row in (header.data..grid.len()).take(60) {
+        let cell = grid.cell(row, column);
+        if cell.is_blank() || cell.tag != Tag::Text {
+            continue;
+        }
+        filled += 1;
+        let rest = cell.text.trim_start_matches(|c: char| {
+            c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-' | '\u{a0}')
+        });
+        if rest.len() < cell.text.len() && rest.len() < 24 {
+            *counts.entry(rest.trim()).or_insert(0) += 1;
+        }
+    }
+    let (unit, count) = counts.into_iter().max_by_key(|&(_, count)| count)?;
+    if count * 2 <= filled {
+        return None;
+    }
+    if unit.contains(" in ") || unit.contains('@') {
+        return if unit.contains('@') {
+            Some(Kind::Salt)
+        } else {
+            Some(Kind::Flow)
+        };
+    }
+    match unit_kind(&unit.replace(' ', ""), true) {
+        Some(Kind::Concentration) => Some(Kind::Salt),
+        kind => kind,
+    }
+}
+
+/// Columns without a heading: one of dates where no other is, and text beside the table.
+fn find_unnamed(grid: &Grid, header: &Header, candidates: &mut Vec<Candidate>, columns: &mut Columns) {
+    let has_date = candidates
+        .iter()
+        .any(|candidate| candidate.guess.target == Target::Date);
+    let rows = header.data..grid.len().min(header.data + 200);
+    for index in 0..grid.columns() {
+        if candidates.iter().any(|candidate| candidate.index == index) {
+            continue;
+        }
+        let unnamed = header.texts.get(index).is_none_or(String::is_empty);
+        let (mut filled, mut dates, mut words) = (0_usize, 0_usize, 0_usize);
+        for row in rows.clone() {
+            let cell = grid.cell(row, index);
+            if cell.is_blank() {
+                continue;
+            }
+            filled += 1;
+            let date = cell.tag == Tag::DateTime
+                || date::numbers(cell.text).is_some()
+                || cell.tag == Tag::Text
+                    && matches!(
+                        date::parse(cell, Order::DayFirst),
+                        Some(date::When::Day(_) | date::When::Moment(_))
+                    );
+            dates += usize::from(date);
+            words += usize::from(
+                cell.tag == Tag::Text && cell.text.chars().filter(|c| c.is_alphabetic()).count() > 2,
+            );
+        }
+        let heading = Heading {
+            text: header.texts.get(index).cloned().unwrap_or_default(),
+            ..Heading::default()
+        };
+        let mut push = |target: Target| {
+            let guess = Guess {
+                target,
+                bucket: None,
+                alternative: None,
+                assumed: None,
+                strength: 1,
+            };
+            candidates.push(Candidate {
+                index,
+                heading: heading.clone(),
+                guess,
+                mapped_unit: None,
+                mapped: false,
+            });
+        };
+        if !has_date && dates >= 2 && dates * 10 >= filled * 7 {
+            columns.assumed.push(format!(
+                "column {} holds the dates, though its heading does not say so",
+                index + 1
+            ));
+            columns
+                .ignored
+                .retain(|ignored| unnamed || ignored.heading != heading.text);
+            push(Target::Date);
+            return;
+        }
+        if unnamed && words > 0 && words * 2 > filled {
+            push(Target::Note);
+        }
+    }
+}
+
+/// Settles who is what where several columns claim one target.
+fn settle(
+    grid: &Grid,
+    header: &Header,
+    candidates: &mut Vec<Candidate>,
+    columns: &mut Columns,
+    decimal: Decimal,
+) -> Result<(), Error> {
+    // Strong claims first; the rest takes its alternative, or gives way.
+    let mut order: Vec<usize> = (0..candidates.len()).collect();
+    order.sort_by_key(|&at| {
+        candidates
+            .get(at)
+            .map(|c| (std::cmp::Reverse(c.guess.strength), c.index))
+    });
+    let mut taken: BTreeMap<Target, usize> = BTreeMap::new();
+    let mut dropped: Vec<usize> = Vec::new();
+    for at in order {
+        let Some(candidate) = candidates.get(at) else {
+            continue;
+        };
+        let target = candidate.guess.target.clone();
+        if target == Target::Note {
+            continue;
+        }
+        let Some(&holder) = taken.get(&target) else {
+            taken.insert(target, at);
+            continue;
+        };
+        if let Some(alternative) = candidate.guess.alternative.clone()
+            && !taken.contains_key(&alternative)
+        {
+            taken.insert(alternative.clone(), at);
+            if let Some(candidate) = candidates.get_mut(at) {
+                candidate.guess.target = alternative;
+                candidate.guess.assumed = None;
+            }
+            continue;
+        }
+        let Some(first) = candidates.get(holder) else {
+            continue;
+        };
+        let plain = matches!(target, Target::Date | Target::Time | Target::By);
+        let weaker = candidate.guess.strength < first.guess.strength;
+        let same = !plain && agree(grid, header, first, candidate, decimal);
+        if !(weaker || plain || same) {
+            let (a, b) = (first.heading.text.clone(), candidate.heading.text.clone());
+            let names = [a.clone(), b.clone()];
+            return Err(Error::TwoColumns {
+                line: grid.line(header.row),
+                mapping: format!(
+                    "[columns]; {:?} = \"{}\"; {:?} = \"ignore\"",
+                    names[0],
+                    target.name(),
+                    names[1]
+                ),
+                first: a,
+                second: b,
+                field: target.name(),
+            });
+        }
+        let reason = if same {
+            format!("it says the same as `{}` in another unit", first.heading.text)
+        } else {
+            format!("{} is read from `{}`", target.name(), first.heading.text)
+        };
+        columns.ignored.push(IgnoredColumn {
+            heading: candidate.heading.text.clone(),
+            reason,
+        });
+        dropped.push(at);
+    }
+    let mut at = 0;
+    candidates.retain(|_| {
+        at += 1;
+        !dropped.contains(&(at - 1))
+    });
+    Ok(())
+}
+
+/// Whether two columns hold the same values in different units.
+fn agree(grid: &Grid, header: &Header, first: &Candidate, second: &Candidate, decimal: Decimal) -> bool {
+    let Some(kind) = first.guess.target.kind() else {
+        return false;
+    };
+    let unit = |candidate: &Candidate| {
+        candidate
+            .heading
+            .unit
+            .as_deref()
+            .and_then(|text| find_unit(kind, text))
+    };
+    let (Some(one), Some(other)) = (unit(first), unit(second)) else {
+        return false;
+    };
+    if one.symbol == other.symbol {
+        return false;
+    }
+    let context = Context {
+        decimal,
+        ..Context::default()
+    };
+    let (mut both, mut alike) = (0_usize, 0_usize);
+    for row in (header.data..grid.len()).take(500) {
+        let value = |candidate: &Candidate, unit| {
+            quantity::parse_in(kind, grid.cell(row, candidate.index).text, Some(unit), &context)
+                .ok()
+                .map(|p| p.value)
+        };
+        if let (Some(a), Some(b)) = (value(first, one), value(second, other)) {
+            both += 1;
+            // Rounded to a figure or two in the converted column.
+            alike += usize::from((a - b).abs() <= 0.05 * a.abs().max(b.abs()));
+        }
+    }
+    both > 0 && alike * 10 >= both * 8
+}
+
+/// Gives a candidate its unit and adds it, or says why not.
+fn add_column(
+    grid: &Grid,
+    header: &Header,
+    unit: &Unit,
+    decimal: Decimal,
+    candidate: Candidate,
+    columns: &mut Columns,
+) -> Result<(), Error> {
+    let Candidate {
+        index,
+        heading,
+        guess,
+        mapped_unit,
+        mapped,
+    } = candidate;
+    let mut target = guess.target;
+    let mut column = Column {
+        index,
+        heading: heading.text.clone(),
+        target: target.clone(),
+        kind: target.kind(),
+        unit: None,
+        bucket: guess.bucket,
+        unit_text: String::new(),
+        context: Context {
+            decimal,
+            ion: Some(quantity::Ion::HARDNESS),
+            ..Context::default()
+        },
+        factor_sd: 0.0,
+    };
+    let Some(mut kind) = column.kind else {
+        columns.read.push(column);
+        return Ok(());
+    };
+    let mut stated = heading.unit.clone();
+    if let Some(text) = mapped_unit {
+        let parts = analyse(&text);
+        match (parts.volume_l, parts.unit_kind, kind) {
+            (Some(volume_l), Some(Kind::Minutes), Kind::Flow) => {
+                let minutes = parts
+                    .unit
+                    .as_deref()
+                    .and_then(|unit| find_unit(Kind::Minutes, unit))
+                    .is_some_and(|u| u.symbol == "min");
+                column.bucket = Some(Bucket::Time { volume_l, minutes });
+            }
+            _ if find_unit(kind, &text).is_none() => {
+                return Err(MappingError::Unit {
+                    heading: heading.text,
+                    field: target.name(),
+                    read: text,
+                    accepted: kind.accepted(),
+                }
+                .into());
+            }
+            _ => {}
+        }
+        stated = Some(text);
+    }
+    if let Some(bucket) = column.bucket {
+        column.unit_text = match bucket {
+            Bucket::Time { volume_l, minutes } => {
+                format!("{} in {}", litres(volume_l), if minutes { "min" } else { "s" })
+            }
+            Bucket::Volume { seconds } => format!("{} in {seconds} s", stated.as_deref().unwrap_or("mL")),
+        };
+        if let Bucket::Volume { .. } = bucket {
+            column.unit = stated.as_deref().and_then(|text| find_unit(Kind::Volume, text));
+        }
+        say(columns, &heading, guess.assumed);
+        columns.read.push(column);
+        return Ok(());
+    }
+    column.unit = stated.as_deref().and_then(|text| find_unit(kind, text));
+    let has_own = cells_kind(grid, header, index).is_some();
+    if column.unit.is_none() && !has_own {
+        if kind == Kind::Salt && stated.is_none() {
+            column.unit = find_unit(Kind::Salt, "ppm");
+            columns.assumed.push(format!(
+                "`{}` names no unit: its numbers are read as the ppm of a salt meter",
+                heading.text
+            ));
+        } else {
+            let values = sample(grid, header, index, decimal);
+            let inferred = unit_of(&target, kind, &values, columns.family, unit);
+            let Some(inferred) = inferred.filter(|_| stated.is_none()) else {
+                let reason = match stated {
+                    Some(text) => format!("`{text}` is no unit of {}", kind.name()),
+                    None if values.is_empty() => "nothing but its heading".to_owned(),
+                    None => format!(
+                        "it names no unit for {}, and its numbers do not tell which",
+                        target.name()
+                    ),
+                };
+                columns.ignored.push(IgnoredColumn {
+                    heading: heading.text,
+                    reason,
+                });
+                return Ok(());
+            };
+            // The base units of hour meters and clocks go without saying.
+            if !matches!(kind, Kind::Hours) {
+                columns.assumed.push(format!(
+                    "`{}` names no unit: by the size of its numbers it is read in {}",
+                    heading.text, inferred.symbol
+                ));
+            }
+            column.unit = Some(inferred);
+        }
+    }
+    let meter = if target.is_permeate_side() {
+        &unit.instruments.permeate_meter
+    } else {
+        &unit.instruments.feed_meter
+    };
+    if column.unit.is_some_and(quantity::Unit::is_meter_ppm) || (has_own && matches!(kind, Kind::Salt)) {
+        let (factor, sd) = factor_of(meter);
+        column.context.meter_factor = Some(factor);
+        column.factor_sd = sd;
+        if column.unit.is_some_and(quantity::Unit::is_meter_ppm) {
+            // What the meter measured is a conductivity; its display is another way to write it.
+            target = match target {
+                Target::Field(Field::FeedTds) => Target::Field(Field::FeedConductivity),
+                Target::Field(Field::PermeateTds) => Target::Field(Field::PermeateConductivity),
+                other => other,
+            };
+            if sd > 0.0 {
+                columns.assumed.push(format!(
+                    "`{}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7",
+                    heading.text
+                ));
+            }
+        }
+    }
+    if kind == Kind::Salt
+        && column.unit.is_some_and(|unit| unit.symbol == "mg/L")
+        && !mapped
+        && heading.unit.is_none()
+    {
+        kind = Kind::Salt;
+    }
+    column.kind = Some(kind);
+    column.target = target;
+    column.unit_text = column
+        .unit
+        .map_or_else(String::new, |unit| unit.symbol.to_owned());
+    if let Some(unit) = column.unit {
+        columns.family.count(unit);
+    }
+    say(columns, &heading, guess.assumed);
+    columns.read.push(column);
+    Ok(())
+}
+
+fn say(columns: &mut Columns, heading: &Heading, assumed: Option<&'static str>) {
+    if let Some(assumed) = assumed {
+        columns.assumed.push(format!("`{}`: {assumed}", heading.text));
+    }
+}
+
+fn litres(volume_l: f64) -> String {
+    if volume_l < 1.0 {
+        format!("{} mL", (volume_l * 1e5).round() / 100.0)
+    } else {
+        format!("{} L", (volume_l * 1e4).round() / 1e4)
+    }
+}
+
+/// The factor of a meter's ppm, with its relative spread where it is not stated. A bare ppm is 0.5 of the
+/// conductivity, up to 0.7 (`contract.md` 2): half of ln(0.7/0.5) as one standard deviation. A NaCl scale lies near
+/// 0.5, a natural-water scale near 0.7 (common practice, no source).
+fn factor_of(meter: &Meter) -> (f64, f64) {
+    match (meter.factor, meter.scale) {
+        (Some(factor), _) => (factor, 0.0),
+        (None, Some(MeterScale::NaCl)) => (0.5, 0.05),
+        (None, Some(MeterScale::NaturalWater)) => (0.7, 0.1),
+        (None, _) => (0.5, (0.7_f64 / 0.5).ln() / 2.0),
+    }
+}
+
+/// The numbers of a column.
+fn sample(grid: &Grid, header: &Header, column: usize, decimal: Decimal) -> Vec<f64> {
+    (header.data..grid.len())
+        .take(2000)
+        .filter_map(|row| {
+            let cell = grid.cell(row, column);
+            let decimal = if cell.tag == Tag::Number {
+                Decimal::Point
+            } else {
+                decimal
+            };
+            quantity::parse_number(cell.text, decimal)
+        })
+        .collect()
+}
+
+/// A meter that shows both uS/cm and ppm was read once: the ppm column gives way.
+fn drop_double_displays(columns: &mut Columns) {
+    for field in [Field::FeedConductivity, Field::PermeateConductivity] {
+        let of_field = |column: &Column| column.target == Target::Field(field);
+        if columns.read.iter().filter(|column| of_field(column)).count() < 2 {
+            continue;
+        }
+        let Some(kept) = columns
+            .read
+            .iter()
+            .find(|c| of_field(c) && c.kind == Some(Kind::Conductivity))
+        else {
+            continue;
+        };
+        let (index, name) = (kept.index, kept.heading.clone());
+        let (gone, read) = std::mem::take(&mut columns.read)
+            .into_iter()
+            .partition::<Vec<_>, _>(|c| of_field(c) && c.index != index);
+        columns.read = read;
+        for column in gone {
+            columns
+                .assumed
+                .retain(|sentence| !sentence.contains(&format!("`{}`", column.heading)));
+            columns.ignored.push(IgnoredColumn {
+                heading: column.heading,
+                reason: format!("{} is read from `{name}`", field.name()),
+            });
+        }
+    }
+}

@@ -1,0 +1,581 @@
+//! From rows to readings and events.
+
+use jiff::Timestamp;
+use jiff::civil::{DateTime, Time};
+use jiff::tz::TimeZone;
+use quantity::{Context, Decimal, Kind, Unit as Measure};
+use reading::{Event, Reading};
+use unit::Unit;
+
+use crate::classify::Bucket;
+use crate::columns::{Column, Columns};
+use crate::date::{self, Order, When};
+use crate::grid::{Cell, Grid, Tag};
+use crate::header::{Header, begins_another, repeats};
+use crate::target::Target;
+use crate::{CellNote, SetAside, remark};
+
+/// Everything the rows gave.
+#[derive(Debug, Default)]
+pub(crate) struct Rows {
+    pub(crate) readings: Vec<Reading>,
+    pub(crate) events: Vec<Event>,
+    pub(crate) set_aside: Vec<SetAside>,
+    pub(crate) cell_notes: Vec<CellNote>,
+    pub(crate) without_time: usize,
+    pub(crate) with_time: usize,
+    pub(crate) half_limits: Vec<String>,
+    pub(crate) minutes_for_hours: bool,
+    pub(crate) undated_events: Vec<String>,
+}
+
+/// What the rows are read with.
+pub(crate) struct Reader<'a> {
+    pub(crate) grid: &'a Grid,
+    pub(crate) header: &'a Header,
+    pub(crate) columns: &'a Columns,
+    pub(crate) unit: &'a Unit,
+    pub(crate) zone: &'a TimeZone,
+    pub(crate) order: Order,
+    /// The text the grid was cut from, for rows that are set aside.
+    pub(crate) source: Option<&'a str>,
+}
+
+/// One cell's value.
+enum Value {
+    None,
+    Number { value: f64, conductivity: bool },
+    Unreadable(String),
+}
+
+impl Reader<'_> {
+    pub(crate) fn read(&self) -> Rows {
+        let mut rows = Rows::default();
+        let at = |target: &Target| {
+            self.columns
+                .read
+                .iter()
+                .find(|column| column.target == *target)
+                .map(|c| c.index)
+        };
+        let date = at(&Target::Date).unwrap_or(usize::MAX);
+        let time = at(&Target::Time);
+        let mut before: Option<Timestamp> = None;
+        let mut another: Option<u32> = None;
+        let mut day: Option<When> = None;
+        for row in self.header.data..self.grid.len() {
+            let line = self.grid.line(row);
+            if self.grid.cells(row).all(|cell| cell.is_blank()) {
+                continue;
+            }
+            let cell = self.grid.cell(row, date);
+            let mut when = if cell.is_blank() {
+                None
+            } else {
+                date::parse(cell, self.order)
+            };
+            // Ditto marks repeat the day above.
+            if matches!(
+                cell.text,
+                "\"" | "''" | "\u{201d}" | "\u{3003}" | "do." | "dto" | "dto." | "ditto" | "id." | "idem"
+            ) {
+                when = day;
+            }
+            if !matches!(when, Some(When::Day(_) | When::Moment(_) | When::Instant(_))) {
+                if repeats(self.grid, row, self.header) {
+                    another = None;
+                    self.set_aside(&mut rows, row, "the headings again");
+                } else if begins_another(self.grid, row, self.unit) {
+                    another = Some(line);
+                    self.set_aside(&mut rows, row, "the headings of another table");
+                } else {
+                    self.undated(&mut rows, row, date, before);
+                }
+                continue;
+            }
+            if let Some(heading) = another {
+                self.set_aside(
+                    &mut rows,
+                    row,
+                    &format!("it belongs to another table, with its headings in line {heading}"),
+                );
+                continue;
+            }
+            day = when;
+            let Some(moment) = self.moment(&mut rows, row, when, time) else {
+                self.set_aside(
+                    &mut rows,
+                    row,
+                    &format!("the date `{}` cannot be read", cell.text),
+                );
+                continue;
+            };
+            before = Some(moment);
+            self.row(&mut rows, row, moment);
+        }
+        rows
+    }
+
+    fn raw(&self, row: usize) -> String {
+        match self.source.and_then(|text| text.get(self.grid.source_range(row))) {
+            Some(text) if !text.is_empty() => text.trim_end_matches(['\r', '\n']).to_owned(),
+            _ => self.grid.row_text(row),
+        }
+    }
+
+    fn set_aside(&self, rows: &mut Rows, row: usize, reason: &str) {
+        rows.set_aside.push(SetAside {
+            line: self.grid.line(row),
+            text: self.raw(row),
+            reason: reason.to_owned(),
+        });
+    }
+
+    /// The instant of a row.
+    fn moment(
+        &self,
+        rows: &mut Rows,
+        row: usize,
+        when: Option<When>,
+        time: Option<usize>,
+    ) -> Option<Timestamp> {
+        let (date, clock) = match when? {
+            When::Instant(at) => {
+                rows.with_time += 1;
+                return Some(at);
+            }
+            When::Moment(moment) => (moment.date(), Some(moment.time())),
+            When::Day(date) => (date, None),
+            When::Clock(_) => return None,
+        };
+        let cell = time.map_or(Cell::EMPTY, |index| self.grid.cell(row, index));
+        let own = match (date::parse(cell, self.order), cell.is_blank()) {
+            (_, true) => None,
+            (Some(When::Clock(time)), _) => Some(time),
+            (Some(When::Moment(moment)), _) => Some(moment.time()),
+            // Midnight, in a workbook whose time cells hold whole days.
+            (Some(When::Day(_)), _) if cell.tag == Tag::DateTime => Some(Time::midnight()),
+            _ => date::clock(cell.text).or_else(|| {
+                rows.cell_notes.push(CellNote {
+                    line: self.grid.line(row),
+                    field: "time".to_owned(),
+                    text: cell.text.to_owned(),
+                    reason: "not a time of day; noon is taken".to_owned(),
+                });
+                None
+            }),
+        };
+        let clock = own.or(clock);
+        if clock.is_some() {
+            rows.with_time += 1;
+        } else {
+            rows.without_time += 1;
+        }
+        let moment = DateTime::from_parts(date, clock.unwrap_or_else(|| Time::constant(12, 0, 0, 0)));
+        date::instant(moment, self.zone)
+    }
+
+    /// A row with its date.
+    fn row(&self, rows: &mut Rows, row: usize, at: Timestamp) {
+        let line = self.grid.line(row);
+        let mut reading = Reading::new(at);
+        reading.line = Some(line);
+        for column in &self.columns.read {
+            let cell = self.grid.cell(row, column.index);
+            if cell.is_blank() {
+                continue;
+            }
+            match &column.target {
+                Target::Date | Target::Time | Target::Ignored => {}
+                Target::Note => {
+                    if !reading.note.is_empty() {
+                        reading.note.push_str("; ");
+                    }
+                    reading.note.push_str(cell.text);
+                }
+                Target::By => cell.text.clone_into(&mut reading.by),
+                target => match value(column, cell, rows) {
+                    Value::None => {}
+                    Value::Number { value, conductivity } => {
+                        put(&mut reading, target, value, conductivity, column.factor_sd)
+                    }
+                    Value::Unreadable(reason) => rows.cell_notes.push(CellNote {
+                        line,
+                        field: target.name(),
+                        text: cell.text.to_owned(),
+                        reason,
+                    }),
+                },
+            }
+        }
+        let events = self.events(rows, line, at, &reading.note);
+        if reading.is_empty() {
+            if events == 0 {
+                let reason = if reading.note.is_empty() {
+                    "only a date"
+                } else {
+                    "only a remark"
+                };
+                self.set_aside(rows, row, reason);
+            }
+            return;
+        }
+        rows.readings.push(reading);
+    }
+
+    fn events(&self, rows: &mut Rows, line: u32, at: Timestamp, note: &str) -> usize {
+        if note.is_empty() {
+            return 0;
+        }
+        let done = remark::events(note, self.unit);
+        if let Some(unclear) = done.unclear {
+            rows.cell_notes.push(CellNote {
+                line,
+                field: "note".to_owned(),
+                text: note.to_owned(),
+                reason: format!("{unclear}; no event is made of it"),
+            });
+        }
+        let count = done.events.len();
+        for (kind, part) in done.events {
+            let mut event = Event::new(at, kind, Some(&part));
+            note.clone_into(&mut event.note);
+            event.line = Some(line);
+            rows.events.push(event);
+        }
+        count
+    }
+
+    /// A row without a date: a remark, a summary, or something to set aside.
+    fn undated(&self, rows: &mut Rows, row: usize, date: usize, before: Option<Timestamp>) {
+        let line = self.grid.line(row);
+        let cell = self.grid.cell(row, date);
+        let mut numbers = 0;
+        let mut words: Vec<&str> = Vec::new();
+        for (index, cell) in self
+            .grid
+            .cells(row)
+            .enumerate()
+            .filter(|(_, cell)| !cell.is_blank())
+        {
+            let is_text = self
+                .columns
+                .read
+                .iter()
+                .any(|c| c.index == index && matches!(c.target, Target::Note | Target::By));
+            if !is_text
+                && (cell.tag != Tag::Text || cell.text.starts_with(|c: char| c.is_ascii_digit() || c == '-'))
+            {
+                numbers += 1;
+            } else {
+                words.push(cell.text);
+            }
+        }
+        if words.iter().any(|word| is_summary(word)) {
+            return self.set_aside(rows, row, "a summary of other rows, not a reading");
+        }
+        if numbers == 0 && !words.is_empty() {
+            let text = words.join("; ");
+            // It stands between two visits: what was done was done after the one before.
+            let found = before.map_or(0, |before| {
+                let after = before
+                    .checked_add(jiff::SignedDuration::from_secs(1))
+                    .unwrap_or(before);
+                self.events(rows, line, after, &text)
+            });
+            if found > 0 {
+                rows.undated_events.push(format!(
+                    "line {line} (`{text}`) has no date: it is taken to follow the reading above it"
+                ));
+            } else {
+                self.set_aside(rows, row, "only a remark");
+            }
+            return;
+        }
+        if cell.is_blank() {
+            return self.set_aside(rows, row, "no date");
+        }
+        self.set_aside(rows, row, &format!("the date `{}` cannot be read", cell.text));
+    }
+}
+
+fn put(reading: &mut Reading, target: &Target, value: f64, conductivity: bool, factor_sd: f64) {
+    use reading::Field;
+    if factor_sd > 0.0 {
+        reading.meter_factor_sd = reading.meter_factor_sd.max(factor_sd);
+    }
+    match target {
+        Target::Field(field) => {
+            let field = match (field, conductivity) {
+                (Field::FeedTds, true) => Field::FeedConductivity,
+                (Field::PermeateTds, true) => Field::PermeateConductivity,
+                _ => *field,
+            };
+            reading.set(field, Some(value));
+        }
+        Target::PressureAfter(id) => {
+            reading.pressure_after_kpa.insert(id.clone(), value);
+        }
+        Target::ChlorineAfter(id) => {
+            reading.chlorine_after_mg_l.insert(id.clone(), value);
+        }
+        Target::ConductivityAfter(id) => {
+            reading.conductivity_after_us_cm.insert(id.clone(), value);
+        }
+        Target::ElementPermeate(id) => {
+            reading.element_permeate_us_cm.insert(id.clone(), value);
+        }
+        Target::Date | Target::Time | Target::Note | Target::By | Target::Ignored => {}
+    }
+}
+
+/// Marks by which people say that nothing was read.
+fn is_no_reading(text: &str) -> bool {
+    matches!(
+        text,
+        "-" | "--"
+            | "---"
+            | "\u{2013}"
+            | "\u{2014}"
+            | "."
+            | ".."
+            | "..."
+            | "/"
+            | "n/a"
+            | "N/A"
+            | "na"
+            | "NA"
+            | "n.a."
+            | "k.A."
+            | "k. A."
+            | "entf."
+            | "s/d"
+            | "S/D"
+            | "s.d."
+            | "n.d"
+            | "x"
+            | "X"
+    )
+}
+
+fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
+    if cell.tag == Tag::Formula {
+        return Value::Unreadable("a formula whose result is not stored in the file".to_owned());
+    }
+    if is_no_reading(cell.text) {
+        return Value::None;
+    }
+    let Some(kind) = column.kind else {
+        return Value::None;
+    };
+    if let Some(bucket) = column.bucket {
+        return filled(column, bucket, cell, rows);
+    }
+    let context = Context {
+        decimal: if cell.tag == Tag::Number {
+            Decimal::Point
+        } else {
+            column.context.decimal
+        },
+        ..column.context
+    };
+    let text = match (kind, cell.tag) {
+        // An hour meter or a running time in a time cell.
+        (Kind::Hours | Kind::Minutes, Tag::Clock) => return clock_value(cell.text, kind),
+        (_, Tag::Clock | Tag::DateTime) => {
+            return Value::Unreadable("a date or a time where a number is wanted".to_owned());
+        }
+        _ => cell.text,
+    };
+    match quantity::parse_in(kind, text, column.unit, &context) {
+        Ok(parsed) => Value::Number {
+            value: parsed.value,
+            conductivity: parsed.conductivity,
+        },
+        Err(error) => match chlorine_words(column, text, &context) {
+            Some(value) => {
+                rows.half_limits.push(format!(
+                    "`{text}` in `{}` is read as {value} mg/L",
+                    column.heading
+                ));
+                Value::Number {
+                    value,
+                    conductivity: false,
+                }
+            }
+            None => Value::Unreadable(error.to_string()),
+        },
+    }
+}
+
+/// "None", "n.d.", "<0.02" in a chlorine column: none, or half of the limit (common practice, no source).
+fn chlorine_words(column: &Column, text: &str, context: &Context) -> Option<f64> {
+    let chlorine = column.target.name().contains("chlorine");
+    if !chlorine {
+        return None;
+    }
+    if let Some(limit) = text.trim().strip_prefix('<') {
+        let limit = quantity::parse_in(Kind::Concentration, limit, column.unit, context)
+            .ok()?
+            .value;
+        return (0.0..=0.2).contains(&limit).then_some(limit / 2.0);
+    }
+    let folded = crate::words::fold(text.trim());
+    matches!(
+        folded.as_str(),
+        "nil"
+            | "none"
+            | "nd"
+            | "n.d."
+            | "no"
+            | "zero"
+            | "keins"
+            | "kein"
+            | "keine"
+            | "nein"
+            | "nada"
+            | "ninguno"
+            | "no detectado"
+            | "not detected"
+            | "neg"
+            | "negative"
+            | "negativ"
+            | "negativo"
+            | "0 (none)"
+            | "n.n."
+            | "aucun"
+            | "neant"
+    )
+    .then_some(0.0)
+}
+
+fn clock_value(text: &str, kind: Kind) -> Value {
+    let parts: Vec<f64> = text.split(':').filter_map(|part| part.parse().ok()).collect();
+    match (parts.as_slice(), kind) {
+        ([h, m, s], Kind::Hours) => Value::Number {
+            value: h + m / 60.0 + s / 3600.0,
+            conductivity: false,
+        },
+        ([h, m, s], _) => Value::Number {
+            value: h * 60.0 + m + s / 60.0,
+            conductivity: false,
+        },
+        _ => Value::Unreadable("not a duration".to_owned()),
+    }
+}
+
+/// A bucket's cell as a flow in L/h.
+fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut Rows) -> Value {
+    let context = Context {
+        decimal: if cell.tag == Tag::Number {
+            Decimal::Point
+        } else {
+            column.context.decimal
+        },
+        ..Context::default()
+    };
+    let flow = |volume_l: f64, seconds: f64| {
+        let flow = volume_l * 3600.0 / seconds;
+        if seconds > 0.0 && volume_l >= 0.0 && flow.is_finite() {
+            Value::Number {
+                value: flow,
+                conductivity: false,
+            }
+        } else {
+            Value::Unreadable("a fill takes a time above 0".to_owned())
+        }
+    };
+    match bucket {
+        Bucket::Time { volume_l, minutes } => {
+            if cell.tag == Tag::Clock {
+                // `1:11` typed into a spreadsheet is stored as an hour and eleven minutes.
+                let parts: Vec<f64> = cell
+                    .text
+                    .split(':')
+                    .filter_map(|part| part.parse().ok())
+                    .collect();
+                return match parts.as_slice() {
+                    [m, s, 0.0] => {
+                        rows.minutes_for_hours = true;
+                        flow(volume_l, m * 60.0 + s)
+                    }
+                    [h, m, s] => flow(volume_l, h * 3600.0 + m * 60.0 + s),
+                    _ => Value::Unreadable("not a duration".to_owned()),
+                };
+            }
+            if let Some(number) = quantity::parse_number(cell.text, context.decimal) {
+                return flow(volume_l, if minutes { number * 60.0 } else { number });
+            }
+            // `1:11`, `71 s`, or a whole fill of its own: `1 L in 71 s`.
+            let own = quantity::parse(Kind::Flow, cell.text, &context).or_else(|_| {
+                quantity::parse(
+                    Kind::Flow,
+                    &format!("{volume_l} L in {}", cell.text),
+                    &Context {
+                        decimal: Decimal::Strict,
+                        ..context
+                    },
+                )
+            });
+            match own {
+                Ok(parsed) => Value::Number {
+                    value: parsed.value,
+                    conductivity: false,
+                },
+                Err(_) => Value::Unreadable(
+                    "not the time of a fill: accepted are seconds, 71 s, 1:11, 1 min 11 s".to_owned(),
+                ),
+            }
+        }
+        Bucket::Volume { seconds } => {
+            let unit: Option<&'static Measure> = column.unit;
+            match quantity::parse_in(Kind::Volume, cell.text, unit, &context) {
+                Ok(parsed) => flow(parsed.value, seconds),
+                Err(error) => Value::Unreadable(error.to_string()),
+            }
+        }
+    }
+}
+
+/// Whether a row is a footer: average, total, minimum.
+fn is_summary(text: &str) -> bool {
+    let folded = crate::words::fold(text);
+    let first = folded
+        .split(|c: char| !c.is_alphanumeric())
+        .find(|word| !word.is_empty())
+        .unwrap_or("");
+    folded.len() < 40
+        && matches!(
+            first,
+            "average"
+                | "averages"
+                | "avg"
+                | "mean"
+                | "median"
+                | "min"
+                | "max"
+                | "minimum"
+                | "maximum"
+                | "total"
+                | "totals"
+                | "sum"
+                | "count"
+                | "stdev"
+                | "std"
+                | "mittelwert"
+                | "mittel"
+                | "durchschnitt"
+                | "summe"
+                | "gesamt"
+                | "schnitt"
+                | "media"
+                | "promedio"
+                | "suma"
+                | "minimo"
+                | "maximo"
+                | "moyenne"
+                | "somme"
+                | "range"
+                | "o"
+        )
+}
