@@ -1,7 +1,9 @@
 //! Running other programs, and saying plainly what went wrong when one fails.
 
+use std::ffi::OsStr;
 use std::fmt;
 use std::io::{self, BufRead, BufReader, ErrorKind};
+use std::path::Path;
 use std::process::{Command, ExitStatus, Output, Stdio};
 
 /// Why a task could not be done: one message for the person at the terminal.
@@ -91,18 +93,27 @@ pub(crate) fn succeeded(command: &Command, status: ExitStatus) -> Result {
 
 /// A command as one could type it.
 pub(crate) fn shown(command: &Command) -> String {
-    let words = std::iter::once(command.get_program()).chain(command.get_args());
-    let words: Vec<_> = words
-        .map(|word| {
-            let word = word.to_string_lossy();
-            if word.is_empty() || word.contains([' ', '\n', '"', '$']) {
-                format!("{word:?}")
-            } else {
-                word.into_owned()
-            }
-        })
+    // Cargo hands down the full path of itself.
+    let program = Path::new(command.get_program());
+    let program = if program.ends_with("cargo") {
+        OsStr::new("cargo")
+    } else {
+        program.as_os_str()
+    };
+    let words: Vec<String> = std::iter::once(program)
+        .chain(command.get_args())
+        .map(quoted)
         .collect();
     words.join(" ")
+}
+
+fn quoted(word: &OsStr) -> String {
+    let word = word.to_string_lossy();
+    if word.is_empty() || word.contains([' ', '\n', '"', '$']) {
+        format!("{word:?}")
+    } else {
+        word.into_owned()
+    }
 }
 
 fn not_started(command: &Command, error: &io::Error) -> Failure {
