@@ -8,6 +8,7 @@ mod commands;
 mod failure;
 mod input;
 mod output;
+mod picture;
 mod present;
 
 use std::process::ExitCode;

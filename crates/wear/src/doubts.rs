@@ -337,9 +337,14 @@ fn explain(
 ) -> Vec<Doubt> {
     let reading = &context.history.readings[index];
     let life = context.readings[index].life;
+    let original = context.sides(reading, life);
     let mut best: Option<(f64, Vec<Doubt>)> = None;
     let mut consider = |corrected: &Reading, doubts: Vec<Doubt>, cost: f64| {
         let sides = context.sides(corrected, life);
+        // A correction after which the reading makes no sense at all (no driving pressure left) is none.
+        if sides.iter().zip(&original).any(|(after, before)| after.is_none() && before.is_some()) {
+            return;
+        }
         let after = score(&sides, expected);
         let sum = after.sum + cost;
         if after.worst < SUSPICIOUS && sum < as_read.sum && best.as_ref().is_none_or(|(least, _)| sum < *least) {

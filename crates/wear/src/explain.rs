@@ -302,27 +302,19 @@ fn sentence(total: f64, factors: &[Factor]) -> String {
         return format!("{head} Nothing has changed beyond what the instruments can tell.");
     }
     told.sort_by(|a, b| b.ratio.ln().abs().total_cmp(&a.ratio.ln().abs()));
-    let down = |factor: &&&Factor| factor.ratio < 1.0;
-    let list = |shares: &[&Factor], sign: &str| {
-        let words: Vec<String> =
-            shares.iter().map(|f| format!("{} {sign}{}", f.cause.words(f.ratio), percent(f.ratio))).collect();
-        words.join(", ")
-    };
-    let losses: Vec<&Factor> = told.iter().filter(down).copied().collect();
-    let gains: Vec<&Factor> = told.iter().filter(|f| !down(f)).copied().collect();
-    let tail = match (losses.is_empty(), gains.is_empty()) {
-        (false, true) if change < -0.5 => list(&losses, ""),
-        (true, false) if change > 0.5 => list(&gains, ""),
-        _ => {
-            let mut parts = Vec::new();
-            if !losses.is_empty() {
-                parts.push(format!("{} less", list(&losses, "")));
-            }
-            if !gains.is_empty() {
-                parts.push(format!("{} more", list(&gains, "")));
-            }
-            parts.join("; ")
-        }
-    };
+    // Where all goes one way, "less" or "more" has been said; else each cause says its own.
+    let one_way = change.abs() > 0.5 && told.iter().all(|factor| (factor.ratio < 1.0) == (change < 0.0));
+    let tail: Vec<String> = told
+        .iter()
+        .map(|factor| {
+            let way = match (one_way, factor.ratio < 1.0) {
+                (true, _) => "",
+                (false, true) => " less",
+                (false, false) => " more",
+            };
+            format!("{} {}{way}", factor.cause.words(factor.ratio), percent(factor.ratio))
+        })
+        .collect();
+    let tail = tail.join(", ");
     format!("{head} On their own: {tail}.")
 }

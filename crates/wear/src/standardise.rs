@@ -118,23 +118,9 @@ impl Standardisation {
         self.baselines.get(reading.life).and_then(Option::as_ref)
     }
 
-    /// The reading of this life's baseline that stands nearest its middle: a single reading with whose raw
-    /// values another may be compared. The first sound one of the life where the baseline has none.
+    /// The first sound reading of a life: a single reading with whose raw values another may be compared.
     pub fn baseline_reading(&self, life: usize) -> Option<usize> {
-        let start = self.lives.get(life)?.start;
-        let sound = |index: &usize| {
-            self.readings.get(*index).is_some_and(|one| one.life == life && one.flow_is_sound())
-        };
-        let off = |index: &usize| {
-            let relative = self.readings.get(*index).and_then(|one| one.relative_permeate_flow);
-            relative.map_or(f64::INFINITY, |relative| relative.value.ln().abs())
-        };
-        let early = (0..self.readings.len())
-            .filter(sound)
-            .filter(|index| days(start, self.readings[*index].at) <= baseline::BASELINE_DAYS);
-        early
-            .min_by(|a, b| off(a).total_cmp(&off(b)))
-            .or_else(|| (0..self.readings.len()).find(|index| sound(index)))
+        self.readings.iter().position(|one| one.life == life && one.flow_is_sound())
     }
 }
 

@@ -5,7 +5,7 @@ use reading::Field;
 use unit::StageKind;
 
 use crate::explain::Explanation;
-use crate::forecast::{HORIZON_D, PartForecast, day_words, stage_load};
+use crate::forecast::{HORIZON_D, PartForecast, day_words, due_sentence, part_words, stage_load};
 use crate::lives::days;
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
@@ -91,7 +91,9 @@ fn onset(series: &[(f64, f64, f64)]) -> Option<f64> {
     let bends = points.iter().map(|(d, _)| *d).filter_map(|d| misfit(d).map(|(sum, slope)| (d, sum, slope)));
     let (bend, bent, slope) = bends.min_by(|a, b| a.1.total_cmp(&b.1))?;
     let change = slope * -bend;
-    (bent < 0.75 * straight && change.abs() > 0.1).then_some(bend)
+    // A bend in the first quarter is no bend: it went so from the beginning.
+    let first = series.first().map_or(0.0, |(d, _, _)| *d);
+    (bent < 0.75 * straight && change.abs() > 0.1 && bend > 0.75 * first).then_some(bend)
 }
 
 /// Puts the verdict together.
@@ -109,8 +111,11 @@ pub fn verdict(
         None => sentences.push("There are not enough readings to say what has changed.".to_owned()),
     }
     sentences.extend(membranes(&standing));
-    let first = first_due(parts);
-    sentences.extend(first.map(|part| part.sentence.clone()));
+    let mut due: Vec<&PartForecast> =
+        parts.iter().filter(|part| part.due_in_d.is_some_and(|due| due.p50 < HORIZON_D)).collect();
+    due.sort_by(|a, b| due_median(a).total_cmp(&due_median(b)));
+    let groups = groups(history.unit, &due, as_of);
+    sentences.extend(groups.first().map(|(_, sentence)| sentence.clone()));
     let mut advice = Vec::new();
     let chlorine = chlorine_since(history);
     if let Some((at, limit)) = chlorine {
@@ -121,11 +126,7 @@ pub fn verdict(
         ));
     }
     advice.extend(pattern(&standing, chlorine.is_some()));
-    for part in parts.iter().filter(|part| Some(part.id.as_str()) != first.map(|first| first.id.as_str())) {
-        if part.due_in_d.is_some_and(|due| due.p50 <= 90.0) {
-            advice.push(part.sentence.clone());
-        }
-    }
+    advice.extend(groups.iter().skip(1).filter(|(d, _)| *d <= 90.0).map(|(_, sentence)| sentence.clone()));
     advice.extend(loads(history, standardisation, as_of));
     let doubted = standardisation.readings.iter().filter(|one| !one.doubts.is_empty()).count();
     if doubted > 0 {
@@ -144,10 +145,37 @@ pub fn verdict(
     Verdict { sentence: sentences.join(" "), advice }
 }
 
-/// The part that is due first within the horizon.
-fn first_due(parts: &[PartForecast]) -> Option<&PartForecast> {
-    let median = |part: &PartForecast| part.due_in_d.map_or(f64::INFINITY, |due| due.p50);
-    parts.iter().filter(|part| median(part) < HORIZON_D).min_by(|a, b| median(a).total_cmp(&median(b)))
+fn due_median(part: &PartForecast) -> f64 {
+    part.due_in_d.map_or(f64::INFINITY, |due| due.p50)
+}
+
+/// What is due, soonest first, a sentence each; elements that are due together in one.
+fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f64, String)> {
+    let mut groups: Vec<(f64, String)> = Vec::new();
+    let mut said: Vec<&PartForecast> = Vec::new();
+    for part in due {
+        if unit.element(&part.id).is_some() {
+            let alike = |other: &&PartForecast| {
+                unit.element(&other.id).is_some() && other.due_in_d == part.due_in_d && other.limit == part.limit
+            };
+            if said.iter().any(|other| alike(other)) {
+                continue;
+            }
+            let together = due.iter().filter(|other| alike(other)).count();
+            if together > 1
+                && let (Some(limit), Some(quantiles)) = (part.limit, part.due_in_d)
+            {
+                said.push(part);
+                let all = together == unit.membranes.elements.len();
+                let words = if all { "membranes".to_owned() } else { format!("{together} membranes") };
+                groups.push((due_median(part), due_sentence(&words, true, limit, &quantiles, as_of)));
+                continue;
+            }
+        }
+        said.push(part);
+        groups.push((due_median(part), part.sentence.clone()));
+    }
+    groups
 }
 
 fn percent_change(ratio: f64) -> String {
@@ -241,10 +269,10 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
         if matches!(stage.kind, StageKind::Pump { .. }) {
             continue;
         }
-        let name = stage.id.replace('-', " ");
+        let name = part_words(history.unit, &stage.id);
         match stage_load(history, standardisation, stage, as_of) {
             Some(load) if load.drop_kpa - load.clean_kpa < 2.0 * load.sd_kpa => sentences.push(format!(
-                "How loaded the {name} filter is can't be told from these gauges: its drop reads {:.0} kPa, give or \
+                "How loaded the {name} is can't be told from these gauges: its drop reads {:.0} kPa, give or \
                  take {:.0}, clean it takes {:.0}, and {:.0} is the limit.",
                 load.drop_kpa.max(0.0),
                 load.sd_kpa,
@@ -252,11 +280,11 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
                 load.limit_kpa
             )),
             Some(load) => sentences.push(format!(
-                "The {name} filter takes {:.0} kPa, give or take {:.0}, of {:.0} allowed; clean it takes {:.0}.",
+                "The {name} takes {:.0} kPa, give or take {:.0}, of {:.0} allowed; clean it takes {:.0}.",
                 load.drop_kpa, load.sd_kpa, load.limit_kpa, load.clean_kpa
             )),
             None => sentences.push(format!(
-                "How loaded the {name} filter is can't be told: it takes a gauge before it and one after it, read \
+                "How loaded the {name} is can't be told: it takes a gauge before it and one after it, read \
                  together with both flows."
             )),
         }

@@ -208,7 +208,7 @@ impl Scene<'_> {
                 used_fraction: None,
                 chance_within: [0.0; 3],
                 basis: Basis::Age,
-                sentence: format!("The {} has no limit to be due by.", id.replace('-', " ")),
+                sentence: format!("The {} has no limit to be due by.", part_words(self.unit(), id)),
             };
         };
         let quantiles = due.quantiles();
@@ -219,32 +219,50 @@ impl Scene<'_> {
             used_fraction: Some(first.used),
             chance_within: [30.0, 90.0, 180.0].map(|within| due.chance_within(within)),
             basis: first.basis,
-            sentence: sentence(id, first.limit, &quantiles, self.as_of),
+            sentence: due_sentence(&part_words(self.unit(), id), false, first.limit, &quantiles, self.as_of),
         }
     }
 }
 
-/// "The sediment filter is due between 3 and 24 March (most likely 12 March) for its pressure drop."
-fn sentence(id: &str, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
-    let name = id.replace('-', " ");
-    let words = limit.words();
+/// "The sediment filter is due between 3 March and 24 March, most likely 12 March, for its pressure drop."
+pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
+    let (is, words) = if plural { ("are", limit.words().replace("its", "their")) } else { ("is", limit.words().to_owned()) };
     if due.p50 <= 0.0 {
-        return format!("The {name} is due now, for {words}.");
+        return format!("The {name} {is} due now, for {words}.");
     }
     if due.p10 >= HORIZON_D {
-        return format!("The {name} is not due within ten years.");
+        return format!("The {name} {is} not due within ten years.");
     }
     let date = |d: f64| day_words(as_of, d);
     let until = |d: f64| if d >= HORIZON_D { "beyond ten years".to_owned() } else { date(d) };
     if due.p90 - due.p10 < 2.0 {
-        return format!("The {name} is due on {}, for {words}.", date(due.p50));
+        return format!("The {name} {is} due on {}, for {words}.", date(due.p50));
     }
     let earliest = if due.p10 < 1.0 { "now".to_owned() } else { date(due.p10) };
     format!(
-        "The {name} is due between {earliest} and {}, most likely {}, for {words}.",
+        "The {name} {is} due between {earliest} and {}, most likely {}, for {words}.",
         until(due.p90),
         until(due.p50)
     )
+}
+
+/// What people call a part: "sediment filter", "membrane 2"; with its id where there are several of a kind.
+pub fn part_words(unit: &Unit, id: &str) -> String {
+    let words = id.replace(['-', '_'], " ");
+    let Some(stage) = unit.stage(id) else { return words };
+    let kind = match stage.kind {
+        StageKind::Sediment { .. } => "sediment filter",
+        StageKind::Carbon { .. } => "carbon filter",
+        StageKind::Softener { .. } => "softener",
+        StageKind::Antiscalant => "antiscalant stage",
+        StageKind::Pump { .. } => "pump",
+        StageKind::Regulator { .. } => "pressure regulator",
+        StageKind::Other => return words,
+    };
+    let alike = unit.stages.iter().filter(|other| {
+        std::mem::discriminant(&other.kind) == std::mem::discriminant(&stage.kind)
+    });
+    if alike.count() > 1 { format!("{kind} {words:?}") } else { kind.to_owned() }
 }
 
 /// A day this many days after `as_of`, in words: "12 March 2025".
