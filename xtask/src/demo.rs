@@ -12,19 +12,19 @@ const EXAMPLE: &str = "quillmere-fern-house";
 pub(crate) fn run(repo: &Repo, arguments: Arguments) -> Result<ExitCode> {
     arguments.finish()?;
     let binary = repo.release_binary()?;
-    let picture = repo.target_folder("demo")?.join(format!("{EXAMPLE}.svg"));
+    let picture = repo.emptied_target_folder("demo")?.join(format!("{EXAMPLE}.svg"));
 
-    let mut check = repo.command(repo.relative(&binary));
-    check.args(["check", "--unit", &format!("examples/{EXAMPLE}.toml")]);
-    check.args(["--log", &format!("examples/{EXAMPLE}.csv")]);
-    check.arg("--plot").arg(repo.relative(&picture));
-    println!("$ {}\n", process::shown(&check));
-    process::run(&mut check)?;
+    let unit = format!("examples/{EXAMPLE}.toml");
+    let log = format!("examples/{EXAMPLE}.csv");
+    let plot = repo.relative(&picture).display().to_string();
+    let check = ["check", "--unit", &unit, "--log", &log, "--plot", &plot];
+    println!("$ {} {}\n", repo.relative(&binary).display(), check.join(" "));
+    process::run(repo.command(&binary).args(check))?;
+    if !picture.is_file() {
+        return Err(format!("no picture was written to {plot}").into());
+    }
 
-    println!("\nThe unit and its log are invented: see the two files named above.");
-    println!(
-        "The picture of its history is {}",
-        repo.relative(&picture).display()
-    );
+    println!("\nThe unit and its log are invented: see {unit} and {log}.");
+    println!("The picture of its history is {plot}");
     Ok(ExitCode::SUCCESS)
 }

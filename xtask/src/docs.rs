@@ -13,7 +13,7 @@ pub(crate) fn run(repo: &Repo, arguments: Arguments) -> Result<ExitCode> {
         ("--man", "generated/man"),
         ("--completions", "generated/completions"),
     ] {
-        let folder = repo.target_folder(folder)?;
+        let folder = repo.emptied_target_folder(folder)?;
         process::run(repo.command(&binary).args(["generate", option]).arg(&folder))?;
         println!("{}", repo.relative(&folder).display());
     }

@@ -1,6 +1,7 @@
 //! Where things are in the repository, and the programs built from it.
 
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -42,11 +43,14 @@ impl Repo {
         self.target.join(relative)
     }
 
-    /// A folder inside the build folder, made if missing.
-    pub(crate) fn target_folder(&self, relative: &str) -> Result<PathBuf> {
+    /// A folder inside the build folder with nothing in it, so that nothing old passes for new.
+    pub(crate) fn emptied_target_folder(&self, relative: &str) -> Result<PathBuf> {
         let folder = self.target(relative);
-        fs::create_dir_all(&folder)
-            .map_err(|error| format!("{} could not be made: {error}", folder.display()))?;
+        let emptied = match fs::remove_dir_all(&folder) {
+            Err(error) if error.kind() != ErrorKind::NotFound => Err(error),
+            _ => fs::create_dir_all(&folder),
+        };
+        emptied.map_err(|error| format!("{} could not be emptied: {error}", folder.display()))?;
         Ok(folder)
     }
 

@@ -5,6 +5,8 @@ use std::path::Path;
 use std::process::Stdio;
 use std::time::Instant;
 
+use serde_json::Value;
+
 use super::measure::Measure;
 use crate::process::{self, Result};
 use crate::repo::{self, Repo};
@@ -13,13 +15,15 @@ use crate::test::{LARGEST_BINARY, file_size};
 /// What `--only` calls these.
 pub(super) const NAME: &str = "process";
 
-/// How often each command runs, after one run that counts for nothing. Odd, so that there is a middle.
+/// How often each command is timed. Odd, so that there is a middle.
 const RUNS: usize = 5;
 
 /// One command of the binary, timed as a person waits for it.
 struct Timing {
     name: &'static str,
     arguments: &'static [&'static str],
+    /// What its answer with `--json` holds, by JSON pointer, if it did the whole work.
+    proof: (&'static str, u32),
     /// The longest that is accepted, in seconds.
     target_s: f64,
 }
@@ -36,27 +40,24 @@ const TIMINGS: [Timing; 1] = [Timing {
         "--as-of",
         "2025-01-01T00:00:00Z",
     ],
+    proof: ("/rows/read", ROWS),
     target_s: 0.5,
 }];
 
 pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
     eprintln!("== {NAME}");
     let binary = repo.release_binary()?;
-    let folder = repo.target_folder("bench-inputs")?;
+    let folder = repo.emptied_target_folder("bench-inputs")?;
     write_inputs(&folder)?;
 
     let mut measures = Vec::new();
-    for Timing {
-        name,
-        arguments,
-        target_s,
-    } in TIMINGS
-    {
+    for timing in TIMINGS {
+        prove(repo, &binary, &timing, &folder)?;
         measures.push(Measure {
-            name: name.to_owned(),
-            value: median_seconds(repo, &binary, arguments, &folder)?,
+            name: timing.name.to_owned(),
+            value: median_seconds(repo, &binary, &timing, &folder)?,
             unit: "s".to_owned(),
-            target: Some(target_s),
+            target: Some(timing.target_s),
             ..Measure::default()
         });
     }
@@ -71,16 +72,33 @@ pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
     Ok(measures)
 }
 
-fn median_seconds(repo: &Repo, binary: &Path, arguments: &[&str], folder: &Path) -> Result<f64> {
+/// Makes sure that the command does what it is timed for; the run also warms the caches.
+fn prove(repo: &Repo, binary: &Path, timing: &Timing, folder: &Path) -> Result {
+    let mut command = repo.command(binary);
+    command.args(timing.arguments).arg("--json").current_dir(folder);
+    let (pointer, expected) = timing.proof;
+    let answer: Value = serde_json::from_str(&process::stdout_of(&mut command)?)
+        .map_err(|error| format!("`{}` gave no JSON: {error}", process::shown(&command)))?;
+    let found = answer.pointer(pointer).cloned().unwrap_or_default();
+    if found == expected {
+        Ok(())
+    } else {
+        let command = process::shown(&command);
+        Err(format!("`{command}` answered {pointer} = {found}, not {expected}").into())
+    }
+}
+
+fn median_seconds(repo: &Repo, binary: &Path, timing: &Timing, folder: &Path) -> Result<f64> {
     let mut seconds = Vec::with_capacity(RUNS);
-    for run in 0..=RUNS {
+    for _ in 0..RUNS {
         let mut command = repo.command(binary);
-        command.args(arguments).current_dir(folder).stdout(Stdio::null());
+        command
+            .args(timing.arguments)
+            .current_dir(folder)
+            .stdout(Stdio::null());
         let start = Instant::now();
         process::run(&mut command)?;
-        if run > 0 {
-            seconds.push(start.elapsed().as_secs_f64());
-        }
+        seconds.push(start.elapsed().as_secs_f64());
     }
     seconds.sort_by(f64::total_cmp);
     Ok(seconds[RUNS / 2])
