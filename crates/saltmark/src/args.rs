@@ -28,7 +28,9 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// The whole verdict on one unit from its reading log.
-    #[command(after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv --plot history.svg")]
+    #[command(
+        after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv --plot history.svg"
+    )]
     Check(Check),
     /// Each reading corrected to the reference conditions.
     #[command(after_help = "Example:\n  saltmark standardise case.toml --json")]

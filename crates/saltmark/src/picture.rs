@@ -3,4 +3,6 @@ use jiff::Timestamp;
 use wear::forecast::PartForecast;
 use wear::{History, Standardisation};
 
-pub(crate) fn history(_h: &History<'_>, _s: &Standardisation, _p: &[PartForecast], _t: Timestamp) -> String { String::new() }
+pub(crate) fn history(_h: &History<'_>, _s: &Standardisation, _p: &[PartForecast], _t: Timestamp) -> String {
+    String::new()
+}

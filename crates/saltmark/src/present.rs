@@ -15,7 +15,10 @@ pub(crate) struct Columns {
 impl Columns {
     /// A table with these headings.
     pub(crate) fn new(headings: &[&'static str]) -> Self {
-        Self { headings: headings.to_vec(), rows: Vec::new() }
+        Self {
+            headings: headings.to_vec(),
+            rows: Vec::new(),
+        }
     }
 
     /// One more row.
@@ -37,7 +40,9 @@ impl Columns {
         let numeric: Vec<bool> = (0..self.headings.len())
             .map(|column| {
                 self.rows.iter().filter_map(|row| row.get(column)).all(|cell| {
-                    cell.is_empty() || cell == "-" || cell.starts_with(|c: char| c.is_ascii_digit() || c == '+' || c == '-')
+                    cell.is_empty()
+                        || cell == "-"
+                        || cell.starts_with(|c: char| c.is_ascii_digit() || c == '+' || c == '-')
                 })
             })
             .collect();
@@ -91,7 +96,9 @@ pub(crate) fn day(at: Timestamp, zone: &TimeZone) -> String {
 /// Progress on standard error, shown only on a terminal and only after a second.
 pub(crate) fn progress(what: &str) -> ProgressBar {
     let bar = ProgressBar::no_length();
-    if let Ok(style) = ProgressStyle::with_template(&format!("{{spinner}} {{pos}} {what}, {{per_sec}}, {{elapsed}}")) {
+    if let Ok(style) =
+        ProgressStyle::with_template(&format!("{{spinner}} {{pos}} {what}, {{per_sec}}, {{elapsed}}"))
+    {
         bar.set_style(style);
     }
     bar.enable_steady_tick(Duration::from_secs(1));

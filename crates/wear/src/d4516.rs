@@ -121,7 +121,10 @@ impl Reference {
     #[inline(always)]
     fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64) {
         let u = flow_l_h * (1.0 / (3.6e6 * self.channel_m2));
-        (0.42 * u * u, 189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u)
+        (
+            0.42 * u * u,
+            189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u,
+        )
     }
 }
 
@@ -210,7 +213,8 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
     let pi_feed_per_kelvin = reference.osmotic_slope * feed_side * rest_feed;
     let pi_permeate_per_kelvin = reference.osmotic_slope * cp * rest_permeate;
     let pi_difference_per_kelvin = pi_feed_per_kelvin - pi_permeate_per_kelvin;
-    let driving = reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_difference_per_kelvin * kelvin;
+    let driving =
+        reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_difference_per_kelvin * kelvin;
     let per_driving = 1.0 / driving;
 
     let permeate = q * reference.driving_kpa * per_driving * per_tcf;
@@ -343,7 +347,12 @@ pub fn standardise_columns(
     for column in out.columns_mut() {
         column.resize(length, 0.0);
     }
-    pulp::Arch::new().dispatch(Blocks { readings, errors, reference, out });
+    pulp::Arch::new().dispatch(Blocks {
+        readings,
+        errors,
+        reference,
+        out,
+    });
 }
 
 /// The whole loop as one call, so that all of it is compiled for the vectors that were found.
@@ -425,7 +434,17 @@ fn block(
     let n = end - start;
     let mut outputs = [[0.0; BLOCK]; 8];
     let whole = columns.map(|column| column[start..end].first_chunk::<BLOCK>());
-    if let [Some(q), Some(qc), Some(t), Some(p), Some(d), Some(b), Some(cf), Some(cp)] = whole {
+    if let [
+        Some(q),
+        Some(qc),
+        Some(t),
+        Some(p),
+        Some(d),
+        Some(b),
+        Some(cf),
+        Some(cp),
+    ] = whole
+    {
         whole_block([q, qc, t, p, d, b, cf, cp], errors, reference, &mut outputs);
     } else {
         // A short last block is filled up with ones, whose answers are thrown away.

@@ -44,10 +44,15 @@ impl Salt {
                 ),
             );
         };
-        let stated = feed.tds_mg_l.zip(feed.conductivity_us_cm).filter(|(tds, us)| *tds > 0.0 && *us > 0.0);
+        let stated = feed
+            .tds_mg_l
+            .zip(feed.conductivity_us_cm)
+            .filter(|(tds, us)| *tds > 0.0 && *us > 0.0);
         let ratio = stated.map(|(tds, us)| tds / us);
         if feed.is_one_salt() {
-            let feed_us_cm = feed.conductivity_us_cm.or(feed.tds_mg_l.map(|tds| tds / NACL_RATIO));
+            let feed_us_cm = feed
+                .conductivity_us_cm
+                .or(feed.tds_mg_l.map(|tds| tds / NACL_RATIO));
             return Self {
                 ratio: ratio.unwrap_or(NACL_RATIO),
                 osmotic_slope: D4516_SLOPE,
@@ -59,8 +64,12 @@ impl Salt {
         }
         // 0.7 mg/L per uS/cm: natural waters 0.62 to 0.80 with bicarbonate whole (check-values 4.21).
         let ratio_used = ratio.unwrap_or(0.7);
-        let feed_us_cm = feed.conductivity_us_cm.or(feed.tds_mg_l.map(|tds| tds / ratio_used));
-        let assumed = ratio.is_none().then(|| "The feed's ratio of dissolved salt to conductivity is taken as 0.7.".to_owned());
+        let feed_us_cm = feed
+            .conductivity_us_cm
+            .or(feed.tds_mg_l.map(|tds| tds / ratio_used));
+        let assumed = ratio
+            .is_none()
+            .then(|| "The feed's ratio of dissolved salt to conductivity is taken as 0.7.".to_owned());
         Self::by_conductivity(ratio_used, feed_us_cm, assumed)
     }
 

@@ -33,28 +33,60 @@ pub struct Standing {
 /// The membranes' standing: a robust line through the last half year of sound readings, at the last of them.
 pub fn standing(standardisation: &Standardisation) -> Standing {
     let last = standardisation.last_sound().map(|(_, one)| (one.at, one.life));
-    let Some((now, life)) = last else { return Standing { water: None, salt: None, since: None } };
+    let Some((now, life)) = last else {
+        return Standing {
+            water: None,
+            salt: None,
+            since: None,
+        };
+    };
     let series = |salt: bool| -> Vec<(f64, f64, f64)> {
         standardisation
             .readings
             .iter()
-            .filter(|one| one.life == life && if salt { one.salt_is_sound() } else { one.flow_is_sound() })
+            .filter(|one| {
+                one.life == life
+                    && if salt {
+                        one.salt_is_sound()
+                    } else {
+                        one.flow_is_sound()
+                    }
+            })
             .filter_map(|one| {
-                let estimate = if salt { one.relative_salt_passage } else { one.relative_permeate_flow }?;
-                Some((days(now, one.at), estimate.value.ln(), estimate.sd / estimate.value))
+                let estimate = if salt {
+                    one.relative_salt_passage
+                } else {
+                    one.relative_permeate_flow
+                }?;
+                Some((
+                    days(now, one.at),
+                    estimate.value.ln(),
+                    estimate.sd / estimate.value,
+                ))
             })
             .collect()
     };
     let (water, salt) = (series(false), series(true));
     let onset = onset(&water).or_else(|| onset(&salt));
-    let since = onset.and_then(|d| now.checked_add(jiff::SignedDuration::from_secs((d * 86_400.0) as i64)).ok());
-    Standing { water: level(&water), salt: level(&salt), since }
+    let since = onset.and_then(|d| {
+        now.checked_add(jiff::SignedDuration::from_secs((d * 86_400.0) as i64))
+            .ok()
+    });
+    Standing {
+        water: level(&water),
+        salt: level(&salt),
+        since,
+    }
 }
 
 /// Level at day 0 of a series of (days before, logarithm, its sd).
 fn level(series: &[(f64, f64, f64)]) -> Option<Estimate> {
     let recent: Vec<(f64, f64, f64)> = series.iter().filter(|(d, _, _)| *d > -183.0).copied().collect();
-    let used = if recent.len() >= 3 { &recent[..] } else { series.get(series.len().saturating_sub(3)..)? };
+    let used = if recent.len() >= 3 {
+        &recent[..]
+    } else {
+        series.get(series.len().saturating_sub(3)..)?
+    };
     let points: Vec<(f64, f64)> = used.iter().map(|(d, ln, _)| (*d, *ln)).collect();
     let ln = match theil_sen(&points) {
         Some(line) if points.len() >= 4 => line.at(0.0),
@@ -64,7 +96,10 @@ fn level(series: &[(f64, f64, f64)]) -> Option<Estimate> {
     let sd = (used.iter().map(|(_, _, sd)| sd * sd).sum::<f64>() / n).sqrt();
     // What the readings have in common (the baseline, the season) does not average out.
     let sd = sd * (0.3 + 0.7 / n.sqrt());
-    Some(Estimate { value: ln.exp(), sd: ln.exp() * sd })
+    Some(Estimate {
+        value: ln.exp(),
+        sd: ln.exp() * sd,
+    })
 }
 
 /// Day on which a series left its first level, where a flat start and a bend fit much better than one line.
@@ -73,22 +108,35 @@ fn onset(series: &[(f64, f64, f64)]) -> Option<f64> {
         return None;
     }
     let misfit = |bend: f64| -> Option<(f64, f64)> {
-        let before: Vec<f64> = series.iter().filter(|(d, _, _)| *d <= bend).map(|(_, ln, _)| *ln).collect();
-        let after: Vec<(f64, f64)> =
-            series.iter().filter(|(d, _, _)| *d > bend).map(|(d, ln, _)| (d - bend, *ln)).collect();
+        let before: Vec<f64> = series
+            .iter()
+            .filter(|(d, _, _)| *d <= bend)
+            .map(|(_, ln, _)| *ln)
+            .collect();
+        let after: Vec<(f64, f64)> = series
+            .iter()
+            .filter(|(d, _, _)| *d > bend)
+            .map(|(d, ln, _)| (d - bend, *ln))
+            .collect();
         if before.len() < 4 || after.len() < 4 {
             return None;
         }
         let flat = median(&mut before.clone())?;
         let slope = median(&mut after.iter().map(|(d, ln)| (ln - flat) / d).collect::<Vec<_>>())?;
         let sum = before.iter().map(|ln| (ln - flat).abs()).sum::<f64>()
-            + after.iter().map(|(d, ln)| (ln - flat - slope * d).abs()).sum::<f64>();
+            + after
+                .iter()
+                .map(|(d, ln)| (ln - flat - slope * d).abs())
+                .sum::<f64>();
         Some((sum, slope))
     };
     let points: Vec<(f64, f64)> = series.iter().map(|(d, ln, _)| (*d, *ln)).collect();
     let line = theil_sen(&points)?;
     let straight: f64 = points.iter().map(|(d, ln)| (ln - line.at(*d)).abs()).sum();
-    let bends = points.iter().map(|(d, _)| *d).filter_map(|d| misfit(d).map(|(sum, slope)| (d, sum, slope)));
+    let bends = points
+        .iter()
+        .map(|(d, _)| *d)
+        .filter_map(|d| misfit(d).map(|(sum, slope)| (d, sum, slope)));
     let (bend, bent, slope) = bends.min_by(|a, b| a.1.total_cmp(&b.1))?;
     let change = slope * -bend;
     // A bend in the first quarter is no bend: it went so from the beginning.
@@ -111,8 +159,10 @@ pub fn verdict(
         None => sentences.push("There are not enough readings to say what has changed.".to_owned()),
     }
     sentences.extend(membranes(&standing));
-    let mut due: Vec<&PartForecast> =
-        parts.iter().filter(|part| part.due_in_d.is_some_and(|due| due.p50 < HORIZON_D)).collect();
+    let mut due: Vec<&PartForecast> = parts
+        .iter()
+        .filter(|part| part.due_in_d.is_some_and(|due| due.p50 < HORIZON_D))
+        .collect();
     due.sort_by(|a, b| due_median(a).total_cmp(&due_median(b)));
     let groups = groups(history.unit, &due, as_of);
     sentences.extend(groups.first().map(|(_, sentence)| sentence.clone()));
@@ -126,23 +176,44 @@ pub fn verdict(
         ));
     }
     advice.extend(pattern(&standing, chlorine.is_some()));
-    advice.extend(groups.iter().skip(1).filter(|(d, _)| *d <= 90.0).map(|(_, sentence)| sentence.clone()));
+    advice.extend(
+        groups
+            .iter()
+            .skip(1)
+            .filter(|(d, _)| *d <= 90.0)
+            .map(|(_, sentence)| sentence.clone()),
+    );
     advice.extend(loads(history, standardisation, as_of));
-    let doubted = standardisation.readings.iter().filter(|one| !one.doubts.is_empty()).count();
+    let doubted = standardisation
+        .readings
+        .iter()
+        .filter(|one| !one.doubts.is_empty())
+        .count();
     if doubted > 0 {
-        let (noun, them) = if doubted == 1 { ("reading is", "it") } else { ("readings are", "them") };
-        advice.push(format!("{doubted} {noun} at odds with the others and left out: look at {them} in the list of doubts."));
+        let (noun, them) = if doubted == 1 {
+            ("reading is", "it")
+        } else {
+            ("readings are", "them")
+        };
+        advice.push(format!(
+            "{doubted} {noun} at odds with the others and left out: look at {them} in the list of doubts."
+        ));
     }
     if let Some((_, last)) = standardisation.last_sound() {
         let age = days(last.at, as_of);
         if age > 90.0 {
-            advice.push(format!("The last usable reading is {age:.0} days old: take a new one before deciding anything."));
+            advice.push(format!(
+                "The last usable reading is {age:.0} days old: take a new one before deciding anything."
+            ));
         }
     }
     if advice.is_empty() {
         advice.push("Nothing needs doing before the next reading.".to_owned());
     }
-    Verdict { sentence: sentences.join(" "), advice }
+    Verdict {
+        sentence: sentences.join(" "),
+        advice,
+    }
 }
 
 fn due_median(part: &PartForecast) -> f64 {
@@ -156,7 +227,9 @@ fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f6
     for part in due {
         if unit.element(&part.id).is_some() {
             let alike = |other: &&PartForecast| {
-                unit.element(&other.id).is_some() && other.due_in_d == part.due_in_d && other.limit == part.limit
+                unit.element(&other.id).is_some()
+                    && other.due_in_d == part.due_in_d
+                    && other.limit == part.limit
             };
             if said.iter().any(|other| alike(other)) {
                 continue;
@@ -167,8 +240,15 @@ fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f6
             {
                 said.push(part);
                 let all = together == unit.membranes.elements.len();
-                let words = if all { "membranes".to_owned() } else { format!("{together} membranes") };
-                groups.push((due_median(part), due_sentence(&words, true, limit, &quantiles, as_of)));
+                let words = if all {
+                    "membranes".to_owned()
+                } else {
+                    format!("{together} membranes")
+                };
+                groups.push((
+                    due_median(part),
+                    due_sentence(&words, true, limit, &quantiles, as_of),
+                ));
                 continue;
             }
         }
@@ -182,15 +262,25 @@ fn percent_change(ratio: f64) -> String {
     if ratio >= 2.0 {
         format!("{ratio:.1} times the")
     } else {
-        format!("{:.0} % {}", 100.0 * (ratio - 1.0).abs(), if ratio < 1.0 { "less" } else { "more" })
+        format!(
+            "{:.0} % {}",
+            100.0 * (ratio - 1.0).abs(),
+            if ratio < 1.0 { "less" } else { "more" }
+        )
     }
 }
 
 /// "At equal conditions the membranes let through 19 % less water and 28 % more salt than when new."
 fn membranes(standing: &Standing) -> Option<String> {
     let told = |estimate: &Estimate| (estimate.value.ln()).abs() > 1.5 * estimate.sd / estimate.value;
-    let water = standing.water.filter(told).map(|e| format!("{} water", percent_change(e.value)));
-    let salt = standing.salt.filter(told).map(|e| format!("{} salt", percent_change(e.value)));
+    let water = standing
+        .water
+        .filter(told)
+        .map(|e| format!("{} water", percent_change(e.value)));
+    let salt = standing
+        .salt
+        .filter(told)
+        .map(|e| format!("{} salt", percent_change(e.value)));
     let since = standing.since.map_or_else(String::new, |at| {
         let words = day_words(at, 0.0);
         let month = words.split_once(' ').map_or(words.as_str(), |(_, month)| month);
@@ -205,7 +295,9 @@ fn membranes(standing: &Standing) -> Option<String> {
                 .map(|_| "At equal conditions the membranes are as they were when new.".to_owned());
         }
     };
-    Some(format!("At equal conditions the membranes let through {what}, against when new{since}."))
+    Some(format!(
+        "At equal conditions the membranes let through {what}, against when new{since}."
+    ))
 }
 
 /// When free chlorine after the carbon went over the stage's limit for good: the first of at least two
@@ -226,7 +318,9 @@ fn chlorine_since(history: &History<'_>) -> Option<(Timestamp, f64)> {
         .collect();
     let over = values.iter().rev().take_while(|(_, mg_l)| *mg_l > limit).count();
     let first = values.len().checked_sub(over)?;
-    (over >= 2).then(|| values.get(first).map(|(at, _)| (*at, limit))).flatten()
+    (over >= 2)
+        .then(|| values.get(first).map(|(at, _)| (*at, limit)))
+        .flatten()
 }
 
 /// What flow and salt together look like. Signs as in published trouble-shooting tables (model, contract 6);
@@ -265,7 +359,12 @@ fn pattern(standing: &Standing, chlorine: bool) -> Option<String> {
 /// What the gauges can and can't tell of the stages' load.
 fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<String> {
     let mut sentences = Vec::new();
-    for stage in history.unit.stages.iter().filter(|stage| stage.limit.pressure_drop_kpa.is_some()) {
+    for stage in history
+        .unit
+        .stages
+        .iter()
+        .filter(|stage| stage.limit.pressure_drop_kpa.is_some())
+    {
         if matches!(stage.kind, StageKind::Pump { .. }) {
             continue;
         }

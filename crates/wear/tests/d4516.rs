@@ -3,7 +3,9 @@
 use std::process::Command;
 
 use proptest::prelude::*;
-use wear::d4516::{Columns, Complete, Errors, Reference, StandardisedColumns, standardise_columns, standardise_one};
+use wear::d4516::{
+    Columns, Complete, Errors, Reference, StandardisedColumns, standardise_columns, standardise_one,
+};
 
 /// Reference set of `reference/check-values.md` 1.07: 10.0 bar, drop 0.5, back pressure 0.2, 500 mg/L,
 /// recovery 0.50, 25 C, permeate 10 mg/L, 8.0 L/min.
@@ -53,7 +55,10 @@ fn reference() -> Reference {
 }
 
 fn close(a: f64, b: f64, relative: f64) {
-    assert!((a / b - 1.0).abs() <= relative, "{a} is not within {relative} of {b}");
+    assert!(
+        (a / b - 1.0).abs() <= relative,
+        "{a} is not within {relative} of {b}"
+    );
 }
 
 // Source: reference/check-values.md 1.07 and 1.08, from the formulas of ASTM D4516; the digits shown there are
@@ -80,8 +85,11 @@ fn val_standardised_flow_and_salt_passage() {
 #[test]
 fn val_the_reference_is_its_own_standard() {
     let own = standardise_one(&standard(), &reference());
-    let reference =
-        Reference { driving_kpa: own.driving_kpa, feed_side_mg_l: own.feed_side_mg_l, ..reference() };
+    let reference = Reference {
+        driving_kpa: own.driving_kpa,
+        feed_side_mg_l: own.feed_side_mg_l,
+        ..reference()
+    };
     let one = standardise_one(&standard(), &reference);
     close(one.permeate_l_h, 480.0, 1e-12);
     close(one.salt_passage, 10.0 / 500.0, 1e-12);
@@ -93,7 +101,10 @@ fn val_the_reference_is_its_own_standard() {
 fn val_drop_follows_the_channels_friction() {
     let reference = reference();
     for t in [1.0, 5.0, 15.0, 25.0, 40.0] {
-        let reading = Complete { temperature_c: t, ..standard() };
+        let reading = Complete {
+            temperature_c: t,
+            ..standard()
+        };
         let phi = |flow: f64, t: f64| {
             let u = flow / 3.6e6 / reference.channel_m2;
             0.42 * u * u
@@ -248,7 +259,11 @@ fn val_agrees_with_numpy() {
         .arg(format!("[{}]", rows.join(",")))
         .output()
         .expect("Python runs");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     let theirs: Vec<[f64; 3]> = serde_json::from_slice(&output.stdout).expect("a JSON list");
     assert_eq!(theirs.len(), ours.len());
     for (one, [flow, passage, driving]) in ours.iter().zip(theirs) {

@@ -39,16 +39,25 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     bar.finish_and_clear();
     let seen = Seen::of(unit, water, log, as_of);
     if let Some(file) = &args.plot {
-        write_picture(file, &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of))?;
+        write_picture(
+            file,
+            &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of),
+        )?;
     }
-    let answer = Answer { json: seen.json(), text: seen.text(args.plot.as_deref()), warnings };
+    let answer = Answer {
+        json: seen.json(),
+        text: seen.text(args.plot.as_deref()),
+        warnings,
+    };
     print(&answer, args.json)
 }
 
 fn unit_and_water(document: &Document) -> Result<(Unit, Option<Analysis>, Vec<String>), Failure> {
     let faults = Faults::new();
     let top = Table::new(&document.tree, "", &faults);
-    let unit = top.required_table("unit", "a table that describes the unit").and_then(casefile::unit_plan);
+    let unit = top
+        .required_table("unit", "a table that describes the unit")
+        .and_then(casefile::unit_plan);
     let water = top.table("water").and_then(casefile::water_analysis);
     top.finish();
     let warnings = faults.warnings();
@@ -58,7 +67,9 @@ fn unit_and_water(document: &Document) -> Result<(Unit, Option<Analysis>, Vec<St
 fn water(document: &Document, warnings: &mut Vec<String>) -> Result<Analysis, Failure> {
     let faults = Faults::new();
     let top = Table::new(&document.tree, "", &faults);
-    let water = top.required_table("water", "a table with the analysis").and_then(casefile::water_analysis);
+    let water = top
+        .required_table("water", "a table with the analysis")
+        .and_then(casefile::water_analysis);
     warnings.extend(faults.warnings());
     Ok(faults.settle(&document.file, water)?)
 }
@@ -68,24 +79,35 @@ fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
     if let Some(file) = &args.mapping {
         let (name, bytes) = input::bytes(Some(file))?;
         let text = String::from_utf8_lossy(&bytes);
-        let mapping = Mapping::parse(&text)
-            .map_err(|error| Failure::field(&name, "", error.to_string(), "a mapping of headings to fields"))?;
+        let mapping = Mapping::parse(&text).map_err(|error| {
+            Failure::field(&name, "", error.to_string(), "a mapping of headings to fields")
+        })?;
         options.mapping = Some(mapping);
     }
     let (name, bytes) = input::bytes(Some(&args.log))?;
-    intake::read(&bytes, &options)
-        .map_err(|error| Failure::field(&name, "", error.to_string(), "a table of readings: CSV, TSV or a workbook"))
+    intake::read(&bytes, &options).map_err(|error| {
+        Failure::field(
+            &name,
+            "",
+            error.to_string(),
+            "a table of readings: CSV, TSV or a workbook",
+        )
+    })
 }
 
 /// Writes the picture beside its place first, so that nothing half-written stands there.
 fn write_picture(file: &Path, svg: &str) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| Failure::Impossible(format!("{} could not be written: {error}", file.display()));
+    let failed = |error: std::io::Error| {
+        Failure::Impossible(format!("{} could not be written: {error}", file.display()))
+    };
     let draft = file.with_extension("svg.part");
-    std::fs::write(&draft, svg).and_then(|()| std::fs::rename(&draft, file)).map_err(|error| {
-        // The draft is of no use to anyone; that it can't be taken away either changes nothing.
-        let _left = std::fs::remove_file(&draft);
-        failed(error)
-    })
+    std::fs::write(&draft, svg)
+        .and_then(|()| std::fs::rename(&draft, file))
+        .map_err(|error| {
+            // The draft is of no use to anyone; that it can't be taken away either changes nothing.
+            let _left = std::fs::remove_file(&draft);
+            failed(error)
+        })
 }
 
 /// A unit with everything that its log says.
@@ -102,7 +124,12 @@ struct Seen {
 
 impl Seen {
     fn of(unit: Unit, water: Option<Analysis>, log: Log, as_of: Timestamp) -> Self {
-        let history = History { unit: &unit, water: water.as_ref(), readings: &log.readings, events: &log.events };
+        let history = History {
+            unit: &unit,
+            water: water.as_ref(),
+            readings: &log.readings,
+            events: &log.events,
+        };
         let standardisation = standardise(&history);
         let explanation = standardisation.last_sound().and_then(|(last, one)| {
             let baseline = standardisation.baseline_reading(one.life)?;
@@ -110,7 +137,16 @@ impl Seen {
         });
         let parts = forecast(&history, &standardisation, as_of);
         let verdict = verdict(&history, &standardisation, explanation.as_ref(), &parts, as_of);
-        Self { unit, water, log, as_of, standardisation, explanation, parts, verdict }
+        Self {
+            unit,
+            water,
+            log,
+            as_of,
+            standardisation,
+            explanation,
+            parts,
+            verdict,
+        }
     }
 
     fn history(&self) -> History<'_> {
@@ -134,7 +170,12 @@ impl Seen {
     }
 
     fn assumed(&self) -> Vec<String> {
-        self.log.assumed.iter().chain(&self.standardisation.assumed).cloned().collect()
+        self.log
+            .assumed
+            .iter()
+            .chain(&self.standardisation.assumed)
+            .cloned()
+            .collect()
     }
 
     fn json(&self) -> Value {
@@ -210,7 +251,10 @@ impl Seen {
         }
         if let Some(explanation) = &self.explanation {
             let at = |index: usize| {
-                self.standardisation.readings.get(index).map_or_else(String::new, |one| day(one.at, &zone))
+                self.standardisation
+                    .readings
+                    .get(index)
+                    .map_or_else(String::new, |one| day(one.at, &zone))
             };
             text.push_str(&head(&format!(
                 "Where the litres went, from {} to {}",
@@ -219,9 +263,15 @@ impl Seen {
             )));
             text.push_str(&explaining::table(explanation));
         }
-        text.push_str(&head(&format!("When each part is due, as of {}", day(self.as_of, &zone))));
+        text.push_str(&head(&format!(
+            "When each part is due, as of {}",
+            day(self.as_of, &zone)
+        )));
         text.push_str(&forecasting::table(&self.parts, self.as_of));
-        let doubts: Vec<String> = self.doubts().map(|(line, at, doubt)| self.doubt_words(line, at, doubt)).collect();
+        let doubts: Vec<String> = self
+            .doubts()
+            .map(|(line, at, doubt)| self.doubt_words(line, at, doubt))
+            .collect();
         if !doubts.is_empty() {
             text.push_str(&head("Doubts (nothing was corrected)"));
             for doubt in &doubts {
@@ -249,14 +299,31 @@ impl Seen {
         }
         text.push_str(&columns.text());
         for row in &self.log.set_aside {
-            text.push_str(&wrapped(&format!("Line {} set aside: {} ({})", row.line, row.reason, row.text.trim()), "- "));
+            text.push_str(&wrapped(
+                &format!(
+                    "Line {} set aside: {} ({})",
+                    row.line,
+                    row.reason,
+                    row.text.trim()
+                ),
+                "- ",
+            ));
         }
         for cell in &self.log.cell_notes {
             let field = standardising::words(&cell.field);
-            text.push_str(&wrapped(&format!("Line {}, {field}: read {:?}, {}", cell.line, cell.text, cell.reason), "- "));
+            text.push_str(&wrapped(
+                &format!(
+                    "Line {}, {field}: read {:?}, {}",
+                    cell.line, cell.text, cell.reason
+                ),
+                "- ",
+            ));
         }
         for column in &self.log.ignored {
-            text.push_str(&wrapped(&format!("Column {:?} not used: {}", column.heading, column.reason), "- "));
+            text.push_str(&wrapped(
+                &format!("Column {:?} not used: {}", column.heading, column.reason),
+                "- ",
+            ));
         }
         for sentence in self.assumed() {
             text.push_str(&wrapped(&format!("Assumed: {sentence}"), "- "));
@@ -269,9 +336,14 @@ impl Seen {
 
     fn doubt_words(&self, line: Option<u32>, at: Timestamp, doubt: &Doubt) -> String {
         let zone = casefile::time_zone(&self.unit);
-        let place = line.map_or_else(|| day(at, &zone), |line| format!("Line {line} ({})", day(at, &zone)));
+        let place = line.map_or_else(
+            || day(at, &zone),
+            |line| format!("Line {line} ({})", day(at, &zone)),
+        );
         let unit = quantity_unit(doubt);
-        let written = self.as_written(line, doubt).map_or_else(String::new, |text| format!(" (written {text:?})"));
+        let written = self
+            .as_written(line, doubt)
+            .map_or_else(String::new, |text| format!(" (written {text:?})"));
         let would = doubt.suggested.map_or_else(String::new, |suggested| {
             format!("; {} {unit} would fit", significant(suggested, 3))
         });

@@ -34,7 +34,11 @@ pub(crate) fn answer(document: &Document, from: Option<&str>, to: Option<&str>) 
         .map_err(|error| Failure::Impossible(error.to_string()))?;
     let json = explanation_json(&explanation, &standardisation);
     let text = text(&case, &standardisation, &explanation);
-    Ok(Answer { json, text, warnings: case.warnings })
+    Ok(Answer {
+        json,
+        text,
+        warnings: case.warnings,
+    })
 }
 
 fn last(standardisation: &Standardisation) -> Result<usize, Failure> {
@@ -46,9 +50,9 @@ fn last(standardisation: &Standardisation) -> Result<usize, Failure> {
 
 fn baseline(standardisation: &Standardisation, to: usize) -> Result<usize, Failure> {
     let life = standardisation.readings.get(to).map_or(0, |one| one.life);
-    standardisation
-        .baseline_reading(life)
-        .ok_or_else(|| Failure::Impossible("no reading of these membranes can stand for when they were new".to_owned()))
+    standardisation.baseline_reading(life).ok_or_else(|| {
+        Failure::Impossible("no reading of these membranes can stand for when they were new".to_owned())
+    })
 }
 
 /// The reading at this time, within a day.
@@ -58,15 +62,26 @@ fn nearest(
     name: &str,
     document: &Document,
 ) -> Result<usize, Failure> {
-    let off = |index: &usize| standardisation.readings.get(*index).map_or(f64::INFINITY, |one| days(at, one.at).abs());
+    let off = |index: &usize| {
+        standardisation
+            .readings
+            .get(*index)
+            .map_or(f64::INFINITY, |one| days(at, one.at).abs())
+    };
     let found = (0..standardisation.readings.len()).min_by(|a, b| off(a).total_cmp(&off(b)));
     match found {
         Some(index) if off(&index) <= 1.0 => Ok(index),
         _ => {
-            let times: Vec<String> =
-                standardisation.readings.iter().map(|one| one.at.to_string()).collect();
+            let times: Vec<String> = standardisation
+                .readings
+                .iter()
+                .map(|one| one.at.to_string())
+                .collect();
             let accepted = match (times.first(), times.last()) {
-                (Some(first), Some(last)) => format!("the time of one of the {} readings from {first} to {last}", times.len()),
+                (Some(first), Some(last)) => format!(
+                    "the time of one of the {} readings from {first} to {last}",
+                    times.len()
+                ),
                 _ => "the time of a reading; there is none".to_owned(),
             };
             Err(Failure::field(&document.file, name, at.to_string(), accepted))
@@ -93,7 +108,12 @@ pub(crate) fn explanation_json(explanation: &Explanation, standardisation: &Stan
 
 fn text(case: &Case, standardisation: &Standardisation, explanation: &Explanation) -> String {
     let zone = casefile::time_zone(&case.unit);
-    let date = |index: usize| standardisation.readings.get(index).map_or_else(String::new, |one| day(one.at, &zone));
+    let date = |index: usize| {
+        standardisation
+            .readings
+            .get(index)
+            .map_or_else(String::new, |one| day(one.at, &zone))
+    };
     format!(
         "{}\n\nFrom {} to {}:\n{}",
         explanation.sentence,
@@ -107,8 +127,16 @@ fn text(case: &Case, standardisation: &Standardisation, explanation: &Explanatio
 pub(crate) fn table(explanation: &Explanation) -> String {
     let mut columns = Columns::new(&["cause", "on its own", "+- points"]);
     for factor in &explanation.factors {
-        columns.row(vec![words(factor.cause.name()), change(factor.ratio), format!("{:.1}", 100.0 * factor.sd)]);
+        columns.row(vec![
+            words(factor.cause.name()),
+            change(factor.ratio),
+            format!("{:.1}", 100.0 * factor.sd),
+        ]);
     }
-    columns.row(vec!["all together".to_owned(), change(explanation.total_ratio), String::new()]);
+    columns.row(vec![
+        "all together".to_owned(),
+        change(explanation.total_ratio),
+        String::new(),
+    ]);
     columns.text()
 }

@@ -19,7 +19,11 @@ pub(crate) fn answer(document: &Document, option: Option<&str>) -> Result<Answer
     let json = forecast_json(&parts, as_of);
     let mut text = summary(&parts);
     text.push_str(&format!("\n\n{}\nAs of {as_of}.\n", table(&parts, as_of)));
-    Ok(Answer { json, text, warnings: case.warnings })
+    Ok(Answer {
+        json,
+        text,
+        warnings: case.warnings,
+    })
 }
 
 /// A time so many days from now; none beyond ten years.
@@ -27,7 +31,9 @@ fn date(as_of: Timestamp, d: f64) -> Option<Timestamp> {
     if !(d < HORIZON_D) {
         return None;
     }
-    as_of.checked_add(SignedDuration::from_secs((d.max(0.0) * 86_400.0).round() as i64)).ok()
+    as_of
+        .checked_add(SignedDuration::from_secs((d.max(0.0) * 86_400.0).round() as i64))
+        .ok()
 }
 
 /// A forecast as data.
@@ -71,16 +77,19 @@ pub(crate) fn summary(parts: &[PartForecast]) -> String {
 /// The parts in columns.
 pub(crate) fn table(parts: &[PartForecast], as_of: Timestamp) -> String {
     let mut columns = Columns::new(&["part", "life used", "earliest", "likely", "latest", "for", "from"]);
-    let day = |d: f64| date(as_of, d).map_or_else(|| "later".to_owned(), |at| at.to_string()[..10].to_owned());
+    let day =
+        |d: f64| date(as_of, d).map_or_else(|| "later".to_owned(), |at| at.to_string()[..10].to_owned());
     for part in parts {
         let Some(q) = part.due_in_d else { continue };
         columns.row(vec![
             part.id.clone(),
-            part.used_fraction.map_or_else(String::new, |used| format!("{:.0} %", 100.0 * used.p50)),
+            part.used_fraction
+                .map_or_else(String::new, |used| format!("{:.0} %", 100.0 * used.p50)),
             day(q.p10),
             day(q.p50),
             day(q.p90),
-            part.limit.map_or_else(String::new, |limit| limit.name().replace('_', " ")),
+            part.limit
+                .map_or_else(String::new, |limit| limit.name().replace('_', " ")),
             part.basis.name().to_owned(),
         ]);
     }

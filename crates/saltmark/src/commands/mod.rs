@@ -25,9 +25,9 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Explain(args) => on_case(&args.case, |document| {
             explain::answer(document, args.from.as_deref(), args.to.as_deref())
         }),
-        Command::Forecast(args) => {
-            on_case(&args.case, |document| forecast::answer(document, args.as_of.as_deref()))
-        }
+        Command::Forecast(args) => on_case(&args.case, |document| {
+            forecast::answer(document, args.as_of.as_deref())
+        }),
         Command::Generate(args) => generate::run(&args),
     }
 }
@@ -78,7 +78,10 @@ fn on_lines(
             break;
         }
         let answers: Vec<String> = pool.install(|| {
-            batch.par_iter().map(|(number, line)| one_line(*number, line, &answer)).collect()
+            batch
+                .par_iter()
+                .map(|(number, line)| one_line(*number, line, &answer))
+                .collect()
         });
         for line in &answers {
             settled(writeln!(out, "{line}"))?;
@@ -90,7 +93,9 @@ fn on_lines(
 }
 
 fn one_line(number: usize, line: &[u8], answer: impl Fn(&Document) -> Result<Answer, Failure>) -> String {
-    let result = Document::read(&format!("line {number}.json"), line).map_err(Failure::from).and_then(|d| answer(&d));
+    let result = Document::read(&format!("line {number}.json"), line)
+        .map_err(Failure::from)
+        .and_then(|d| answer(&d));
     match result {
         Ok(answer) => answer.json.to_string(),
         Err(failure) => json!({"error": failure.one_line()}).to_string(),

@@ -21,7 +21,11 @@ pub(crate) fn answer(document: &Document) -> Result<Answer, Failure> {
         "baseline_at": baseline_at(&standardisation),
         "assumed": standardisation.assumed,
     });
-    Ok(Answer { json, text: text(&case, &standardisation), warnings: case.warnings })
+    Ok(Answer {
+        json,
+        text: text(&case, &standardisation),
+        warnings: case.warnings,
+    })
 }
 
 /// When the baseline of the last life stands; null where there is none.
@@ -32,7 +36,9 @@ fn baseline_at(standardisation: &Standardisation) -> Value {
 
 /// The reference of the last life.
 pub(crate) fn reference_json(standardisation: &Standardisation) -> Value {
-    let Some(baseline) = standardisation.baselines.iter().rev().flatten().next() else { return Value::Null };
+    let Some(baseline) = standardisation.baselines.iter().rev().flatten().next() else {
+        return Value::Null;
+    };
     let reference = &baseline.reference;
     let concentrate = reference.channel_l_h - baseline.permeate.0 / 2.0;
     json!({
@@ -65,12 +71,20 @@ pub(crate) fn reading_json(one: &StandardisedReading, standardisation: &Standard
     put("relative_salt_passage", one.relative_salt_passage);
     put("relative_pressure_drop", one.relative_pressure_drop);
     let raw = one.standardised;
-    fields.insert("net_driving_pressure_kpa".to_owned(), json!(raw.map(|raw| raw.driving_kpa)));
+    fields.insert(
+        "net_driving_pressure_kpa".to_owned(),
+        json!(raw.map(|raw| raw.driving_kpa)),
+    );
     fields.insert("recovery".to_owned(), json!(raw.map(|raw| raw.recovery)));
     let too_small = one.pressure_drop.is_some()
-        && standardisation.baseline_of(one).is_some_and(|baseline| baseline.drop.is_none());
+        && standardisation
+            .baseline_of(one)
+            .is_some_and(|baseline| baseline.drop.is_none());
     if too_small {
-        fields.insert("relative_pressure_drop_reason".to_owned(), Value::from(DROP_TOO_SMALL));
+        fields.insert(
+            "relative_pressure_drop_reason".to_owned(),
+            Value::from(DROP_TOO_SMALL),
+        );
     }
     let estimated: Vec<Value> = one
         .estimated()
@@ -97,15 +111,25 @@ pub(crate) fn doubt_json(doubt: &Doubt) -> Value {
 
 fn text(case: &Case, standardisation: &Standardisation) -> String {
     let zone = casefile::time_zone(&case.unit);
-    let usable = standardisation.readings.iter().filter(|one| one.flow_is_sound()).count();
+    let usable = standardisation
+        .readings
+        .iter()
+        .filter(|one| one.flow_is_sound())
+        .count();
     let mut text = match standardisation.last_sound() {
-        None => format!("None of the {} readings could be standardised.\n", standardisation.readings.len()),
+        None => format!(
+            "None of the {} readings could be standardised.\n",
+            standardisation.readings.len()
+        ),
         Some((_, last)) => format!(
             "Standardised, the last usable reading ({}) makes {} against the baseline{}; {usable} of {} readings are usable.\n",
             day(last.at, &zone),
-            last.relative_permeate_flow.map_or_else(|| "-".to_owned(), |e| change(e.value)),
-            last.relative_salt_passage
-                .map_or_else(String::new, |e| format!(", with {} salt passage", change(e.value))),
+            last.relative_permeate_flow
+                .map_or_else(|| "-".to_owned(), |e| change(e.value)),
+            last.relative_salt_passage.map_or_else(String::new, |e| format!(
+                ", with {} salt passage",
+                change(e.value)
+            )),
             standardisation.readings.len(),
         ),
     };
@@ -122,8 +146,16 @@ fn text(case: &Case, standardisation: &Standardisation) -> String {
 
 /// The standardised readings in columns.
 pub(crate) fn table(standardisation: &Standardisation, zone: &TimeZone) -> String {
-    let mut columns =
-        Columns::new(&["date", "flow L/h at 25 C", "of baseline", "+-", "salt passage", "of baseline", "+-", "remarks"]);
+    let mut columns = Columns::new(&[
+        "date",
+        "flow L/h at 25 C",
+        "of baseline",
+        "+-",
+        "salt passage",
+        "of baseline",
+        "+-",
+        "remarks",
+    ]);
     for one in &standardisation.readings {
         let value = |estimate: Option<Estimate>, digits| {
             estimate.map_or_else(|| "-".to_owned(), |estimate| significant(estimate.value, digits))
@@ -131,7 +163,12 @@ pub(crate) fn table(standardisation: &Standardisation, zone: &TimeZone) -> Strin
         let percent = |estimate: Option<Estimate>| {
             estimate.map_or_else(
                 || ("-".to_owned(), "-".to_owned()),
-                |estimate| (format!("{:.0} %", 100.0 * estimate.value), format!("{:.0}", 100.0 * estimate.sd)),
+                |estimate| {
+                    (
+                        format!("{:.0} %", 100.0 * estimate.value),
+                        format!("{:.0}", 100.0 * estimate.sd),
+                    )
+                },
             )
         };
         let (flow, flow_sd) = percent(one.relative_permeate_flow);
@@ -151,8 +188,11 @@ pub(crate) fn table(standardisation: &Standardisation, zone: &TimeZone) -> Strin
 }
 
 fn remarks(one: &StandardisedReading) -> String {
-    let mut remarks: Vec<String> =
-        one.doubts.iter().map(|doubt| format!("doubt: {} ({})", words(doubt.field.name()), doubt.reason)).collect();
+    let mut remarks: Vec<String> = one
+        .doubts
+        .iter()
+        .map(|doubt| format!("doubt: {} ({})", words(doubt.field.name()), doubt.reason))
+        .collect();
     if !one.missing.is_empty() {
         let missing: Vec<String> = one.missing.iter().map(|field| words(field.name())).collect();
         remarks.push(format!("no {}", missing.join(", ")));

@@ -70,8 +70,17 @@ impl Spread {
     /// One, five and nine tenths of the futures are sooner.
     pub fn quantiles(&self) -> Quantiles {
         let sorted = self.sorted();
-        let at = |p: f64| sorted.get((p * FUTURES as f64) as usize).copied().unwrap_or(HORIZON_D);
-        Quantiles { p10: at(0.1), p50: at(0.5), p90: at(0.9) }
+        let at = |p: f64| {
+            sorted
+                .get((p * FUTURES as f64) as usize)
+                .copied()
+                .unwrap_or(HORIZON_D)
+        };
+        Quantiles {
+            p10: at(0.1),
+            p50: at(0.5),
+            p90: at(0.9),
+        }
     }
 
     /// Share of futures in which it happens within so many days.
@@ -118,8 +127,12 @@ fn inverse_normal(p: f64) -> f64 {
         4.374_664_141_464_968,
         2.938_163_982_698_783,
     ];
-    const D: [f64; 4] =
-        [7.784_695_709_041_462e-3, 3.224_671_290_700_398e-1, 2.445_134_137_142_996, 3.754_408_661_907_416];
+    const D: [f64; 4] = [
+        7.784_695_709_041_462e-3,
+        3.224_671_290_700_398e-1,
+        2.445_134_137_142_996,
+        3.754_408_661_907_416,
+    ];
     let horner = |coefficients: &[f64], x: f64| coefficients.iter().fold(0.0, |sum, c| sum * x + c);
     let p = p.clamp(1e-9, 1.0 - 1e-9);
     let tail = |p: f64| {

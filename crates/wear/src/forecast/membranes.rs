@@ -48,7 +48,12 @@ pub(super) fn candidates(scene: &Scene<'_>) -> Vec<Candidate> {
     ];
     let mut candidates = vec![course(scene, &courses[0], flow), course(scene, &courses[1], salt)];
     // Where the gauges can't see the drop along the elements its limit is not used.
-    if scene.standardisation.readings.iter().any(|one| one.relative_pressure_drop.is_some()) {
+    if scene
+        .standardisation
+        .readings
+        .iter()
+        .any(|one| one.relative_pressure_drop.is_some())
+    {
         candidates.push(course(scene, &courses[2], drop));
     }
     candidates
@@ -59,10 +64,28 @@ fn course(
     course: &Course,
     value: impl Fn(&StandardisedReading) -> Option<Estimate>,
 ) -> Candidate {
-    let life = scene.standardisation.lives.iter().rposition(|life| life.start <= scene.as_of).unwrap_or(0);
-    let start = scene.standardisation.lives.get(life).map_or(scene.as_of, |life| life.start);
-    let ids: Vec<&str> = scene.unit().membranes.elements.iter().map(|element| element.id.as_str()).collect();
-    let cleaned = |at| ids.iter().any(|id| cleaned_between(id, at, scene.as_of, scene.history.events));
+    let life = scene
+        .standardisation
+        .lives
+        .iter()
+        .rposition(|life| life.start <= scene.as_of)
+        .unwrap_or(0);
+    let start = scene
+        .standardisation
+        .lives
+        .get(life)
+        .map_or(scene.as_of, |life| life.start);
+    let ids: Vec<&str> = scene
+        .unit()
+        .membranes
+        .elements
+        .iter()
+        .map(|element| element.id.as_str())
+        .collect();
+    let cleaned = |at| {
+        ids.iter()
+            .any(|id| cleaned_between(id, at, scene.as_of, scene.history.events))
+    };
     let of_life = |one: &&StandardisedReading| one.life == life && one.at <= scene.as_of;
     // Readings from before the last cleaning say nothing of where the membranes stand now.
     let points: Vec<(f64, f64, f64)> = scene
@@ -73,7 +96,11 @@ fn course(
         .filter(|one| !cleaned(one.at))
         .filter_map(|one| {
             let estimate = value(one).filter(|estimate| estimate.value > 0.0)?;
-            Some((days(scene.as_of, one.at), estimate.value.ln(), estimate.sd / estimate.value))
+            Some((
+                days(scene.as_of, one.at),
+                estimate.value.ln(),
+                estimate.sd / estimate.value,
+            ))
         })
         .collect();
     let (prior, prior_sd) = (course.a_year.0 / 365.25, course.a_year.1 / 365.25);
@@ -93,7 +120,13 @@ fn course(
             let slope = (line.slope * wr + prior * wp) / (wr + wp);
             let drift = 0.35 * slope.abs().max(0.3 * prior.abs());
             let level_sd = (sd / n.sqrt()).hypot(read_sd * mean.abs());
-            (line.at(0.0), level_sd, slope, (1.0 / (wr + wp)).sqrt().hypot(drift), Basis::Readings)
+            (
+                line.at(0.0),
+                level_sd,
+                slope,
+                (1.0 / (wr + wp)).sqrt().hypot(drift),
+                Basis::Readings,
+            )
         }
         None => {
             // Too few readings for a line: the last of them for the level, the calendar for the rate.
@@ -115,6 +148,10 @@ fn course(
         limit: course.limit,
         basis,
         due: Spread::of(&approach, course.stream),
-        used: Quantiles { p10: used(-1.2816).max(0.0), p50: used(0.0).max(0.0), p90: used(1.2816).max(0.0) },
+        used: Quantiles {
+            p10: used(-1.2816).max(0.0),
+            p50: used(0.0).max(0.0),
+            p90: used(1.2816).max(0.0),
+        },
     }
 }

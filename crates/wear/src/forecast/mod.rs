@@ -134,10 +134,19 @@ struct Candidate {
 /// The forecast of every part of a unit.
 ///
 /// Readings and events after `as_of` are not looked at.
-pub fn forecast(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<PartForecast> {
+pub fn forecast(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    as_of: Timestamp,
+) -> Vec<PartForecast> {
     let unit = history.unit;
     let start = commissioned(unit, history.readings, history.events);
-    let scene = Scene { history, standardisation, as_of, start };
+    let scene = Scene {
+        history,
+        standardisation,
+        as_of,
+        start,
+    };
     let mut parts = Vec::new();
     for stage in &unit.stages {
         let candidates = match &stage.kind {
@@ -160,7 +169,10 @@ pub fn forecast(history: &History<'_>, standardisation: &Standardisation, as_of:
 
 impl Candidate {
     fn again(&self) -> Self {
-        Self { due: self.due.clone(), ..*self }
+        Self {
+            due: self.due.clone(),
+            ..*self
+        }
     }
 }
 
@@ -192,14 +204,25 @@ impl Scene<'_> {
         let age = self.age_d(part);
         let used = age / limit_d;
         let due = Spread::certain((limit_d - age).max(0.0));
-        let used = Quantiles { p10: used, p50: used, p90: used };
-        Candidate { limit: Limit::Age, basis: Basis::Age, due, used }
+        let used = Quantiles {
+            p10: used,
+            p50: used,
+            p90: used,
+        };
+        Candidate {
+            limit: Limit::Age,
+            basis: Basis::Age,
+            due,
+            used,
+        }
     }
 
     /// The first of the limits to be met, over all that could happen.
     fn settle(&self, id: &str, candidates: Vec<Candidate>) -> PartForecast {
         let due = Spread::first_of(candidates.iter().map(|candidate| &candidate.due));
-        let first = candidates.into_iter().min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
+        let first = candidates
+            .into_iter()
+            .min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
         let (Some(due), Some(first)) = (due, first) else {
             return PartForecast {
                 id: id.to_owned(),
@@ -219,14 +242,24 @@ impl Scene<'_> {
             used_fraction: Some(first.used),
             chance_within: [30.0, 90.0, 180.0].map(|within| due.chance_within(within)),
             basis: first.basis,
-            sentence: due_sentence(&part_words(self.unit(), id), false, first.limit, &quantiles, self.as_of),
+            sentence: due_sentence(
+                &part_words(self.unit(), id),
+                false,
+                first.limit,
+                &quantiles,
+                self.as_of,
+            ),
         }
     }
 }
 
 /// "The sediment filter is due between 3 March and 24 March, most likely 12 March, for its pressure drop."
 pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
-    let (is, words) = if plural { ("are", limit.words().replace("its", "their")) } else { ("is", limit.words().to_owned()) };
+    let (is, words) = if plural {
+        ("are", limit.words().replace("its", "their"))
+    } else {
+        ("is", limit.words().to_owned())
+    };
     if due.p50 <= 0.0 {
         return format!("The {name} {is} due now, for {words}.");
     }
@@ -234,11 +267,21 @@ pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_
         return format!("The {name} {is} not due within ten years.");
     }
     let date = |d: f64| day_words(as_of, d);
-    let until = |d: f64| if d >= HORIZON_D { "beyond ten years".to_owned() } else { date(d) };
+    let until = |d: f64| {
+        if d >= HORIZON_D {
+            "beyond ten years".to_owned()
+        } else {
+            date(d)
+        }
+    };
     if due.p90 - due.p10 < 2.0 {
         return format!("The {name} {is} due on {}, for {words}.", date(due.p50));
     }
-    let earliest = if due.p10 < 1.0 { "now".to_owned() } else { date(due.p10) };
+    let earliest = if due.p10 < 1.0 {
+        "now".to_owned()
+    } else {
+        date(due.p10)
+    };
     format!(
         "The {name} {is} due between {earliest} and {}, most likely {}, for {words}.",
         until(due.p90),
@@ -259,10 +302,15 @@ pub fn part_words(unit: &Unit, id: &str) -> String {
         StageKind::Regulator { .. } => "pressure regulator",
         StageKind::Other => return words,
     };
-    let alike = unit.stages.iter().filter(|other| {
-        std::mem::discriminant(&other.kind) == std::mem::discriminant(&stage.kind)
-    });
-    if alike.count() > 1 { format!("{kind} {words:?}") } else { kind.to_owned() }
+    let alike = unit
+        .stages
+        .iter()
+        .filter(|other| std::mem::discriminant(&other.kind) == std::mem::discriminant(&stage.kind));
+    if alike.count() > 1 {
+        format!("{kind} {words:?}")
+    } else {
+        kind.to_owned()
+    }
 }
 
 /// A day this many days after `as_of`, in words: "12 March 2025".
@@ -271,9 +319,26 @@ pub fn day_words(as_of: Timestamp, d: f64) -> String {
     let at = Timestamp::from_second(as_of.as_second().saturating_add(seconds as i64)).unwrap_or(as_of);
     let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-        "November", "December",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
     ];
-    let month = usize::try_from(date.month()).ok().and_then(|month| MONTHS.get(month.saturating_sub(1)));
-    format!("{} {} {}", date.day(), month.copied().unwrap_or_default(), date.year())
+    let month = usize::try_from(date.month())
+        .ok()
+        .and_then(|month| MONTHS.get(month.saturating_sub(1)));
+    format!(
+        "{} {} {}",
+        date.day(),
+        month.copied().unwrap_or_default(),
+        date.year()
+    )
 }

@@ -83,7 +83,12 @@ pub fn stage_load(
     as_of: Timestamp,
 ) -> Option<Load> {
     let start = commissioned(history.unit, history.readings, history.events);
-    let scene = Scene { history, standardisation, as_of, start };
+    let scene = Scene {
+        history,
+        standardisation,
+        as_of,
+        start,
+    };
     let points = points(&scene, stage);
     let last = points.get(points.len().saturating_sub(3)..)?;
     let mut drops: Vec<f64> = last.iter().map(|(_, drop)| *drop).collect();
@@ -93,7 +98,12 @@ pub fn stage_load(
     // Two gauges, each with its offset, which more readings do not mend.
     let offset = history.unit.instruments.gauge_error_kpa * GAUGE_OFFSET_SHARE.sqrt();
     let sd_kpa = std::f64::consts::SQRT_2 * offset.hypot(gauge_sd_kpa(history.unit) / n.sqrt());
-    Some(Load { drop_kpa, sd_kpa, clean_kpa, limit_kpa: stage.limit.pressure_drop_kpa? })
+    Some(Load {
+        drop_kpa,
+        sd_kpa,
+        clean_kpa,
+        limit_kpa: stage.limit.pressure_drop_kpa?,
+    })
 }
 
 /// Days before now, and drop at the reference, of every sound reading since the stage was new or cleaned.
@@ -109,7 +119,12 @@ fn points(scene: &Scene<'_>, stage: &Stage) -> Vec<(f64, f64)> {
         .filter(|(reading, one)| {
             one.doubts.is_empty() && !cleaned_between(&stage.id, reading.at, scene.as_of, events)
         })
-        .filter_map(|(reading, _)| Some((days(scene.as_of, reading.at), standard_drop(scene, stage, reading)?)))
+        .filter_map(|(reading, _)| {
+            Some((
+                days(scene.as_of, reading.at),
+                standard_drop(scene, stage, reading)?,
+            ))
+        })
         .collect()
 }
 
@@ -119,30 +134,59 @@ fn by_drop(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Candidate {
     let clean = reference_feed_l_h(scene).map_or(0.0, |feed| plumbing::stage_drop_kpa(stage, feed, 25.0));
     let usual = (limit - clean).max(1.0) / USUAL_LIFE_D.0;
     let gauges = gauge_sd_kpa(scene.unit()) * std::f64::consts::SQRT_2;
-    let line = if points.len() >= 4 { theil_sen(&points) } else { None };
+    let line = if points.len() >= 4 {
+        theil_sen(&points)
+    } else {
+        None
+    };
     let (level, level_sd, rate, rate_sd, basis) = match line {
         Some(line) => {
             let n = points.len() as f64;
             let mean = points.iter().map(|(x, _)| x).sum::<f64>() / n;
-            let sxx = points.iter().map(|(x, _)| (x - mean).powi(2)).sum::<f64>().max(1.0);
+            let sxx = points
+                .iter()
+                .map(|(x, _)| (x - mean).powi(2))
+                .sum::<f64>()
+                .max(1.0);
             let read_sd = 1.1 * gauges / sxx.sqrt();
             let prior_sd = usual * USUAL_LIFE_D.1;
             let (wr, wp) = (1.0 / (read_sd * read_sd), 1.0 / (prior_sd * prior_sd));
             let rate = ((line.slope * wr + usual * wp) / (wr + wp)).max(0.05 * usual);
             let level_sd = (gauges / n.sqrt()).hypot(read_sd * mean.abs());
-            (line.at(0.0), level_sd, rate, (1.0 / (wr + wp)).sqrt().hypot(0.4 * rate), Basis::Readings)
+            (
+                line.at(0.0),
+                level_sd,
+                rate,
+                (1.0 / (wr + wp)).sqrt().hypot(0.4 * rate),
+                Basis::Readings,
+            )
         }
         None => {
             let level = clean + usual * age;
-            (level, USUAL_LIFE_D.1 * usual * age, usual, USUAL_LIFE_D.1 * usual, Basis::Age)
+            (
+                level,
+                USUAL_LIFE_D.1 * usual * age,
+                usual,
+                USUAL_LIFE_D.1 * usual,
+                Basis::Age,
+            )
         }
     };
-    let approach = Approach { distance: limit - level, distance_sd: level_sd, rate, rate_sd };
+    let approach = Approach {
+        distance: limit - level,
+        distance_sd: level_sd,
+        rate,
+        rate_sd,
+    };
     let used = |z: f64| ((level + z * level_sd - clean) / (limit - clean).max(1.0)).max(0.0);
     Candidate {
         limit: Limit::PressureDrop,
         basis,
         due: Spread::of(&approach, 4),
-        used: Quantiles { p10: used(-1.2816), p50: used(0.0), p90: used(1.2816) },
+        used: Quantiles {
+            p10: used(-1.2816),
+            p50: used(0.0),
+            p90: used(1.2816),
+        },
     }
 }
