@@ -5,6 +5,7 @@
 #![deny(clippy::disallowed_methods)]
 
 pub mod baseline;
+pub mod columns;
 pub mod complete;
 pub mod d4516;
 pub mod doubts;

@@ -6,7 +6,7 @@ use unit::StageKind;
 
 use crate::explain::Explanation;
 use crate::forecast::{HORIZON_D, PartForecast, day_words, due_sentence, part_words, stage_load};
-use crate::lives::days;
+use crate::lives::{after, days};
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
 
@@ -68,10 +68,7 @@ pub fn standing(standardisation: &Standardisation) -> Standing {
     };
     let (water, salt) = (series(false), series(true));
     let onset = onset(&water).or_else(|| onset(&salt));
-    let since = onset.and_then(|d| {
-        now.checked_add(jiff::SignedDuration::from_secs((d * 86_400.0) as i64))
-            .ok()
-    });
+    let since = onset.map(|d| after(now, d));
     Standing {
         water: level(&water),
         salt: level(&salt),
@@ -231,7 +228,7 @@ fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f6
                     && other.due_in_d == part.due_in_d
                     && other.limit == part.limit
             };
-            if said.iter().any(|other| alike(other)) {
+            if said.iter().any(&alike) {
                 continue;
             }
             let together = due.iter().filter(|other| alike(other)).count();
@@ -383,8 +380,8 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
                 load.drop_kpa, load.sd_kpa, load.limit_kpa, load.clean_kpa
             )),
             None => sentences.push(format!(
-                "How loaded the {name} is can't be told: it takes a gauge before it and one after it, read \
-                 together with both flows."
+                "How loaded the {name} is can't be told: since it was new there is no reading with a gauge before \
+                 it and one after it, and both flows."
             )),
         }
     }
