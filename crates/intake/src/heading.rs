@@ -24,6 +24,8 @@ pub(crate) struct Heading {
     pub(crate) date_order: Option<crate::date::Order>,
     /// A word of which nothing is known; such a heading is followed less readily.
     pub(crate) unknown_words: usize,
+    /// An "in" before a unit: "EC in uS/cm" is a place or only leads to the unit.
+    pub(crate) leading_in: bool,
 }
 
 /// Spellings that are units in a value but words or signs in a heading.
@@ -84,6 +86,24 @@ pub(crate) fn analyse(text: &str) -> Heading {
         let used = heading.take(token, next, in_brackets || index == last);
         index += if used { 2 } else { 1 };
     }
+    let places = [
+        Notions::FEED,
+        Notions::LINE,
+        Notions::PERMEATE,
+        Notions::RO,
+        Notions::CONCENTRATE,
+        Notions::MEMBRANE,
+        Notions::OUT,
+        Notions::AFTER,
+        Notions::BEFORE,
+        Notions::FILTER,
+        Notions::PUMP,
+        Notions::CHLORINE,
+        Notions::TEMPERATURE,
+    ];
+    if heading.leading_in && !places.into_iter().any(|place| heading.notions.has(place)) {
+        heading.add(Notions::IN);
+    }
     heading
 }
 
@@ -97,6 +117,7 @@ impl Heading {
         if matches!(fold(token).as_str(), "in" | "en")
             && next.is_some_and(|next| unit_kind(next, true).is_some_and(|kind| kind != Kind::Minutes))
         {
+            self.leading_in = true;
             return false;
         }
         if token.starts_with(|c: char| c.is_ascii_digit()) {
