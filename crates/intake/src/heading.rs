@@ -138,7 +138,12 @@ impl Heading {
         if parts.len() > 1 {
             let mut parts = parts.into_iter().peekable();
             while let Some(part) = parts.next() {
-                if self.take(part, parts.peek().copied(), may_be_letter) {
+                // The number at the end of a word goes with the word behind it: `ml/30 sec`.
+                let following = parts.peek().copied();
+                if self.take(part, following.or(next), may_be_letter) {
+                    if following.is_none() {
+                        return true;
+                    }
                     parts.next();
                 }
             }
@@ -155,6 +160,14 @@ impl Heading {
     }
 
     fn take_unit(&mut self, token: &str, kind: Kind) {
+        // `TempF`: the word and its unit in one.
+        let token = match token.len().checked_sub(1) {
+            Some(last) if fold(token).starts_with("temp") => {
+                self.add(Notions::TEMPERATURE);
+                token.get(last..).unwrap_or(token)
+            }
+            _ => token,
+        };
         if kind == Kind::Hours {
             self.add(Notions::HOURS);
         }

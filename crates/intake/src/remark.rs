@@ -133,7 +133,7 @@ fn one_spelling(remark: &str) -> String {
     for (from, to) in ACCENTED {
         text = text.replace(from, to);
     }
-    text = fold(&text);
+    text = fold(&text).replace("no. ", "no ").replace("nr. ", "nr ").replace(". ", "\n");
     for (from, to) in SPELLINGS {
         if text.contains(from) {
             text = text.replace(from, to);
@@ -199,11 +199,11 @@ fn marked(id: &str) -> String {
     format!("\u{1}{id}\u{2}")
 }
 
-/// Cut at full stops that end a sentence, semicolons, line ends, exclamation marks. A question is dropped.
+/// Cut at semicolons, line ends, exclamation marks. A question is dropped.
 fn sentences(text: &str) -> impl Iterator<Item = &str> {
-    text.split_inclusive(['.', ';', '\n', '!', '?', '\r'])
+    text.split_inclusive([';', '\n', '!', '?', '\r'])
         .filter(|sentence| !sentence.trim_end().ends_with('?'))
-        .map(|sentence| sentence.trim_end_matches(['.', ';', '\n', '!', '\r']))
+        .map(|sentence| sentence.trim_end_matches([';', '\n', '!', '\r']))
 }
 
 /// Cut at commas and at words that turn a sentence.
@@ -318,8 +318,11 @@ fn read_clause(
         }
         let kind = nearest(words, at).unwrap_or(kind);
         let numbers = numbers_near(words, at);
-        let plural =
-            words.get(at + 1) == Some(&Word::Plural) || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
+        // "Membrane change", "Filterwechsel": the singular before the noun says nothing of how many.
+        let neutral = matches!(next_but_small(words, at), Some(Word::Noun(_)));
+        let plural = neutral
+            || words.get(at + 1) == Some(&Word::Plural)
+            || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
         add(*part, &numbers, plural, kind, unit, done);
     }
     if !words.contains(&Word::Thing) || words.contains(&Word::And) {
@@ -361,9 +364,15 @@ fn beside_part(words: &[Word], at: usize) -> bool {
             .is_some_and(|word| matches!(word, Word::Part(_)))
     };
     near(1)
+        || near(2) && words.get(at.wrapping_sub(1)) == Some(&Word::Small)
         || after(2) && words.get(at + 1) == Some(&Word::Small)
         || after(3) && words.get(at + 1) == Some(&Word::Small) && words.get(at + 2) == Some(&Word::Small)
         || after(1) && alone(words, at)
+}
+
+/// The next word that is no article or the like.
+fn next_but_small(words: &[Word], at: usize) -> Option<&Word> {
+    words.get(at + 1..)?.iter().find(|word| **word != Word::Small)
 }
 
 /// A noun before its part without a small word between ("Wechsel Sedimentfilter") is a note of what was done only
