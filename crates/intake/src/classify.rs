@@ -495,7 +495,12 @@ fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
         });
     }
     if n.has(N::IN) {
-        return Some(field(true, 3));
+        let other = field(false, 1).target;
+        return Some(if heading.leading_in {
+            field(true, 2).or(other)
+        } else {
+            field(true, 3)
+        });
     }
     if n.has(N::RO.with(N::MEMBRANE)) {
         return Some(field(false, 2));

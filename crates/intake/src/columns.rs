@@ -12,7 +12,7 @@ use crate::grid::{Grid, Tag};
 use crate::header::Header;
 use crate::heading::{Heading, analyse, unit_kind};
 use crate::infer::{Family, unit_of};
-use crate::mapping::{Mapping, MappingError, example};
+use crate::mapping::{Mapping, MappingError};
 use crate::target::Target;
 use crate::{Error, IgnoredColumn};
 
@@ -78,9 +78,10 @@ pub(crate) fn resolve(
             .filter(|text| !text.is_empty())
             .cloned()
             .collect();
+        let first = found.first().cloned().unwrap_or_default();
         return Err(Error::NoDate {
             line,
-            mapping: example(&found),
+            mapping: format!("[columns]; {first:?} = \"date\""),
             found,
         });
     }
@@ -204,7 +205,12 @@ fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
             c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-' | '\u{a0}')
         });
         if rest.len() < cell.text.len() && rest.len() < 24 {
-            *counts.entry(rest.trim()).or_insert(0) += 1;
+            let rest = if rest.contains(" in ") {
+                "L in s"
+            } else {
+                rest.trim()
+            };
+            *counts.entry(rest).or_insert(0) += 1;
         }
     }
     let (unit, count) = counts.into_iter().max_by_key(|&(_, count)| count)?;
@@ -226,7 +232,7 @@ fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
 
 /// Columns without a heading: one of dates where no other is, and text beside the table.
 fn find_unnamed(grid: &Grid, header: &Header, candidates: &mut Vec<Candidate>, columns: &mut Columns) {
-    let has_date = candidates
+    let mut has_date = candidates
         .iter()
         .any(|candidate| candidate.guess.target == Target::Date);
     let rows = header.data..grid.len().min(header.data + 200);
@@ -283,7 +289,8 @@ fn find_unnamed(grid: &Grid, header: &Header, candidates: &mut Vec<Candidate>, c
                 .ignored
                 .retain(|ignored| unnamed || ignored.heading != heading.text);
             push(Target::Date);
-            return;
+            has_date = true;
+            continue;
         }
         if unnamed && words > 0 && words * 2 > filled {
             push(Target::Note);
@@ -320,9 +327,23 @@ fn settle(
             taken.insert(target, at);
             continue;
         };
+        let Some(first) = candidates.get(holder) else {
+            continue;
+        };
+        let plain = matches!(target, Target::Date | Target::Time | Target::By);
+        let weaker = candidate.guess.strength < first.guess.strength;
+        let same = !plain && agree(grid, header, first, candidate, decimal);
         if let Some(alternative) = candidate.guess.alternative.clone()
+            && !same
             && !taken.contains_key(&alternative)
         {
+            columns.assumed.push(format!(
+                "`{}` is read as {}, since `{}` is the {}",
+                candidate.heading.text,
+                alternative.name(),
+                first.heading.text,
+                target.name()
+            ));
             taken.insert(alternative.clone(), at);
             if let Some(candidate) = candidates.get_mut(at) {
                 candidate.guess.target = alternative;
@@ -330,12 +351,6 @@ fn settle(
             }
             continue;
         }
-        let Some(first) = candidates.get(holder) else {
-            continue;
-        };
-        let plain = matches!(target, Target::Date | Target::Time | Target::By);
-        let weaker = candidate.guess.strength < first.guess.strength;
-        let same = !plain && agree(grid, header, first, candidate, decimal);
         if !(weaker || plain || same) {
             let (a, b) = (first.heading.text.clone(), candidate.heading.text.clone());
             let names = [a.clone(), b.clone()];

@@ -479,6 +479,9 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
             return (Order::YearFirst, Some("the two-digit years seem to stand first"));
         }
     }
+    if hints.points && day.0 == 0 {
+        return (Order::DayFirst, None);
+    }
     if day.0 != month.0 {
         return (
             if day.0 < month.0 {

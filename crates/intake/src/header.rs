@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use quantity::Kind;
 use unit::Unit;
 
 use crate::classify::classify;
@@ -37,8 +38,31 @@ pub(crate) fn is_value(cell: Cell<'_>) -> bool {
                 || quantity::parse_number(cell.text, quantity::Decimal::Point).is_some()
                 || date::numbers(cell.text).is_some()
                 || (cell.text.contains(':') && date::clock(cell.text).is_some())
+                || cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_measured(cell)
         }
     }
+}
+
+/// `58 psi`, `500 mL in 57 s`, `8 Jan 2024`: a value with its unit. A volume alone (`500 mL`) heads a column.
+fn is_measured(cell: Cell<'_>) -> bool {
+    let context = quantity::Context {
+        meter_factor: Some(0.5),
+        ..quantity::Context::default()
+    };
+    let kinds = [
+        Kind::Flow,
+        Kind::Pressure,
+        Kind::Temperature,
+        Kind::Conductivity,
+        Kind::Salt,
+        Kind::AsCaco3,
+    ];
+    matches!(
+        date::parse(cell, date::Order::DayFirst),
+        Some(date::When::Day(_) | date::When::Moment(_))
+    ) || kinds
+        .into_iter()
+        .any(|kind| quantity::parse(kind, cell.text, &context).is_ok())
 }
 
 /// Whether a row could be headings: two cells at least, none a number or a date.
@@ -102,7 +126,8 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
         None => rows.filter(|&row| is_heading_row(grid, row)).collect(),
     };
     let mut best: Option<Header> = None;
-    let mut consider = |row: usize, data: usize, texts: Vec<String>| {
+    let mut consider = |row: usize, mut texts: Vec<String>| {
+        let data = with_units(grid, row + 1, &mut texts);
         let score = score(&texts, unit, mapping);
         if best.as_ref().is_none_or(|best| score > best.score) {
             best = Some(Header {
@@ -114,7 +139,7 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
         }
     };
     for &row in &rows {
-        consider(row, row + 1, texts(grid, row, columns, false));
+        consider(row, texts(grid, row, columns, false));
     }
     // Two rows that are headings together: groups above ("Pressure" over "In" and "Out"), words broken in two.
     for &row in &rows {
@@ -128,31 +153,36 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
             let joined = upper
                 .iter()
                 .zip(&lower)
-                .map(|(upper, lower)| {
-                    if upper == lower {
-                        upper.clone()
+                .enumerate()
+                .map(|(column, (upper, lower))| {
+                    // A group reaches over what needs it, and not over its neighbours: "Notes", "Temp C".
+                    let own = !grid.cell(row, column).text.is_empty();
+                    let alone = classify(&analyse(lower), None, unit);
+                    if upper == lower || !own && alone.is_some_and(|guess| guess.strength >= 3) {
+                        lower.clone()
                     } else {
                         format!("{upper} {lower}").trim().to_owned()
                     }
                 })
                 .collect();
-            consider(below, below + 1, joined);
+            consider(below, joined);
         }
     }
-    let mut header = best.filter(|best| best.score >= 4 || wanted.is_some())?;
-    if is_units_row(grid, header.data) {
-        for (column, text) in header.texts.iter_mut().enumerate() {
-            let below = grid
-                .cell(header.data, column)
-                .text
-                .trim_matches(['(', ')', '[', ']']);
-            if !below.is_empty() && !matches!(below, "-" | "--") {
-                *text = format!("{text} ({below})").trim().to_owned();
-            }
-        }
-        header.data += 1;
+    best.filter(|best| best.score >= 4 || wanted.is_some())
+}
+
+/// Adds a row of units beneath to the headings above it; the first row of data.
+fn with_units(grid: &Grid, below: usize, texts: &mut [String]) -> usize {
+    if !is_units_row(grid, below) {
+        return below;
     }
-    Some(header)
+    for (column, text) in texts.iter_mut().enumerate() {
+        let unit = grid.cell(below, column).text.trim_matches(['(', ')', '[', ']']);
+        if !unit.is_empty() && !matches!(unit, "-" | "--") {
+            *text = format!("{text} ({unit})").trim().to_owned();
+        }
+    }
+    below + 1
 }
 
 /// A row beneath the headings of which most cells are units.

@@ -24,6 +24,8 @@ pub(crate) struct Heading {
     pub(crate) date_order: Option<crate::date::Order>,
     /// A word of which nothing is known; such a heading is followed less readily.
     pub(crate) unknown_words: usize,
+    /// An "in" before a unit: "EC in uS/cm" is a place or only leads to the unit.
+    pub(crate) leading_in: bool,
 }
 
 /// Spellings that are units in a value but words or signs in a heading.
@@ -84,6 +86,24 @@ pub(crate) fn analyse(text: &str) -> Heading {
         let used = heading.take(token, next, in_brackets || index == last);
         index += if used { 2 } else { 1 };
     }
+    let places = [
+        Notions::FEED,
+        Notions::LINE,
+        Notions::PERMEATE,
+        Notions::RO,
+        Notions::CONCENTRATE,
+        Notions::MEMBRANE,
+        Notions::OUT,
+        Notions::AFTER,
+        Notions::BEFORE,
+        Notions::FILTER,
+        Notions::PUMP,
+        Notions::CHLORINE,
+        Notions::TEMPERATURE,
+    ];
+    if heading.leading_in && !places.into_iter().any(|place| heading.notions.has(place)) {
+        heading.add(Notions::IN);
+    }
     heading
 }
 
@@ -97,6 +117,7 @@ impl Heading {
         if matches!(fold(token).as_str(), "in" | "en")
             && next.is_some_and(|next| unit_kind(next, true).is_some_and(|kind| kind != Kind::Minutes))
         {
+            self.leading_in = true;
             return false;
         }
         if token.starts_with(|c: char| c.is_ascii_digit()) {
@@ -117,7 +138,12 @@ impl Heading {
         if parts.len() > 1 {
             let mut parts = parts.into_iter().peekable();
             while let Some(part) = parts.next() {
-                if self.take(part, parts.peek().copied(), may_be_letter) {
+                // The number at the end of a word goes with the word behind it: `ml/30 sec`.
+                let following = parts.peek().copied();
+                if self.take(part, following.or(next), may_be_letter) {
+                    if following.is_none() {
+                        return true;
+                    }
                     parts.next();
                 }
             }
@@ -134,6 +160,14 @@ impl Heading {
     }
 
     fn take_unit(&mut self, token: &str, kind: Kind) {
+        // `TempF`: the word and its unit in one.
+        let token = match token.len().checked_sub(1) {
+            Some(last) if fold(token).starts_with("temp") => {
+                self.add(Notions::TEMPERATURE);
+                token.get(last..).unwrap_or(token)
+            }
+            _ => token,
+        };
         if kind == Kind::Hours {
             self.add(Notions::HOURS);
         }

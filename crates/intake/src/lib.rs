@@ -345,6 +345,14 @@ fn no_headings(grid: &Grid) -> Error {
         (words, std::cmp::Reverse(row))
     });
     let row = fullest.unwrap_or(0);
+    if !grid
+        .cells(row)
+        .any(|cell| !cell.is_blank() && !header::is_value(cell))
+    {
+        return Error::NoHeadingRow {
+            first: grid.row_text(0).chars().take(100).collect(),
+        };
+    }
     let found: Vec<String> = grid
         .cells(row)
         .filter(|cell| !cell.is_blank())
@@ -445,7 +453,12 @@ fn say_rows(rows: &mut rows::Rows, assumed: &mut Vec<String>) {
         assumed.push(if rows.with_time == 0 {
             "the log names no times of day: noon is taken".to_owned()
         } else {
-            format!("{} rows name no time of day: noon is taken", rows.without_time)
+            let rows = if rows.without_time == 1 {
+                "one row names".to_owned()
+            } else {
+                format!("{} rows name", rows.without_time)
+            };
+            format!("{rows} no time of day: noon is taken")
         });
     }
     if rows.minutes_for_hours {

@@ -3,6 +3,9 @@
 //! Only what is said to have been done counts. "Not changed", "change next time", "should change", "customer asks
 //! to change", "since the new membranes" say something else and make no event.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use reading::EventKind;
 use unit::{PolishKind, StageKind, Unit};
 
@@ -130,7 +133,7 @@ fn one_spelling(remark: &str) -> String {
     for (from, to) in ACCENTED {
         text = text.replace(from, to);
     }
-    text = fold(&text);
+    text = fold(&text).replace("no. ", "no ").replace("nr. ", "nr ").replace(". ", "\n");
     for (from, to) in SPELLINGS {
         if text.contains(from) {
             text = text.replace(from, to);
@@ -196,11 +199,11 @@ fn marked(id: &str) -> String {
     format!("\u{1}{id}\u{2}")
 }
 
-/// Cut at full stops that end a sentence, semicolons, line ends, exclamation marks. A question is dropped.
+/// Cut at semicolons, line ends, exclamation marks. A question is dropped.
 fn sentences(text: &str) -> impl Iterator<Item = &str> {
-    text.split_inclusive(['.', ';', '\n', '!', '?', '\r'])
+    text.split_inclusive([';', '\n', '!', '?', '\r'])
         .filter(|sentence| !sentence.trim_end().ends_with('?'))
-        .map(|sentence| sentence.trim_end_matches(['.', ';', '\n', '!', '\r']))
+        .map(|sentence| sentence.trim_end_matches([';', '\n', '!', '\r']))
 }
 
 /// Cut at commas and at words that turn a sentence.
@@ -315,8 +318,11 @@ fn read_clause(
         }
         let kind = nearest(words, at).unwrap_or(kind);
         let numbers = numbers_near(words, at);
-        let plural =
-            words.get(at + 1) == Some(&Word::Plural) || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
+        // "Membrane change", "Filterwechsel": the singular before the noun says nothing of how many.
+        let neutral = matches!(next_but_small(words, at), Some(Word::Noun(_)));
+        let plural = neutral
+            || words.get(at + 1) == Some(&Word::Plural)
+            || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
         add(*part, &numbers, plural, kind, unit, done);
     }
     if !words.contains(&Word::Thing) || words.contains(&Word::And) {
@@ -358,9 +364,15 @@ fn beside_part(words: &[Word], at: usize) -> bool {
             .is_some_and(|word| matches!(word, Word::Part(_)))
     };
     near(1)
+        || near(2) && words.get(at.wrapping_sub(1)) == Some(&Word::Small)
         || after(2) && words.get(at + 1) == Some(&Word::Small)
         || after(3) && words.get(at + 1) == Some(&Word::Small) && words.get(at + 2) == Some(&Word::Small)
         || after(1) && alone(words, at)
+}
+
+/// The next word that is no article or the like.
+fn next_but_small(words: &[Word], at: usize) -> Option<&Word> {
+    words.get(at + 1..)?.iter().find(|word| **word != Word::Small)
 }
 
 /// A noun before its part without a small word between ("Wechsel Sedimentfilter") is a note of what was done only
@@ -513,70 +525,60 @@ fn is_kind(kind: &StageKind, part: Part) -> bool {
     }
 }
 
-#[rustfmt::skip]
+static VOCABULARY: LazyLock<HashMap<&'static str, Word>> = LazyLock::new(|| {
+    let mut words = HashMap::new();
+    for line in include_str!("remark.txt")
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+    {
+        let mut fields = line.split_whitespace();
+        if let Some(meaning) = fields.next().and_then(Word::from_name) {
+            words.extend(fields.map(|word| (word, meaning)));
+        }
+    }
+    words
+});
+
+impl Word {
+    fn from_name(name: &str) -> Option<Self> {
+        let (class, rest) = name.split_once('.').unwrap_or((name, ""));
+        Some(match class {
+            "did" => Self::Did(EventKind::from_name(rest)?),
+            "noun" => Self::Noun(EventKind::from_name(rest)?),
+            "new" => Self::New,
+            "not" => Self::Not,
+            "lookback" => Self::LookBack,
+            "thing" => Self::Thing,
+            "and" => Self::And,
+            "plural" => Self::Plural,
+            "small" => Self::Small,
+            "number" => Self::Number(rest.parse().ok()?),
+            "part" => Self::Part(match rest {
+                "sediment" => Part::Sediment,
+                "carbon" => Part::Carbon,
+                "membrane" => Part::Membrane,
+                "membranes" => Part::Membranes,
+                "filter" => Part::Filter,
+                "filters" => Part::Filters,
+                "softener" => Part::Softener,
+                "resin" => Part::Resin,
+                "lamp" => Part::Lamp,
+                "remineraliser" => Part::Remineraliser,
+                "postcarbon" => Part::PostCarbon,
+                "pump" => Part::Pump,
+                _ => return None,
+            }),
+            _ => return None,
+        })
+    }
+}
+
 fn word(token: &str) -> Word {
-    use EventKind::{Changed, Cleaned, Rinsed, Sanitised};
+    // A part's own name, marked by `with_ids`, is looked for apart.
     if token.starts_with('\u{1}') {
         return Word::Small;
     }
-    match token {
-        "+" | "and" | "und" | "y" | "e" | "et" | "sowie" | "plus" => Word::And,
-        // English, German, Spanish, French: what was done.
-        "changed" | "replaced" | "renewed" | "swapped" | "exchanged" | "installed" | "fitted" | "chgd" | "chngd" | "repl" | "repld" | "rplcd" | "replcd"
-        | "gewechselt" | "getauscht" | "ausgetauscht" | "ersetzt" | "erneuert" | "eingebaut" | "eingesetzt" | "ausgewechselt" | "gew"
-        | "cambiado" | "cambiada" | "cambiados" | "cambiadas" | "cambie" | "cambiamos" | "cambiaron" | "sustituido" | "sustituida" | "sustituidos" | "sustituidas" | "sustituyo"
-        | "reemplazado" | "reemplazada" | "reemplazados" | "reemplazadas" | "reemplazo" | "renovado" | "renovada" | "renovadas" | "renovados" | "instalado" | "instalada" | "instaladas" | "instalados" | "sustitui" | "reemplace"
-        | "changee" | "remplace" | "remplacee" | "remplaces" | "remplacees" => Word::Did(Changed),
-        "cleaned" | "washed" | "scrubbed" | "hosed" | "descaled" | "gereinigt" | "gewaschen" | "gesaubert" | "entkalkt" | "ausgewaschen"
-        | "limpiado" | "limpiada" | "limpiados" | "limpiadas" | "limpie" | "lavado" | "lavada" | "lavados" | "lavadas" | "lave" | "limpiaron" | "lavaron"
-        | "nettoye" | "nettoyee" | "nettoyes" | "nettoyees" | "lavee" | "lavees" => Word::Did(Cleaned),
-        "rinsed" | "flushed" | "backwashed" | "backflushed" | "gespult" | "durchgespult" | "ausgespult" | "gespuelt" | "ruckgespult"
-        | "enjuagado" | "enjuagada" | "enjuagados" | "enjuagadas" | "enjuague" | "aclarado" | "rince" | "rincee" | "rincees" => Word::Did(Rinsed),
-        "sanitised" | "sanitized" | "disinfected" | "desinfiziert" | "desinfectado" | "desinfectada" | "desinfecte" => Word::Did(Sanitised),
-        "new" | "fresh" | "neu" | "neue" | "neuer" | "neues" | "neuen" | "nuevo" | "nueva" | "nuevos" | "nuevas" | "nouveau" | "nouvelle" | "nouveaux" | "nouvelles" | "neuf" | "neuve" => Word::New,
-        "change" | "replacement" | "changeout" | "swap" | "wechsel" | "tausch" | "austausch" | "cambio" | "sustitucion" | "changement" | "remplacement" => Word::Noun(Changed),
-        "cleaning" | "wash" | "reinigung" | "limpieza" | "nettoyage" => Word::Noun(Cleaned),
-        "rinse" | "flush" | "spulung" | "rincage" => Word::Noun(Rinsed),
-        // What denies, asks, plans or looks back.
-        "not" | "no" | "never" | "nt" | "didn't" | "wasn't" | "haven't" | "hasn't" | "couldn't" | "can't" | "cannot" | "won't" | "don't" | "isn't" | "weren't" | "without" | "none" | "nothing" | "unable" | "forgot"
-        | "next" | "should" | "must" | "need" | "needs" | "needed" | "needing" | "due" | "overdue" | "soon" | "will" | "would" | "could" | "shall" | "might" | "may" | "later" | "tomorrow" | "if" | "until" | "till" | "unless"
-        | "asks" | "ask" | "asked" | "asking" | "wants" | "want" | "wanted" | "wishes" | "requests" | "requested" | "request" | "recommend" | "recommended" | "recommends" | "suggest" | "suggested" | "advise" | "advised" | "plan" | "planned" | "scheduled" | "schedule"
-        | "order" | "ordered" | "quote" | "quoted" | "bring" | "buy" | "check" | "consider" | "maybe" | "perhaps" | "probably" | "waiting" | "wait" | "postponed" | "refused" | "declined" | "instead"
-        | "ago" | "yesterday" | "gestern" | "ayer" | "almost" | "nearly" | "says" | "said" | "claims" | "thinks" | "still" | "reminder" | "remember" | "todo" | "ready" | "pending"
-        | "nicht" | "kein" | "keine" | "keinen" | "noch" | "nachste" | "nachstes" | "nachster" | "nachsten" | "nachstens" | "soll" | "sollte" | "sollten" | "muss" | "musste" | "mussen" | "bald" | "fallig" | "bestellt" | "bestellen" | "mochte" | "bitte" | "demnachst" | "wenn" | "falls" | "wunscht" | "fragt" | "ohne" | "braucht" | "werden" | "wird" | "empfohlen" | "spater" | "morgen"
-        | "sin" | "nunca" | "proxima" | "proximo" | "pendiente" | "pendientes" | "debe" | "deben" | "hay" | "falta" | "faltan" | "pedir" | "pide" | "pedido" | "solicita" | "quiere" | "por" | "toca" | "necesita" | "necesitan" | "si" | "luego" | "manana" | "habra" | "recomiendo" | "recomendado" | "conviene" | "tampoco" | "aun" | "todavia" | "hace"
-        | "pas" | "prochain" | "prochaine" | "doit" | "faut" | "bientot" | "sans" | "jamais" | "demande" => Word::Not,
-        "since" | "after" | "before" | "previously" | "last" | "when" | "once" | "like" | "as" | "seit" | "zuletzt" | "letzte" | "letzten" | "letzter" | "vor" | "nach" | "wie" | "desde" | "tras" | "despues" | "antes" | "ultimo" | "ultima" | "como" | "cuando" | "apres" | "depuis" | "avant" => Word::LookBack,
-        // Parts.
-        "sediment" | "sed" | "sedimentfilter" | "sedimentfilters" | "sedimentkerze" | "feinfilter" | "prefilter" | "vorfilter" | "prefiltro" | "sedimento" | "sedimentos" | "spun" | "pre" | "pleated" | "micron" | "5um" | "5micron" | "schmutzfilter" | "partikelfilter" | "faltenfilter" | "prefiltre" => Word::Part(Part::Sediment),
-        "prefilters" | "prefiltros" | "vorfiltern" => Word::Part(Part::Filters),
-        "carbon" | "charcoal" | "gac" | "carbonblock" | "kohle" | "kohlefilter" | "aktivkohle" | "aktivkohlefilter" | "carb" | "kohleblock" | "charbon" | "carbono" | "cto" => Word::Part(Part::Carbon),
-        "membrane" | "membran" | "membrana" | "memb" | "element" => Word::Part(Part::Membrane),
-        "membranes" | "membranen" | "membranas" | "membs" | "elements" => Word::Part(Part::Membranes),
-        "filter" | "filtro" | "filtre" | "cartridge" | "filterkerze" | "cartucho" | "patrone" | "kerze" | "cartouche" => Word::Part(Part::Filter),
-        "filters" | "filtros" | "filtres" | "cartridges" | "filterkerzen" | "cartuchos" | "patronen" | "kerzen" | "filtern" => Word::Part(Part::Filters),
-        "filterwechsel" | "filtertausch" => Word::Part(Part::Filter),
-        "softener" | "enthartung" | "entharter" | "descalcificador" | "ablandador" => Word::Part(Part::Softener),
-        "resin" | "di" | "deioniser" | "deionizer" | "mischbett" | "harz" | "resina" | "resinas" | "mixedbed" => Word::Part(Part::Resin),
-        "uv" | "lamp" | "lampe" | "lampara" => Word::Part(Part::Lamp),
-        "remineraliser" | "remineralizer" | "remin" | "mineralizer" | "mineraliser" => Word::Part(Part::Remineraliser),
-        "postcarbon" | "postfilter" | "post" | "nachfilter" | "postfiltro" => Word::Part(Part::PostCarbon),
-        "pump" | "pumpe" | "bomba" => Word::Part(Part::Pump),
-        "both" | "all" | "beide" | "alle" | "ambos" | "ambas" | "todos" | "todas" | "tous" | "toutes" | "set" | "every" => Word::Plural,
-        "o-ring" | "oring" | "o-rings" | "orings" | "seal" | "seals" | "gasket" | "housing" | "housings" | "bowl" | "sump" | "bracket" | "battery" | "batteries" | "gauge" | "gauges" | "tap" | "faucet" | "tubing" | "tube" | "hose" | "fitting" | "fittings" | "float" | "valve" | "tank" | "clip" | "wrench" | "key" | "label" | "sticker" | "lid" | "cap" | "switch" | "transformer" | "meter" | "pen" | "thermometer" | "holder" | "connector" | "elbow" | "customer" | "tenant" | "owner" | "unit" | "brand" | "model" | "type" | "price" | "supplier" | "settings" | "setting" | "setpoint" | "water" | "supply" | "bucket" | "line"
-        | "dichtung" | "dichtungen" | "gehause" | "schlauch" | "manometer" | "batterie" | "hahn" | "ventil" | "schwimmer" | "behalter" | "deckel" | "anlage" | "messgerat" | "filtergehause" | "kunde"
-        | "junta" | "juntas" | "carcasa" | "carcasas" | "vaso" | "pila" | "grifo" | "tubo" | "valvula" | "flotador" | "deposito" | "tapa" | "equipo" | "cliente" | "torica" | "joint" | "bocal" | "robinet" => Word::Thing,
-        "first" | "1st" | "erste" | "primera" | "primer" => Word::Number(1),
-        "second" | "2nd" | "zweite" | "segunda" | "segundo" => Word::Number(2),
-        "third" | "3rd" | "dritte" | "tercera" => Word::Number(3),
-        "fourth" | "4th" | "vierte" | "cuarta" => Word::Number(4),
-        "one" | "eine" | "einen" | "una" | "un" => Word::Other,
-        "two" | "zwei" | "dos" | "deux" => Word::Number(2),
-        "three" | "drei" | "tres" | "trois" => Word::Number(3),
-        "four" | "vier" | "cuatro" | "quatre" => Word::Number(4),
-        "the" | "a" | "an" | "of" | "de" | "del" | "la" | "el" | "los" | "las" | "le" | "les" | "der" | "die" | "das" | "des" | "se" | "was" | "were" | "ro" | "block" | "in" | "on" | "today" | "hoy" | "heute" | "den" | "wurde" | "wurden" | "ha" | "han" | "number" | "nr" | "work" | "done" | "ok" => Word::Small,
-        _ => long_word(token),
-    }
+    VOCABULARY.get(token).copied().unwrap_or_else(|| long_word(token))
 }
 
 /// German compounds, and numbers.
@@ -606,5 +608,25 @@ fn long_word(token: &str) -> Word {
         })
     } else {
         Word::Other
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_line_of_the_vocabulary_has_a_known_meaning() {
+        for line in include_str!("remark.txt")
+            .lines()
+            .filter(|line| !line.starts_with('#'))
+        {
+            let mut fields = line.split_whitespace();
+            let meaning = fields.next().and_then(Word::from_name);
+            assert!(meaning.is_some(), "{line}");
+            for word in fields {
+                assert_eq!(fold(word), word, "words are folded");
+            }
+        }
     }
 }
