@@ -1,6 +1,6 @@
 //! The chemical constants at one temperature.
 
-use crate::database::{Activity, CLASSES, DATABASE, FORMS, LogK, PHASES, SPECIES};
+use crate::database::{Activity, CLASSES, DATABASE, LogK, PHASES, SPECIES};
 use crate::properties::{self, DebyeHuckel, ZERO_CELSIUS_K};
 
 /// Everything of the chemistry that depends on the temperature alone.
@@ -90,36 +90,6 @@ impl Constants {
             slope[i] = self.slope[i] * q * q / (2.0 * root) - self.linear[i];
         }
         exp_each(&exponent, inverse);
-    }
-}
-
-/// Activities by index: of each ligand to the powers that occur, as the products that the species share.
-pub(crate) fn forms(activity: &[f64; crate::database::LIGANDS], water: f64, out: &mut [f64; FORMS]) {
-    use crate::database::{H, NONE};
-    let mut hydrogen = [1.0; 9];
-    let mut waters = [1.0; 9];
-    let (inverse_h, inverse_w) = (1.0 / activity[H], 1.0 / water);
-    for i in 0..4 {
-        hydrogen[5 + i] = hydrogen[4 + i] * activity[H];
-        hydrogen[3 - i] = hydrogen[4 - i] * inverse_h;
-        waters[5 + i] = waters[4 + i] * water;
-        waters[3 - i] = waters[4 - i] * inverse_w;
-    }
-    for (form, out) in DATABASE.forms.iter().zip(out.iter_mut()) {
-        let a = if form.ligand == NONE {
-            1.0
-        } else {
-            activity[form.ligand]
-        };
-        let ligand = match form.power {
-            0 => 1.0,
-            1 => a,
-            2 => a * a,
-            3 => a * a * a,
-            power => a.powi(power),
-        };
-        let at = |power: i32| usize::try_from(power + 4).unwrap_or(0) % 9;
-        *out = ligand * hydrogen[at(form.hydrogen)] * waters[at(form.water)];
     }
 }
 

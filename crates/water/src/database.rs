@@ -18,10 +18,10 @@ pub(crate) const SPECIES: usize = 92;
 pub(crate) const LIGANDS: usize = 7;
 /// Number of groups.
 pub(crate) const GROUPS: usize = 11;
-/// Most distinct pairs of activity parameters.
-pub(crate) const CLASSES: usize = 48;
-/// Most distinct products of activities.
-pub(crate) const FORMS: usize = 64;
+/// Most distinct pairs of activity parameters; a power of two, so that an index can be masked instead of checked.
+pub(crate) const CLASSES: usize = 32;
+/// Most distinct products of activities; a power of two too.
+pub(crate) const FORMS: usize = 32;
 /// Number of minerals, and of gases after them.
 pub(crate) const PHASES: usize = 8;
 
@@ -63,7 +63,15 @@ pub(crate) struct Form {
     pub hydrogen: i32,
     pub water: i32,
     /// Equivalents of alkalinity per mole.
-    pub alkalinity: f64,
+    pub alkalinity: i32,
+}
+
+/// The forms' powers by index. `hydrogen_open` is the power of H+ where carbonate follows from it at a fixed CO2.
+pub(crate) struct FormPowers {
+    pub ligand: [f64; FORMS],
+    pub hydrogen: [f64; FORMS],
+    pub hydrogen_open: [f64; FORMS],
+    pub alkalinity: [f64; FORMS],
 }
 
 /// Parameters of the activity coefficient, with the charge.
@@ -109,12 +117,13 @@ pub(crate) struct Database {
     /// First species of each group, of the groupless before them, and the end.
     pub starts: [usize; GROUPS + 2],
     pub forms: Vec<Form>,
+    /// The powers of the forms as the solver's sums take them.
+    pub powers: FormPowers,
     pub classes: Vec<Activity>,
     /// Of the minerals and of CO2 gas.
     pub phases: [LogK; PHASES],
     /// Activity of CO2(aq) from that of CO3-2: the species CO2.
     pub co2: usize,
-    pub hydroxide: usize,
 }
 
 /// The one database. It is a constant: the files are part of the program, and a test reads them all.
@@ -276,7 +285,7 @@ fn read() -> Result<Database, String> {
             power: ligand.map_or(0, |l| *l.1),
             hydrogen,
             water: powers.water,
-            alkalinity: f64::from(2 * (powers.ligands[CO3] + powers.ligands[PO4]) - hydrogen),
+            alkalinity: 2 * (powers.ligands[CO3] + powers.ligands[PO4]) - hydrogen,
         };
         let charge = row.number("charge")?;
         let charge_squared = charge * charge;
@@ -308,14 +317,18 @@ fn read() -> Result<Database, String> {
             charge: charge as i32,
             group: group.map_or(NONE, |g| g.0),
             form: form_index(form, &mut forms),
-            form_as_group: form_index(
-                Form {
-                    ligand: NONE,
-                    power: 0,
-                    ..form
-                },
-                &mut forms,
-            ),
+            form_as_group: if [CL, NO3].contains(&form.ligand) && group.is_none() {
+                form_index(
+                    Form {
+                        ligand: NONE,
+                        power: 0,
+                        ..form
+                    },
+                    &mut forms,
+                )
+            } else {
+                form_index(form, &mut forms)
+            },
             class,
             log_k,
             transport: Transport {
@@ -345,7 +358,7 @@ fn read() -> Result<Database, String> {
             .position(|s| s.name == name)
             .ok_or_else(|| format!("no {name}"))
     };
-    let (co2, hydroxide) = (find("CO2")?, find("OH-")?);
+    let co2 = find("CO2")?;
 
     let (head, table) = rows(include_str!("../data/minerals.csv"))?;
     let mut phases = [[0.0; 6]; PHASES];
@@ -361,16 +374,29 @@ fn read() -> Result<Database, String> {
     if forms.len() > FORMS || classes.len() > CLASSES {
         return Err(format!("{} forms, {} classes", forms.len(), classes.len()));
     }
+    let by_form = |f: &dyn Fn(&Form) -> i32| {
+        let mut out = [0.0; FORMS];
+        for (o, form) in out.iter_mut().zip(&forms) {
+            *o = f64::from(f(form));
+        }
+        out
+    };
+    let powers = FormPowers {
+        ligand: by_form(&|f| f.power),
+        hydrogen: by_form(&|f| f.hydrogen),
+        hydrogen_open: by_form(&|f| f.hydrogen - if f.ligand == CO3 { 2 * f.power } else { 0 }),
+        alkalinity: by_form(&|f| f.alkalinity),
+    };
     let count = species.len();
     let species = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
         species,
         starts,
         forms,
+        powers,
         classes,
         phases,
         co2,
-        hydroxide,
     })
 }
 

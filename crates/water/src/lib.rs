@@ -10,9 +10,12 @@ mod database;
 mod error;
 mod fallback;
 mod mineral;
+mod osmotic;
+mod problem;
 pub mod properties;
 mod solver;
 mod speciation;
+mod transport;
 
 pub use analysis::Analysis;
 pub use constants::{Constants, TEMPERATURE_RANGE_C};
@@ -21,5 +24,7 @@ pub use constituent::{
 };
 pub use error::Error;
 pub use mineral::Mineral;
-pub use solver::Carbonate;
+pub use osmotic::OsmoticModel;
+pub use problem::Carbonate;
 pub use speciation::{CHECKED_IONIC_STRENGTH_MOL_KG, MOST_DISSOLVED_MOL_KG, Speciation, speciate};
+pub use transport::Conductivity;

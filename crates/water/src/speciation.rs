@@ -2,11 +2,13 @@
 
 use crate::constants::Constants;
 use crate::constituent::{CARBON_DIOXIDE_G_MOL, Composition, Constituent};
-use crate::database::{CL, CO3, DATABASE, F, H, LIGANDS, NO3, PHASES, PO4, SO4, Species};
+use crate::database::{CL, CO3, DATABASE, F, H, LIGANDS, NO3, PHASES, PO4, SO4, SPECIES};
 use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
-use crate::solver::{Carbonate, Problem, Solved, State, Sums};
+use crate::problem::{Carbonate, Problem, State};
+use crate::solver::{Solved, Sums};
+use crate::transport;
 
 /// Most that may be dissolved, mol/kg: beyond it the activity model has lost all meaning.
 ///
@@ -248,6 +250,32 @@ impl Speciation {
         )
     }
 
+    /// Specific conductance of the same water at 25 C, uS/cm: all constituents, alkalinity and carbon unchanged.
+    ///
+    /// # Errors
+    ///
+    /// As [`speciate`]; none is known for a water that could be speciated.
+    pub fn conductivity_us_cm(&self) -> Result<f64, Error> {
+        transport::at_25_c(self)
+    }
+
+    /// Osmotic pressure at the water's temperature, kPa, dissolved gases not counted.
+    ///
+    /// Where many waters share a temperature, [`crate::OsmoticModel::at`] once is faster.
+    pub fn osmotic_pressure_kpa(&self) -> f64 {
+        crate::OsmoticModel::at(self.temperature_c).kpa(self)
+    }
+
+    /// Anions of silica and boron, mol/kg: those of their species that have lost a hydrogen.
+    pub(crate) fn other_anions_mol_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        let range = db.starts[Constituent::Silica as usize + 1]..SPECIES;
+        range
+            .filter(|i| db.species[*i].charge < 0)
+            .map(|i| self.solved.molality[i])
+            .sum()
+    }
+
     /// Saturation index log10(IAP/K) of a mineral at the water's temperature and 1 atm. None where an ion is missing.
     pub fn saturation_index(&self, mineral: Mineral) -> Option<f64> {
         mineral
@@ -290,8 +318,8 @@ impl Speciation {
         (a > 0.0).then(|| a.log10())
     }
 
-    /// Molality of each species, with the species.
-    pub(crate) fn species(&self) -> impl Iterator<Item = (&'static Species, f64)> + '_ {
-        DATABASE.species.iter().zip(self.solved.molality.iter().copied())
+    /// Molality of each species, in the order of the database.
+    pub(crate) fn molalities(&self) -> &[f64; SPECIES] {
+        &self.solved.molality
     }
 }

@@ -47,6 +47,8 @@ fn val_saturation_ph_and_co2() {
             let n = k
                 .speciate(&c.scaled(f), Carbonate::Co2Activity(s.co2_activity()), Some(&s))
                 .unwrap();
+            let sc = n.conductivity_us_cm().unwrap() / answer["conductivity_us_cm"].as_f64().unwrap() - 1.0;
+            println!("   SC {sc:.5}");
             let d = worst_si(&n, &answer["saturation"]);
             println!(
                 "   {r}: SI {d:.5} pH {:.5} it {} I {}",
@@ -55,6 +57,11 @@ fn val_saturation_ph_and_co2() {
                 n.ionic_strength_mol_kg()
             );
         }
+        let sc = s.conductivity_us_cm().unwrap() / raw["conductivity_us_cm"].as_f64().unwrap() - 1.0;
+        let sct = water::Conductivity::at(s.temperature_c()).us_cm(&s)
+            / raw["conductivity_at_temperature_us_cm"].as_f64().unwrap()
+            - 1.0;
+        println!("   SC {sc:.5} at t {sct:.5}");
         let k25 = Constants::at(25.0);
         let n = k25
             .speciate(&c, Carbonate::TotalCarbon(s.carbon_mol_kg()), None)
