@@ -80,8 +80,9 @@ fn line(name: &str, value: f64, unit: &str, reference: Option<(&str, f64)>) {
     );
 }
 
+/// Where no reference is at hand, the waters that PHREEQC refuses stay in.
 fn main() {
-    let waters = common::invented(7, WATERS);
+    let mut waters = common::invented(7, WATERS, 0.6);
     if std::env::args().any(|a| a == "--callgrind") {
         let sum: f64 = waters.iter().map(species).sum();
         println!("{WATERS} waters, sum {sum}");
@@ -98,10 +99,17 @@ fn main() {
             })
             .collect();
         let answer = common::python("phreeqc_bench.py", &Value::Array(input));
+        assert_eq!(answer["faults"], 0, "PHREEQC stopped before the end of the batch");
+        let solved: Vec<usize> = serde_json::from_value(answer["solved"].clone()).expect("indices");
+        let mut i = 0;
+        waters.retain(|_| {
+            i += 1;
+            solved.contains(&(i - 1))
+        });
         reference = answer["seconds"].as_f64().map(|s| {
             (
                 "IPHREEQC 3.8.6, one instance, batch input",
-                s * 1e6 / WATERS as f64,
+                s * 1e6 / waters.len() as f64,
             )
         });
     }

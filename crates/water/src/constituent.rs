@@ -44,10 +44,10 @@ pub const CALCIUM_CARBONATE_G_MOL: f64 = 100.0911;
 pub const CARBON_DIOXIDE_G_MOL: f64 = 44.0111;
 
 /// Molar mass of bicarbonate, g/mol: the sum of the atoms in phreeqc.dat.
-pub const BICARBONATE_G_MOL: f64 = 61.0191;
+pub(crate) const BICARBONATE_G_MOL: f64 = 61.0191;
 
 /// Molar mass of carbonate, g/mol: the sum of the atoms in phreeqc.dat.
-pub const CARBONATE_G_MOL: f64 = 60.0111;
+pub(crate) const CARBONATE_G_MOL: f64 = 60.0111;
 
 impl Constituent {
     /// How many there are.

@@ -44,10 +44,10 @@ impl Random {
         low + (high - low) * self.unit()
     }
 
-    /// Log-uniform between two positive numbers, or 0 one time in four.
-    pub fn some(&mut self, low: f64, high: f64) -> f64 {
+    /// Log-uniform between two positive numbers, or 0 with the chance given.
+    pub fn some(&mut self, none: f64, low: f64, high: f64) -> f64 {
         let x = self.between(low.ln(), high.ln()).exp();
-        if self.unit() < 0.25 { 0.0 } else { x }
+        if self.unit() < none { 0.0 } else { x }
     }
 }
 
@@ -59,8 +59,8 @@ pub struct Invented {
     pub concentration_factor: f64,
 }
 
-/// Waters from soft to brackish, every constituent somewhere, in balance of charge by sodium or chloride.
-pub fn invented(seed: u64, count: usize) -> Vec<Invented> {
+/// Waters from soft to brackish, in balance of charge by sodium or chloride. Each minor constituent is `absent` that often.
+pub fn invented(seed: u64, count: usize, absent: f64) -> Vec<Invented> {
     use water::Constituent as C;
     let mut r = Random(seed);
     (0..count)
@@ -71,17 +71,17 @@ pub fn invented(seed: u64, count: usize) -> Vec<Invented> {
             c[C::Magnesium] = salt * r.between(0.005, 0.25);
             c[C::Sodium] = salt * r.between(0.05, 1.0);
             c[C::Potassium] = salt * r.between(0.003, 0.05);
-            c[C::Strontium] = r.some(1e-7, 1e-4);
-            c[C::Barium] = r.some(1e-8, 2e-6);
-            c[C::Iron] = r.some(1e-7, 3e-4);
-            c[C::Manganese] = r.some(1e-7, 5e-5);
-            c[C::Ammonium] = r.some(1e-6, 3e-4);
-            c[C::Silica] = r.some(3e-5, 2e-3);
-            c[C::Boron] = r.some(1e-6, 1e-3);
+            c[C::Strontium] = r.some(absent, 1e-7, 1e-4);
+            c[C::Barium] = r.some(absent, 1e-8, 2e-6);
+            c[C::Iron] = r.some(absent, 1e-7, 3e-4);
+            c[C::Manganese] = r.some(absent, 1e-7, 5e-5);
+            c[C::Ammonium] = r.some(absent, 1e-6, 3e-4);
+            c[C::Silica] = r.some(absent, 3e-5, 2e-3);
+            c[C::Boron] = r.some(absent, 1e-6, 1e-3);
             c[C::Sulfate] = salt * r.between(0.01, 0.5);
-            c[C::Nitrate] = r.some(1e-5, 1.5e-3);
-            c[C::Fluoride] = r.some(5e-6, 4e-4);
-            c[C::Phosphate] = r.some(1e-7, 5e-5);
+            c[C::Nitrate] = r.some(absent, 1e-5, 1.5e-3);
+            c[C::Fluoride] = r.some(absent, 5e-6, 4e-4);
+            c[C::Phosphate] = r.some(absent, 1e-7, 5e-5);
             c.alkalinity_eq_kg = (salt * r.between(0.05, 0.6)).clamp(1e-4, 0.012);
             let ph = r.between(6.4, 8.6);
             let (cations, anions) = c.equivalents();
