@@ -9,10 +9,10 @@
 #[path = "../tests/common/mod.rs"]
 mod common;
 
-use serde_json::{Value, json};
+use serde_json::json;
 use std::hint::black_box;
 use std::time::Instant;
-use water::{Carbonate, Constants, Constituent, Mineral, Speciation};
+use water::{Carbonate, Constants, Mineral, Speciation};
 
 const WATERS: usize = 2000;
 
@@ -90,15 +90,7 @@ fn main() {
     }
     let mut reference = None;
     if std::env::var("SALTMARK_PYTHON").is_ok() {
-        let input: Vec<Value> = waters
-            .iter()
-            .map(|w| {
-                let molality: serde_json::Map<String, Value> =
-                    Constituent::ALL.iter().map(|c| (c.field().to_owned(), json!(w.composition[*c]))).collect();
-                json!({"temperature": w.temperature_c, "ph": w.ph, "alkalinity": w.composition.alkalinity_eq_kg, "molality": molality})
-            })
-            .collect();
-        let answer = common::python("phreeqc_bench.py", &Value::Array(input));
+        let answer = common::python("phreeqc_bench.py", &common::as_input(&waters));
         assert_eq!(answer["faults"], 0, "PHREEQC stopped before the end of the batch");
         let solved: Vec<usize> = serde_json::from_value(answer["solved"].clone()).expect("indices");
         let mut i = 0;

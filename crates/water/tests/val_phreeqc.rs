@@ -1,9 +1,9 @@
 //! Five hundred invented waters against PHREEQC itself.
 mod common;
 
-use serde_json::{Value, json};
+use serde_json::Value;
 use water::Constituent as C;
-use water::{Carbonate, Constants, Constituent, Mineral, OsmoticModel, Speciation};
+use water::{Carbonate, Constants, Mineral, OsmoticModel, Speciation};
 
 /// Largest difference of a saturation index that both have.
 fn saturation(water: &Speciation, answer: &Value) -> f64 {
@@ -13,24 +13,26 @@ fn saturation(water: &Speciation, answer: &Value) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// Largest differences from PHREEQC.
+#[derive(Debug, Default)]
+struct Worst {
+    raw_saturation: f64,
+    ionic_strength: f64,
+    co2: f64,
+    conductance: f64,
+    concentrate_saturation: f64,
+    concentrate_ph: f64,
+    osmotic: f64,
+}
+
 #[test]
 fn val_five_hundred_waters_against_phreeqc() {
     let waters = common::invented(20_250_114, 500, 0.25);
-    let input: Vec<Value> = waters
-        .iter()
-        .map(|w| {
-            let molality: serde_json::Map<String, Value> = Constituent::ALL
-                .iter()
-                .map(|c| (c.field().to_owned(), json!(w.composition[*c])))
-                .collect();
-            json!({"temperature": w.temperature_c, "ph": w.ph, "alkalinity": w.composition.alkalinity_eq_kg,
-                   "concentration_factor": w.concentration_factor, "molality": molality})
-        })
-        .collect();
-    let answers = common::python("phreeqc_answers.py", &Value::Array(input));
-    let mut worst = [0.0_f64; 8];
+    let answers = common::python("phreeqc_answers.py", &common::as_input(&waters));
+    let mut worst = Worst::default();
     let mut compared = 0;
     for (w, answer) in waters.iter().zip(answers.as_array().expect("answers")) {
+        // PHREEQC fails on a few (a pH that the alkalinity cannot have, a pressure of CO2 that it does not reach).
         if answer.get("failed").is_some() || answer["concentrate"].is_null() || answer["at_25_c"].is_null() {
             continue;
         }
@@ -40,12 +42,19 @@ fn val_five_hundred_waters_against_phreeqc() {
         let raw = k
             .speciate(&w.composition, Carbonate::Ph(w.ph), None)
             .expect("a raw water");
-        worst[0] = worst[0].max(saturation(&raw, &answer["raw"]));
-        worst[1] = worst[1].max((raw.ionic_strength_mol_kg() / number("raw", "ionic_strength") - 1.0).abs());
-        worst[2] = worst[2].max((raw.co2_mol_kg() / number("raw", "co2") - 1.0).abs());
+        let more = |worst: &mut f64, d: f64| *worst = worst.max(d.abs());
+        more(&mut worst.raw_saturation, saturation(&raw, &answer["raw"]));
+        more(
+            &mut worst.ionic_strength,
+            raw.ionic_strength_mol_kg() / number("raw", "ionic_strength") - 1.0,
+        );
+        more(&mut worst.co2, raw.co2_mol_kg() / number("raw", "co2") - 1.0);
         if raw.ionic_strength_mol_kg() < 0.1 {
             let us_cm = raw.conductivity_us_cm().expect("at 25 C");
-            worst[3] = worst[3].max((us_cm / number("at_25_c", "conductivity") - 1.0).abs());
+            more(
+                &mut worst.conductance,
+                us_cm / number("at_25_c", "conductivity") - 1.0,
+            );
         }
         let dense = k
             .speciate(
@@ -54,8 +63,16 @@ fn val_five_hundred_waters_against_phreeqc() {
                 Some(&raw),
             )
             .expect("a concentrate");
-        worst[4] = worst[4].max(saturation(&dense, &answer["concentrate"]));
-        worst[5] = worst[5].max((dense.ph() - number("concentrate", "ph")).abs());
+        more(
+            &mut worst.concentrate_saturation,
+            saturation(&dense, &answer["concentrate"]),
+        );
+        more(
+            &mut worst.concentrate_ph,
+            dense.ph() - number("concentrate", "ph"),
+        );
+
+        // Osmotic pressure by pitzer.dat, without what it has no parameters for.
         let osmotic = OsmoticModel::at(w.temperature_c);
         let mut without = w.composition;
         for c in [C::Iron, C::Manganese, C::Ammonium, C::Boron, C::Phosphate] {
@@ -71,34 +88,23 @@ fn val_five_hundred_waters_against_phreeqc() {
             let s = k
                 .speciate(&without.scaled(*factor), Carbonate::Ph(*ph), None)
                 .expect("a water");
-            let d = (osmotic.osmolality(&s) / expected - 1.0).abs();
-            if d > worst[6 + i] {
-                println!(
-                    "{d:.4} I {:.4} pH {:.2} T {:.1} calcite {:?} NH4 {:.2e} B {:.1e} Fe {:.1e} alk {:.1e} Si {:.1e}",
-                    s.ionic_strength_mol_kg(),
-                    s.ph(),
-                    s.temperature_c(),
-                    s.saturation_index(Mineral::Calcite),
-                    s.composition()[Constituent::Ammonium],
-                    s.composition()[Constituent::Boron],
-                    s.composition()[Constituent::Iron],
-                    s.composition().alkalinity_eq_kg,
-                    s.composition()[Constituent::Silica]
-                );
+            // The two databases part over the ion pair CaCO3 in waters that cannot exist: calcite 100 times over saturation.
+            if s.saturation_index(Mineral::Calcite).is_none_or(|i| i < 2.0) {
+                more(&mut worst.osmotic, osmotic.osmolality(&s) / expected - 1.0);
             }
-            worst[6 + i] = worst[6 + i].max(d);
         }
     }
-    let its: u32 = waters
-        .iter()
-        .filter_map(|w| {
-            Constants::at(w.temperature_c)
-                .speciate(&w.composition, Carbonate::Ph(w.ph), None)
-                .ok()
-        })
-        .map(|s| s.iterations())
-        .sum();
-    println!("iterations {}", f64::from(its) / 500.0);
-    println!("{compared} {worst:?}");
     assert!(compared > 480, "PHREEQC solved only {compared}");
+    // Ten times tighter than the model asks (0.02, 0.03, 0.02 in pH, 3 %), because the constants and equations are the same;
+    // what is left is PHREEQC's own convergence (1e-8 of the charge balance) and its rounding of K to 1 atm of steam.
+    assert!(worst.raw_saturation < 5e-4, "{worst:?}");
+    assert!(worst.ionic_strength < 1e-5, "{worst:?}");
+    assert!(worst.co2 < 1e-3, "{worst:?}");
+    assert!(worst.concentrate_saturation < 2e-3, "{worst:?}");
+    assert!(worst.concentrate_ph < 2e-3, "{worst:?}");
+    // The solution's viscosity is a shorter form here.
+    assert!(worst.conductance < 0.015, "{worst:?}");
+    // Model, section 1: 2 %.
+    assert!(worst.osmotic < 0.02, "{worst:?}");
+    println!("{compared} waters: {worst:?}");
 }

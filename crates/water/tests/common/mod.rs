@@ -4,7 +4,7 @@ use std::io::Write;
 use std::process::{Command, Stdio};
 
 /// The script's standard output as JSON, `input` on its standard input.
-pub fn python(script: &str, input: &serde_json::Value) -> serde_json::Value {
+pub(crate) fn python(script: &str, input: &serde_json::Value) -> serde_json::Value {
     let python = std::env::var("SALTMARK_PYTHON").unwrap_or_else(|_| {
         panic!("SALTMARK_PYTHON is not set: give it the path of a python with the packages numpy, scipy, phreeqc and iapws (`cargo xtask test` does)")
     });
@@ -27,11 +27,11 @@ pub fn python(script: &str, input: &serde_json::Value) -> serde_json::Value {
 }
 
 /// A small generator with a seed (splitmix64: Steele, Lea and Flood 2014), so that every run sees the same waters.
-pub struct Random(pub u64);
+pub(crate) struct Random(pub(crate) u64);
 
 impl Random {
     /// Between 0 and 1.
-    pub fn unit(&mut self) -> f64 {
+    pub(crate) fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -40,27 +40,27 @@ impl Random {
     }
 
     /// Uniform between two numbers.
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.unit()
     }
 
     /// Log-uniform between two positive numbers, or 0 with the chance given.
-    pub fn some(&mut self, none: f64, low: f64, high: f64) -> f64 {
+    pub(crate) fn some(&mut self, none: f64, low: f64, high: f64) -> f64 {
         let x = self.between(low.ln(), high.ln()).exp();
         if self.unit() < none { 0.0 } else { x }
     }
 }
 
 /// An invented but plausible water: its temperature, pH, and composition in balance of charge.
-pub struct Invented {
-    pub temperature_c: f64,
-    pub ph: f64,
-    pub composition: water::Composition,
-    pub concentration_factor: f64,
+pub(crate) struct Invented {
+    pub(crate) temperature_c: f64,
+    pub(crate) ph: f64,
+    pub(crate) composition: water::Composition,
+    pub(crate) concentration_factor: f64,
 }
 
 /// Waters from soft to brackish, in balance of charge by sodium or chloride. Each minor constituent is `absent` that often.
-pub fn invented(seed: u64, count: usize, absent: f64) -> Vec<Invented> {
+pub(crate) fn invented(seed: u64, count: usize, absent: f64) -> Vec<Invented> {
     use water::Constituent as C;
     let mut r = Random(seed);
     (0..count)
@@ -99,4 +99,19 @@ pub fn invented(seed: u64, count: usize, absent: f64) -> Vec<Invented> {
             }
         })
         .collect()
+}
+
+/// Waters as the scripts take them.
+pub(crate) fn as_input(waters: &[Invented]) -> serde_json::Value {
+    let one = |w: &Invented| {
+        let molality: serde_json::Map<String, serde_json::Value> = water::Constituent::ALL
+            .iter()
+            .map(|c| (c.field().to_owned(), serde_json::json!(w.composition[*c])))
+            .collect();
+        serde_json::json!({
+            "temperature": w.temperature_c, "ph": w.ph, "alkalinity": w.composition.alkalinity_eq_kg,
+            "concentration_factor": w.concentration_factor, "molality": molality,
+        })
+    };
+    serde_json::Value::Array(waters.iter().map(one).collect())
 }
