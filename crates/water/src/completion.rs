@@ -1,0 +1,502 @@
+//! From what was measured to a whole water.
+//!
+//! Of the main constituents (calcium, magnesium, sodium, alkalinity, chloride, sulfate) those not given are filled in, so
+//! that the charges balance and the conductivity (or the TDS) comes out as measured, in the proportions of
+//! [`crate::typical`]. Trace ions, nitrate, silica, boron and fluoride never are.
+
+use crate::analysis::Analysis;
+use crate::constituent::{ALKALINITY_MG_PER_MEQ, Composition, Constituent};
+use crate::error::Error;
+use crate::problem::Carbonate;
+use crate::solids;
+use crate::transport;
+use crate::typical::{Quantity, Typical};
+
+/// How much of the water was known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// All six main constituents were given.
+    Analysis,
+    /// Some were filled in: a field kit.
+    FieldKit,
+    /// Only a salt content: sodium chloride.
+    SodiumChloride,
+}
+
+/// A completed composition and how it came about.
+pub(crate) struct Completed {
+    pub composition: Composition,
+    pub carbonate: Carbonate,
+    pub temperature_c: f64,
+    pub basis: Basis,
+    pub assumed: Vec<String>,
+    /// The typical values that entered.
+    pub used: Vec<Quantity>,
+}
+
+/// Of the six main constituents, in equivalents per kg: what is given, and the rest as it is being filled in.
+#[derive(Clone, Copy, Default)]
+struct Main {
+    calcium: Option<f64>,
+    magnesium: Option<f64>,
+    sodium: Option<f64>,
+    alkalinity: Option<f64>,
+    chloride: Option<f64>,
+    sulfate: Option<f64>,
+}
+
+pub(crate) fn complete(analysis: &Analysis, typical: &Typical) -> Result<Completed, Error> {
+    let mut assumed = Vec::new();
+    let mut used = Vec::new();
+    let temperature_c = analysis.temperature_c.unwrap_or_else(|| {
+        used.push(Quantity::Temperature);
+        let t = typical.get(Quantity::Temperature);
+        assumed.push(format!("temperature was not given: taken as {t:.0} C"));
+        t
+    });
+    let ions = Constituent::ALL
+        .iter()
+        .any(|c| analysis.constituent_mg_l(*c).is_some());
+    if !ions && analysis.hardness_mg_l_caco3.is_none() && analysis.alkalinity_mg_l_caco3.is_none() {
+        return sodium_chloride(analysis, temperature_c, assumed, used);
+    }
+
+    let mut composition = Composition::default();
+    for c in Constituent::ALL {
+        composition = composition.with_mg_l(c, analysis.constituent_mg_l(c).unwrap_or(0.0));
+    }
+    let eq = |c: Constituent| {
+        analysis
+            .constituent_mg_l(c)
+            .map(|_| composition[c] * f64::from(c.charge().abs()))
+    };
+    let mut main = Main {
+        calcium: eq(Constituent::Calcium),
+        magnesium: eq(Constituent::Magnesium),
+        sodium: eq(Constituent::Sodium),
+        alkalinity: analysis
+            .alkalinity_mg_l_caco3
+            .map(|a| a / (1e3 * ALKALINITY_MG_PER_MEQ)),
+        chloride: eq(Constituent::Chloride),
+        sulfate: eq(Constituent::Sulfate),
+    };
+    let ph = analysis.ph.unwrap_or_else(|| {
+        used.push(Quantity::Ph);
+        let ph = typical.get(Quantity::Ph);
+        assumed.push(format!("ph was not given: taken as {ph:.1}"));
+        ph
+    });
+    let split = split_hardness(&mut main, analysis, typical, &mut assumed, &mut used);
+    let full = [
+        main.calcium,
+        main.magnesium,
+        main.sodium,
+        main.alkalinity,
+        main.chloride,
+        main.sulfate,
+    ]
+    .iter()
+    .all(Option::is_some);
+    if !full {
+        fill(
+            &mut main,
+            &composition,
+            analysis,
+            typical,
+            ph,
+            &mut assumed,
+            &mut used,
+        )?;
+    }
+    composition = with(&composition, &main);
+    let basis = if full && !split {
+        Basis::Analysis
+    } else {
+        Basis::FieldKit
+    };
+    Ok(Completed {
+        composition,
+        carbonate: Carbonate::Ph(ph),
+        temperature_c,
+        basis,
+        assumed,
+        used,
+    })
+}
+
+/// Hardness in the place of calcium and magnesium. Whether a typical split was used.
+fn split_hardness(
+    main: &mut Main,
+    analysis: &Analysis,
+    typical: &Typical,
+    assumed: &mut Vec<String>,
+    used: &mut Vec<Quantity>,
+) -> bool {
+    let Some(hardness) = analysis
+        .hardness_mg_l_caco3
+        .map(|h| h / (1e3 * ALKALINITY_MG_PER_MEQ))
+    else {
+        return false;
+    };
+    match (main.calcium, main.magnesium) {
+        (Some(_), Some(_)) => return false,
+        (Some(calcium), None) => main.magnesium = Some((hardness - calcium).max(0.0)),
+        (None, Some(magnesium)) => main.calcium = Some((hardness - magnesium).max(0.0)),
+        (None, None) => {
+            let share = typical.get(Quantity::CalciumShare);
+            used.push(Quantity::CalciumShare);
+            main.calcium = Some(share * hardness);
+            main.magnesium = Some((1.0 - share) * hardness);
+            assumed.push(format!(
+                "calcium and magnesium from the hardness: {:.0} % of it calcium, typical of natural waters",
+                100.0 * share
+            ));
+            return true;
+        }
+    }
+    let (given, other) = if analysis.calcium_mg_l.is_some() {
+        ("calcium", "magnesium")
+    } else {
+        ("magnesium", "calcium")
+    };
+    assumed.push(format!("{other} from the hardness less the {given}"));
+    true
+}
+
+/// Fills in what is still missing.
+fn fill(
+    main: &mut Main,
+    composition: &Composition,
+    analysis: &Analysis,
+    typical: &Typical,
+    ph: f64,
+    assumed: &mut Vec<String>,
+    used: &mut Vec<Quantity>,
+) -> Result<(), Error> {
+    let calcium_share = typical.get(Quantity::CalciumShare);
+    let ratio = typical.get(Quantity::AlkalinityPerHardness);
+    // Calcium and magnesium from each other.
+    match (main.calcium, main.magnesium) {
+        (Some(calcium), None) => {
+            main.magnesium = Some(calcium * (1.0 - calcium_share) / calcium_share);
+            used.push(Quantity::CalciumShare);
+            assumed.push("magnesium was not given: taken in its typical proportion to calcium".to_owned());
+        }
+        (None, Some(magnesium)) => {
+            main.calcium = Some(magnesium * calcium_share / (1.0 - calcium_share));
+            used.push(Quantity::CalciumShare);
+            assumed.push("calcium was not given: taken in its typical proportion to magnesium".to_owned());
+        }
+        _ => {}
+    }
+    let hardness = main.calcium.zip(main.magnesium).map(|(c, m)| c + m);
+    let all_anions_but_alkalinity = main.chloride.is_some() && main.sulfate.is_some();
+    let closes =
+        main.alkalinity.is_none() && all_anions_but_alkalinity && hardness.is_some() && main.sodium.is_some();
+    if main.alkalinity.is_none() && !closes {
+        // Without hardness it takes part in what the conductivity asks for, below.
+        if let Some(hardness) = hardness {
+            main.alkalinity = Some(ratio * hardness);
+            used.push(Quantity::AlkalinityPerHardness);
+            assumed.push(format!(
+                "alkalinity was not given: taken as {ratio:.2} of the hardness, in equivalents, typical of natural waters"
+            ));
+        }
+    }
+    let mut open_hardness = false;
+    if hardness.is_none() {
+        used.push(Quantity::CalciumShare);
+        if let Some(alkalinity) = main.alkalinity {
+            let most = capacity(analysis)?.unwrap_or(f64::INFINITY);
+            let hardness = (alkalinity / ratio).min(0.9 * most);
+            main.calcium = Some(calcium_share * hardness);
+            main.magnesium = Some((1.0 - calcium_share) * hardness);
+            used.push(Quantity::AlkalinityPerHardness);
+            assumed
+                .push("hardness was not given: taken in its typical proportion to the alkalinity".to_owned());
+        } else {
+            open_hardness = true;
+            assumed.push("hardness was not given: taken in its typical share of the cations".to_owned());
+        }
+    }
+    let names: Vec<&str> = [
+        ("sodium", main.sodium.is_none()),
+        ("chloride", main.chloride.is_none()),
+        ("sulfate", main.sulfate.is_none()),
+        ("alkalinity", main.alkalinity.is_none()),
+    ]
+    .into_iter()
+    .filter_map(|(name, missing)| missing.then_some(name))
+    .collect();
+    let target = target(analysis);
+    if !names.is_empty() {
+        let free = open_hardness || main.sodium.is_none();
+        let by = match (&target, free && names.iter().any(|n| *n != "sodium")) {
+            (Some(t), true) => format!("so that the charges balance and the {} is met", t.field()),
+            _ => "so that the charges balance".to_owned(),
+        };
+        assumed.push(format!(
+            "{} filled in {by}, otherwise in typical proportions",
+            names.join(", ")
+        ));
+    }
+    let filler = Filler {
+        given: *main,
+        composition,
+        typical,
+        ratio,
+        calcium_share,
+    };
+    if main.chloride.is_none() && main.sulfate.is_none() {
+        used.push(Quantity::ChlorideShare);
+    }
+    let least = filler.least_equivalents();
+    let equivalents = if !filler.is_free() {
+        least
+    } else if let Some(target) = target {
+        filler.meet(&target, ph, least)?
+    } else {
+        used.push(Quantity::SodiumShare);
+        least.max(filler.hardness() / (1.0 - typical.get(Quantity::SodiumShare)))
+    };
+    *main = filler.at(equivalents);
+    Ok(())
+}
+
+/// What the sum of ions has to come to.
+enum Target {
+    Conductivity(f64),
+    Tds(f64),
+}
+
+impl Target {
+    fn field(&self) -> &'static str {
+        match self {
+            Self::Conductivity(_) => "conductivity",
+            Self::Tds(_) => "tds",
+        }
+    }
+}
+
+fn target(analysis: &Analysis) -> Option<Target> {
+    analysis
+        .conductivity_us_cm
+        .map(Target::Conductivity)
+        .or_else(|| analysis.tds_mg_l.map(Target::Tds))
+}
+
+/// The equivalents that a conductivity or TDS leaves room for, roughly: those of as much sodium chloride.
+fn capacity(analysis: &Analysis) -> Result<Option<f64>, Error> {
+    target(analysis)
+        .map(|t| match t {
+            Target::Conductivity(us_cm) => sodium_chloride_mol_kg(us_cm),
+            Target::Tds(mg_l) => Ok(mg_l / 58_443.0),
+        })
+        .transpose()
+}
+
+/// Fills in at a given sum of cations.
+struct Filler<'a> {
+    given: Main,
+    composition: &'a Composition,
+    typical: &'a Typical,
+    ratio: f64,
+    calcium_share: f64,
+}
+
+impl Filler<'_> {
+    /// Cations and anions that are no main constituent, eq/kg.
+    fn others(&self) -> (f64, f64) {
+        let mut rest = *self.composition;
+        for c in [
+            Constituent::Calcium,
+            Constituent::Magnesium,
+            Constituent::Sodium,
+            Constituent::Chloride,
+            Constituent::Sulfate,
+        ] {
+            rest[c] = 0.0;
+        }
+        rest.alkalinity_eq_kg = 0.0;
+        rest.equivalents()
+    }
+
+    fn hardness(&self) -> f64 {
+        self.given.calcium.unwrap_or(0.0) + self.given.magnesium.unwrap_or(0.0)
+    }
+
+    /// Whether both a cation and an anion are left to fill in.
+    fn is_free(&self) -> bool {
+        let g = &self.given;
+        (g.sodium.is_none() || g.calcium.is_none())
+            && (g.chloride.is_none() || g.sulfate.is_none() || g.alkalinity.is_none())
+    }
+
+    /// The sum of cations that what is given needs already.
+    fn least_equivalents(&self) -> f64 {
+        let (cations, anions) = self.others();
+        let g = &self.given;
+        let cations = cations + self.hardness() + g.sodium.unwrap_or(0.0);
+        let anions =
+            anions + g.alkalinity.unwrap_or(0.0) + g.chloride.unwrap_or(0.0) + g.sulfate.unwrap_or(0.0);
+        if g.sodium.is_some() && g.calcium.is_some() {
+            cations
+        } else {
+            cations.max(anions)
+        }
+    }
+
+    /// The water whose cations, and anions, sum to `equivalents`.
+    fn at(&self, equivalents: f64) -> Main {
+        let (other_cations, other_anions) = self.others();
+        let mut m = self.given;
+        let sodium_share = self.typical.get(Quantity::SodiumShare);
+        let room = (equivalents - other_cations - self.hardness() - m.sodium.unwrap_or(0.0)).max(0.0);
+        if m.calcium.is_none() {
+            let hardness = if m.sodium.is_some() {
+                room
+            } else {
+                (1.0 - sodium_share) * room
+            };
+            m.calcium = Some(self.calcium_share * hardness);
+            m.magnesium = Some((1.0 - self.calcium_share) * hardness);
+            if m.sodium.is_none() {
+                m.sodium = Some(room - hardness);
+            }
+        } else if m.sodium.is_none() {
+            m.sodium = Some(room);
+        }
+        let hardness = m.calcium.unwrap_or(0.0) + m.magnesium.unwrap_or(0.0);
+        let mut room = (equivalents
+            - other_anions
+            - m.alkalinity.unwrap_or(0.0)
+            - m.chloride.unwrap_or(0.0)
+            - m.sulfate.unwrap_or(0.0))
+        .max(0.0);
+        if m.alkalinity.is_none() {
+            let last = m.chloride.is_some() && m.sulfate.is_some();
+            let alkalinity = if last {
+                room
+            } else {
+                (self.ratio * hardness).min(room)
+            };
+            m.alkalinity = Some(alkalinity);
+            room -= alkalinity;
+        }
+        let share = self.typical.get(Quantity::ChlorideShare);
+        match (m.chloride, m.sulfate) {
+            (None, None) => {
+                m.chloride = Some(share * room);
+                m.sulfate = Some((1.0 - share) * room);
+            }
+            (None, Some(_)) => m.chloride = Some(room),
+            (Some(_), None) => m.sulfate = Some(room),
+            (Some(_), Some(_)) => {}
+        }
+        m
+    }
+
+    /// The sum of equivalents at which the target is met; `least` where it is exceeded already.
+    fn meet(&self, target: &Target, ph: f64, least: f64) -> Result<f64, Error> {
+        let reach = |equivalents: f64| -> Result<f64, Error> {
+            let composition = with(self.composition, &self.at(equivalents));
+            // Whether the pH suits is seen later; what conducts is the alkalinity.
+            let water = transport::reference()
+                .0
+                .speciate(&composition, Carbonate::Ph(ph), None)
+                .or_else(|_| {
+                    transport::reference().0.speciate(
+                        &composition,
+                        Carbonate::TotalCarbon(composition.alkalinity_eq_kg.max(0.0)),
+                        None,
+                    )
+                })?;
+            Ok(match target {
+                Target::Conductivity(us_cm) => transport::reference().1.us_cm(&water) / us_cm.max(1e-9) - 1.0,
+                Target::Tds(mg_l) => solids::tds_mg_l(&water) / mg_l.max(1e-9) - 1.0,
+            })
+        };
+        if reach(least)? >= 0.0 {
+            return Ok(least);
+        }
+        let mut high = 2.0 * least + 1e-4;
+        while reach(high)? < 0.0 {
+            high *= 2.0;
+        }
+        crate::roots::bracketed(least, high, 1e-9 * high, reach)
+    }
+}
+
+/// The composition with its main constituents set.
+fn with(composition: &Composition, main: &Main) -> Composition {
+    let mut c = *composition;
+    c[Constituent::Calcium] = main.calcium.unwrap_or(0.0) / 2.0;
+    c[Constituent::Magnesium] = main.magnesium.unwrap_or(0.0) / 2.0;
+    c[Constituent::Sodium] = main.sodium.unwrap_or(0.0);
+    c.alkalinity_eq_kg = main.alkalinity.unwrap_or(0.0);
+    c[Constituent::Chloride] = main.chloride.unwrap_or(0.0);
+    c[Constituent::Sulfate] = main.sulfate.unwrap_or(0.0) / 2.0;
+    c
+}
+
+/// A water of which only the salt content is known.
+fn sodium_chloride(
+    analysis: &Analysis,
+    temperature_c: f64,
+    mut assumed: Vec<String>,
+    used: Vec<Quantity>,
+) -> Result<Completed, Error> {
+    let molality = match (analysis.tds_mg_l, analysis.conductivity_us_cm) {
+        (Some(tds), _) => {
+            tds / (1e3 * (Constituent::Sodium.molar_mass_g_mol() + Constituent::Chloride.molar_mass_g_mol()))
+        }
+        (None, Some(us_cm)) => sodium_chloride_mol_kg(us_cm)?,
+        (None, None) => return Err(Error::NothingGiven),
+    };
+    let mut composition = Composition::default();
+    composition[Constituent::Sodium] = molality;
+    composition[Constituent::Chloride] = molality;
+    assumed.push(
+        "no ion, hardness or alkalinity was given: the one salt is taken as sodium chloride, and no scale or CO2 can be computed"
+            .to_owned(),
+    );
+    if analysis.ph.is_some() {
+        assumed.push("ph was not used: without alkalinity it says nothing of the carbonate".to_owned());
+    }
+    Ok(Completed {
+        composition,
+        carbonate: Carbonate::TotalCarbon(0.0),
+        temperature_c,
+        basis: Basis::SodiumChloride,
+        assumed,
+        used,
+    })
+}
+
+/// The molality of sodium chloride that conducts as much at 25 C.
+pub(crate) fn sodium_chloride_mol_kg(us_cm: f64) -> Result<f64, Error> {
+    let conducts = |molality: f64| -> Result<f64, Error> {
+        let mut c = Composition::default();
+        c[Constituent::Sodium] = molality;
+        c[Constituent::Chloride] = molality;
+        let water = transport::reference()
+            .0
+            .speciate(&c, Carbonate::TotalCarbon(0.0), None)?;
+        Ok(transport::reference().1.us_cm(&water) - us_cm)
+    };
+    if us_cm <= 0.0 || conducts(0.0)? >= 0.0 {
+        return Ok(0.0);
+    }
+    // A mole conducts between 60 000 and 126 500 uS/cm up to 2 mol/kg.
+    let (low, high) = (us_cm / 127_000.0, us_cm / 55_000.0);
+    if high > 1.9 {
+        return Err(Error::OutOfRange {
+            field: "conductivity",
+            read: us_cm,
+            least: 0.0,
+            most: 100_000.0,
+            unit: "uS/cm",
+        });
+    }
+    crate::roots::bracketed(low, high, 1e-12, conducts)
+}

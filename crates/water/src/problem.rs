@@ -1,0 +1,414 @@
+//! The equations of one water: which species take part, and which activities are unknown.
+
+use crate::constants::Constants;
+use crate::constituent::{Composition, Constituent};
+use crate::database::{
+    CL, CLASSES, CO3, DATABASE, F, FORMS, Form, GROUPS, H, LIGANDS, NO3, NONE, PO4, SO4, SPECIES,
+};
+use crate::solver::WATER_ACTIVITY_SLOPE;
+
+/// Room for the unknowns; a power of two, so that an index can be masked instead of checked.
+pub(crate) const WIDTH: usize = 16;
+/// Row and column that stand for "not an unknown".
+pub(crate) const NOWHERE: usize = WIDTH - 1;
+/// Room for the species of one group.
+pub(crate) const GROUP_SIZE: usize = 16;
+
+/// What settles the carbonate of a water besides its alkalinity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Carbonate {
+    /// The pH, -log10 of the activity of H+.
+    Ph(f64),
+    /// The activity of dissolved CO2.
+    Co2Activity(f64),
+    /// All carbonate and CO2 together, mol/kg.
+    TotalCarbon(f64),
+    /// The pH, and no carbonate at all: the alkalinity is what follows.
+    PhWithoutCarbon(f64),
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Active {
+    pub k: f64,
+    /// z^2/2.
+    pub half_z2: f64,
+    pub class: u8,
+    pub form: u8,
+    pub species: u8,
+}
+
+/// A product of activities that occurs, by its slots in the table of powers.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct ActiveForm {
+    pub form: u8,
+    pub ligand: u8,
+    pub power: u8,
+    pub hydrogen: u8,
+    pub water: u8,
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Group {
+    pub start: usize,
+    pub end: usize,
+    pub total: f64,
+    /// The group, or `GROUPS` + the ligand that is solved as one.
+    pub index: usize,
+}
+
+/// The state of a water: enough to start a neighbour from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct State {
+    pub ln_activity: [f64; LIGANDS],
+    pub ionic_strength: f64,
+    pub water_activity: f64,
+}
+
+/// The equations of one water.
+pub(crate) struct Problem<'c> {
+    pub constants: &'c Constants,
+    pub carbonate: Carbonate,
+    pub active: [Active; SPECIES],
+    pub groups: [Group; GROUPS + 2],
+    pub forms: [ActiveForm; FORMS],
+    pub n_groupless: usize,
+    pub n_groups: usize,
+    pub n_forms: usize,
+    /// Total of each ligand that is an unknown of its own balance; 0 where absent.
+    pub totals: [f64; LIGANDS],
+    pub alkalinity: f64,
+    /// Column of each ligand's unknown.
+    pub column: [usize; LIGANDS],
+    pub alkalinity_row: usize,
+    /// Number of unknowns, the ionic strength last.
+    pub n: usize,
+    /// Where carbonate follows from H+ at a fixed activity of CO2: ln of a(CO3) a(H)^2/a(H2O).
+    pub open: Option<f64>,
+    /// Row and column of each form's ligand, and power of H+.
+    pub row_of_form: [u8; FORMS],
+    pub column_of_form: [u8; FORMS],
+    pub hydrogen: &'static [f64; FORMS],
+    /// Rough sum of solutes and ionic strength, for the start.
+    solutes: f64,
+    rough_ionic_strength: f64,
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "at most 92 species, 32 forms, 32 classes and 16 unknowns"
+)]
+impl<'c> Problem<'c> {
+    pub(crate) fn new(constants: &'c Constants, composition: &Composition, carbonate: Carbonate) -> Self {
+        let db = &*DATABASE;
+        let mut totals = [0.0; LIGANDS];
+        totals[SO4] = composition[Constituent::Sulfate];
+        totals[PO4] = composition[Constituent::Phosphate];
+        totals[F] = composition[Constituent::Fluoride];
+        totals[CL] = composition[Constituent::Chloride];
+        totals[NO3] = composition[Constituent::Nitrate];
+        let manganese = composition[Constituent::Manganese] > 0.0;
+        let chloride_alone = !manganese && composition[Constituent::Iron] <= 0.0;
+        let nitrate_alone = !manganese;
+        let mut open = None;
+        let carbon = match carbonate {
+            Carbonate::Ph(_) => true,
+            Carbonate::Co2Activity(a) => {
+                open = (a > 0.0).then(|| a.ln() - constants.k[db.co2].ln());
+                a > 0.0
+            }
+            Carbonate::TotalCarbon(c) => {
+                totals[CO3] = c;
+                c > 0.0
+            }
+            Carbonate::PhWithoutCarbon(_) => false,
+        };
+        let present: [bool; LIGANDS] = std::array::from_fn(|l| match l {
+            H => true,
+            CO3 => carbon,
+            _ => totals[l] > 0.0,
+        });
+
+        // The unknowns, in a fixed order.
+        let ph_known = matches!(carbonate, Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_));
+        let mut n = 0;
+        let mut column = [NOWHERE; LIGANDS];
+        for (l, is_unknown) in [
+            (H, !ph_known),
+            (CO3, carbon && open.is_none()),
+            (SO4, present[SO4]),
+            (PO4, present[PO4]),
+            (F, present[F]),
+            (CL, present[CL] && !chloride_alone),
+            (NO3, present[NO3] && !nitrate_alone),
+        ] {
+            if is_unknown {
+                column[l] = n;
+                n += 1;
+            }
+        }
+        let alkalinity_row = match carbonate {
+            Carbonate::Ph(_) => column[CO3],
+            Carbonate::PhWithoutCarbon(_) => NOWHERE,
+            _ => column[H],
+        };
+
+        let mut problem = Self {
+            constants,
+            carbonate,
+            active: [Active::default(); SPECIES],
+            groups: [Group::default(); GROUPS + 2],
+            forms: [ActiveForm::default(); FORMS],
+            n_groupless: 0,
+            n_groups: 0,
+            n_forms: 0,
+            totals,
+            alkalinity: composition.alkalinity_eq_kg,
+            column,
+            alkalinity_row,
+            n: n + 1,
+            open,
+            row_of_form: [NOWHERE as u8; FORMS],
+            column_of_form: [NOWHERE as u8; FORMS],
+            hydrogen: if open.is_some() {
+                &db.powers.hydrogen_open
+            } else {
+                &db.powers.hydrogen
+            },
+            solutes: composition.alkalinity_eq_kg.abs(),
+            rough_ionic_strength: 0.5 * composition.alkalinity_eq_kg.abs(),
+        };
+        for (i, form) in db.forms.iter().enumerate().take(FORMS) {
+            if form.ligand != NONE {
+                let c = column[form.ligand] as u8;
+                problem.column_of_form[i] = c;
+                // At a known pH the alkalinity takes the place of the balance of carbon.
+                problem.row_of_form[i] = if form.ligand == CO3 && ph_known {
+                    NOWHERE as u8
+                } else {
+                    c
+                };
+            }
+        }
+        for c in Constituent::ALL {
+            let charge = f64::from(c.charge());
+            problem.solutes += composition[c];
+            problem.rough_ionic_strength += 0.5 * charge * charge * composition[c];
+        }
+        problem.rough_ionic_strength = problem.rough_ionic_strength.max(1e-7);
+
+        let lone = [(CL, chloride_alone), (NO3, nitrate_alone)];
+        let mut n_active = 0;
+        let mut used = [false; FORMS];
+        for i in db.starts[0]..db.starts[1] {
+            let l = db.forms[db.species[i].form].ligand;
+            if (l == NONE || present[l]) && !lone.iter().any(|(lone, alone)| *lone == l && *alone) {
+                problem.add(i, false, &mut n_active, &mut used);
+            }
+        }
+        problem.n_groupless = n_active;
+        for (g, constituent) in Constituent::ALL.iter().take(GROUPS).enumerate() {
+            let total = composition[*constituent];
+            if total <= 0.0 {
+                continue;
+            }
+            let start = n_active;
+            for i in db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES) {
+                let l = db.forms[db.species[i].form].ligand;
+                if l == NONE || present[l] {
+                    problem.add(i, false, &mut n_active, &mut used);
+                }
+            }
+            problem.groups[problem.n_groups] = Group {
+                start,
+                end: n_active,
+                total,
+                index: g,
+            };
+            problem.n_groups += 1;
+        }
+        for (l, alone) in lone {
+            if alone && present[l] {
+                let start = n_active;
+                for i in db.starts[0]..db.starts[1] {
+                    if db.forms[db.species[i].form].ligand == l {
+                        problem.add(i, true, &mut n_active, &mut used);
+                    }
+                }
+                problem.groups[problem.n_groups] = Group {
+                    start,
+                    end: n_active,
+                    total: totals[l],
+                    index: GROUPS + l,
+                };
+                problem.n_groups += 1;
+                problem.totals[l] = 0.0;
+            }
+        }
+        for (i, form) in db.forms.iter().enumerate() {
+            if used[i % FORMS] {
+                problem.forms[problem.n_forms] = ActiveForm::new(i, form);
+                problem.n_forms += 1;
+            }
+        }
+        problem
+    }
+
+    fn add(&mut self, i: usize, as_group: bool, n_active: &mut usize, used: &mut [bool; FORMS]) {
+        let s = &DATABASE.species[i];
+        let form = if as_group { s.form_as_group } else { s.form };
+        let charge = f64::from(s.charge);
+        used[form % FORMS] = true;
+        self.active[*n_active] = Active {
+            k: self.constants.k[i],
+            half_z2: 0.5 * charge * charge,
+            class: s.class as u8,
+            form: form as u8,
+            species: i as u8,
+        };
+        *n_active += 1;
+    }
+
+    /// Whether a ligand's activity is an unknown, and which.
+    pub(crate) fn column_of(&self, ligand: usize) -> Option<usize> {
+        (self.column[ligand] != NOWHERE).then_some(self.column[ligand])
+    }
+
+    /// Bounds of the ionic strength, whatever the state.
+    pub(crate) fn most_ionic_strength(&self) -> f64 {
+        10.0 * (self.rough_ionic_strength + self.solutes) + 1.0
+    }
+
+    /// Carbonate's activity where it follows from H+.
+    pub(crate) fn follow(&self, state: &mut State) {
+        if let Some(open) = self.open {
+            state.ln_activity[CO3] = open - 2.0 * state.ln_activity[H] + state.water_activity.ln();
+        }
+    }
+
+    /// A start from the protonation of the ligands alone.
+    pub(crate) fn start(&self) -> State {
+        let db = &*DATABASE;
+        let c = self.constants;
+        let ionic_strength = self.rough_ionic_strength;
+        let mut state = State {
+            ln_activity: [-46.0; LIGANDS],
+            ionic_strength,
+            water_activity: (1.0 - WATER_ACTIVITY_SLOPE * self.solutes).max(0.5),
+        };
+        let (mut gamma, mut slope) = ([0.0; CLASSES], [0.0; CLASSES]);
+        c.activity(ionic_strength, &mut gamma, &mut slope);
+        // Bicarbonate, carbonate and CO2 per unit activity of carbonate.
+        let mut bicarbonate = 0.0;
+        let mut carbonate = 0.0;
+        let mut co2 = 0.0;
+        for s in &self.active[..self.n_groupless] {
+            let form = db.forms[usize::from(s.form)];
+            if form.ligand == CO3 && form.power == 1 {
+                let per = s.k * gamma[usize::from(s.class)];
+                match form.hydrogen {
+                    0 => carbonate = per,
+                    1 => bicarbonate = per,
+                    _ => co2 = per,
+                }
+            }
+        }
+        let alkalinity = self.alkalinity.max(1e-7);
+        let ln_h = match self.carbonate {
+            Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) => -ph * std::f64::consts::LN_10,
+            Carbonate::Co2Activity(_) => match self.open {
+                // alk = b x/h + 2 c x/h^2 with x = a(CO3) h^2.
+                Some(open) => {
+                    let x = open.exp();
+                    let b = bicarbonate * x;
+                    ((b + (b * b + 8.0 * alkalinity * carbonate * x).sqrt()) / (2.0 * alkalinity)).ln()
+                }
+                None => -7.0 * std::f64::consts::LN_10,
+            },
+            Carbonate::TotalCarbon(total) => {
+                if total > 0.0 && alkalinity < 2.0 * total {
+                    // alk (co2 h^2 + b h + c) = total (b h + 2 c).
+                    let a = alkalinity * co2;
+                    let b = bicarbonate * (alkalinity - total);
+                    let c = carbonate * (alkalinity - 2.0 * total);
+                    ((-b + (b * b - 4.0 * a * c).sqrt()) / (2.0 * a)).ln()
+                } else {
+                    let hydroxide = (self.alkalinity - 2.0 * total).max(1e-7);
+                    (1e-14 / hydroxide).ln()
+                }
+            }
+        };
+        let ln_h = ln_h.clamp(-34.0, 2.0);
+        state.ln_activity[H] = ln_h;
+        let h = ln_h.exp();
+        match self.carbonate {
+            Carbonate::Ph(_) => {
+                let rest = (alkalinity - 1e-14 / h + h).max(0.05 * alkalinity);
+                state.ln_activity[CO3] = (rest / (bicarbonate * h + 2.0 * carbonate)).ln();
+            }
+            Carbonate::TotalCarbon(total) if total > 0.0 => {
+                state.ln_activity[CO3] = (total / (co2 * h * h + bicarbonate * h + carbonate)).ln();
+            }
+            _ => self.follow(&mut state),
+        }
+        let mut per = [0.0; LIGANDS];
+        for s in &self.active[..self.n_groupless] {
+            let form = db.forms[usize::from(s.form)];
+            if form.ligand != NONE && form.power == 1 && form.ligand != CO3 {
+                per[form.ligand] += s.k * gamma[usize::from(s.class)] * h.powi(form.hydrogen);
+            }
+        }
+        for l in [SO4, PO4, F, CL, NO3] {
+            if self.column[l] != NOWHERE {
+                state.ln_activity[l] = (self.totals[l] / per[l]).ln();
+            }
+        }
+        state
+    }
+
+    /// Start from a neighbour's state, moved in proportion to the totals.
+    pub(crate) fn start_from(&self, warm: &State, ratio: &[f64; LIGANDS], ionic_ratio: f64) -> State {
+        let mut state = *warm;
+        let cold = self.start();
+        for l in 1..LIGANDS {
+            if self.column[l] == NOWHERE {
+                continue;
+            }
+            if ratio[l] > 0.0 && ratio[l].is_finite() && warm.ln_activity[l] > -45.0 {
+                state.ln_activity[l] = warm.ln_activity[l] + ratio[l].ln();
+            } else {
+                state.ln_activity[l] = cold.ln_activity[l];
+            }
+        }
+        state.ionic_strength = (warm.ionic_strength * ionic_ratio).max(1e-9);
+        match self.carbonate {
+            Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) => {
+                state.ln_activity[H] = -ph * std::f64::consts::LN_10;
+            }
+            Carbonate::Co2Activity(_) => state.ln_activity[H] = cold.ln_activity[H],
+            Carbonate::TotalCarbon(_) => {}
+        }
+        self.follow(&mut state);
+        state
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "powers are between -4 and 6"
+)]
+impl ActiveForm {
+    fn new(index: usize, form: &Form) -> Self {
+        Self {
+            form: index as u8,
+            ligand: if form.ligand == NONE {
+                LIGANDS as u8
+            } else {
+                form.ligand as u8
+            },
+            power: form.power as u8,
+            hydrogen: (form.hydrogen + 4) as u8,
+            water: (form.water + 4) as u8,
+        }
+    }
+}
