@@ -503,6 +503,17 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
         };
         return (order, Some("only so do they follow each other in time"));
     }
+    if day.1 != month.1 {
+        let order = if day.1 < month.1 {
+            Order::DayFirst
+        } else {
+            Order::MonthFirst
+        };
+        return (
+            order,
+            Some("so the oldest stand first; state it in a mapping if the newest do"),
+        );
+    }
     if hints.points || hints.comma_or_foreign {
         (
             Order::DayFirst,

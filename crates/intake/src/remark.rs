@@ -133,7 +133,10 @@ fn one_spelling(remark: &str) -> String {
     for (from, to) in ACCENTED {
         text = text.replace(from, to);
     }
-    text = fold(&text).replace("no. ", "no ").replace("nr. ", "nr ").replace(". ", "\n");
+    text = fold(&text)
+        .replace("no. ", "no ")
+        .replace("nr. ", "nr ")
+        .replace(". ", "\n");
     for (from, to) in SPELLINGS {
         if text.contains(from) {
             text = text.replace(from, to);
