@@ -438,7 +438,7 @@ fn add_column(
         heading,
         guess,
         mapped_unit,
-        mapped,
+        ..
     } = candidate;
     let mut target = guess.target;
     let mut column = Column {
@@ -456,7 +456,7 @@ fn add_column(
         },
         factor_sd: 0.0,
     };
-    let Some(mut kind) = column.kind else {
+    let Some(kind) = column.kind else {
         columns.read.push(column);
         return Ok(());
     };
@@ -559,13 +559,6 @@ fn add_column(
                 ));
             }
         }
-    }
-    if kind == Kind::Salt
-        && column.unit.is_some_and(|unit| unit.symbol == "mg/L")
-        && !mapped
-        && heading.unit.is_none()
-    {
-        kind = Kind::Salt;
     }
     column.kind = Some(kind);
     column.target = target;

@@ -435,6 +435,7 @@ fn is_weekday(word: &str) -> bool {
 
 /// What decides the order of dates that are nothing but numbers.
 #[derive(Clone, Copy, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "four signs that are there or not")]
 pub(crate) struct OrderHints {
     pub(crate) points: bool,
     pub(crate) twelve_hour: bool,

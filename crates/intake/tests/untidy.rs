@@ -420,7 +420,7 @@ Date|Water °C|Line bar|RO bar|Drain bar|in µS|out µS|Pure l/h|Waste l/h|What 
 fn a_quotation_mark_that_is_never_closed() {
     let mut text = "Date,Inlet psi,Feed ppm,RO ppm,Notes\n1/8/2024,58,287,12,\"new 10 housing\n".to_owned();
     for day in 10..28 {
-        text.push_str(&format!("1/{day}/2024,58,287,12,ok\n"));
+        text += &["1/", &day.to_string(), "/2024,58,287,12,ok\n"].concat();
     }
     let log = read(&text, &potting_shed());
     assert_eq!(log.readings.len(), 19);
@@ -431,7 +431,7 @@ fn a_quotation_mark_that_is_never_closed() {
 #[test]
 fn the_order_of_dates() {
     let order = |dates: &[&str]| {
-        let rows: String = dates.iter().map(|date| format!("{date},58,287,12\n")).collect();
+        let rows: String = dates.iter().flat_map(|date| [*date, ",58,287,12\n"]).collect();
         read(&format!("Date,Inlet psi,Tap ppm,RO ppm\n{rows}"), &potting_shed())
             .habits
             .date_order
@@ -464,11 +464,14 @@ fn the_order_of_dates() {
 #[test]
 fn a_slip_in_the_year_is_named_and_not_mended() {
     let rows: String = (1..=12)
-        .map(|month| {
-            format!(
-                "{}-{month:02}-08,58,287,12\n",
-                if month == 7 { 2023 } else { 2024 }
-            )
+        .flat_map(|month| {
+            [
+                if month == 7 { "2023" } else { "2024" },
+                "-",
+                &format!("{month:02}"),
+                "-08,58,287,12\n",
+            ]
+            .map(str::to_owned)
         })
         .collect();
     let log = read(&format!("Date,Inlet psi,Tap ppm,RO ppm\n{rows}"), &potting_shed());

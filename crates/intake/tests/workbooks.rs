@@ -102,7 +102,9 @@ impl MergeDate for Worksheet {
     }
 }
 
-fn workbook(sheets: &[(&str, fn(&mut Worksheet) -> Result<(), XlsxError>)]) -> Result<Vec<u8>, XlsxError> {
+type Fill = fn(&mut Worksheet) -> Result<(), XlsxError>;
+
+fn workbook(sheets: &[(&str, Fill)]) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     for (name, write) in sheets {
         let sheet = book.add_worksheet();
