@@ -89,7 +89,7 @@ fn quantity(heading: &Heading) -> Option<Kind> {
     };
     match (by_word, unit) {
         // `Pressure (ppm)` is nothing; `Production L/day` and `flow gal` follow the unit.
-        (Some(Kind::Salt | Kind::Conductivity), Some(Kind::Concentration)) => Some(Kind::Salt),
+        (None | Some(Kind::Salt | Kind::Conductivity), Some(Kind::Concentration)) => Some(Kind::Salt),
         (Some(Kind::Salt | Kind::Conductivity), Some(Kind::Conductivity)) => Some(Kind::Conductivity),
         (Some(Kind::Concentration), Some(Kind::Concentration)) => Some(Kind::Concentration),
         (Some(Kind::AsCaco3), Some(Kind::Concentration | Kind::AsCaco3)) => Some(Kind::AsCaco3),
@@ -100,7 +100,6 @@ fn quantity(heading: &Heading) -> Option<Kind> {
             Some(unit)
         }
         (Some(_), Some(_)) => None,
-        (None, Some(Kind::Concentration)) => Some(Kind::Salt),
         (None, Some(unit @ (Kind::Minutes | Kind::Hours))) => (!n.has(N::TIME)).then_some(unit),
         (None, unit) => unit,
     }

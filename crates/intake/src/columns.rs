@@ -193,7 +193,7 @@ fn first_opinions(
 
 /// What the units in a column's own cells measure, where most cells have one.
 fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut counts: Vec<(Kind, usize)> = Vec::new();
     let mut filled = 0;
     for row in (header.data..grid.len()).take(60) {
         let cell = grid.cell(row, column);
@@ -201,33 +201,33 @@ fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
             continue;
         }
         filled += 1;
-        let rest = cell.text.trim_start_matches(|c: char| {
-            c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-' | '\u{a0}')
-        });
-        if rest.len() < cell.text.len() && rest.len() < 24 {
-            let rest = if rest.contains(" in ") {
-                "L in s"
-            } else {
-                rest.trim()
-            };
-            *counts.entry(rest).or_insert(0) += 1;
+        let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-' | '\u{a0}');
+        let unit = cell.text.trim_start_matches(number).trim();
+        if unit.is_empty() || unit.len() == cell.text.len() || unit.len() > 24 {
+            continue;
+        }
+        let kind = if unit.contains('@') {
+            Some(Kind::Conductivity)
+        } else if [" in ", " en ", "/"].iter().any(|word| unit.contains(word)) && unit.contains(number) {
+            Some(Kind::Flow)
+        } else {
+            unit_kind(&unit.replace(' ', ""), true)
+        };
+        let Some(kind) = kind else { continue };
+        match counts.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((kind, 1)),
         }
     }
-    let (unit, count) = counts.into_iter().max_by_key(|&(_, count)| count)?;
+    let &(kind, count) = counts.iter().max_by_key(|(_, count)| *count)?;
     if count * 2 <= filled {
         return None;
     }
-    if unit.contains(" in ") || unit.contains('@') {
-        return if unit.contains('@') {
-            Some(Kind::Salt)
-        } else {
-            Some(Kind::Flow)
-        };
-    }
-    match unit_kind(&unit.replace(' ', ""), true) {
-        Some(Kind::Concentration) => Some(Kind::Salt),
-        kind => kind,
-    }
+    Some(if kind == Kind::Concentration {
+        Kind::Salt
+    } else {
+        kind
+    })
 }
 
 /// Columns without a heading: one of dates where no other is, and text beside the table.
@@ -438,7 +438,7 @@ fn add_column(
         heading,
         guess,
         mapped_unit,
-        mapped,
+        ..
     } = candidate;
     let mut target = guess.target;
     let mut column = Column {
@@ -456,7 +456,7 @@ fn add_column(
         },
         factor_sd: 0.0,
     };
-    let Some(mut kind) = column.kind else {
+    let Some(kind) = column.kind else {
         columns.read.push(column);
         return Ok(());
     };
@@ -559,13 +559,6 @@ fn add_column(
                 ));
             }
         }
-    }
-    if kind == Kind::Salt
-        && column.unit.is_some_and(|unit| unit.symbol == "mg/L")
-        && !mapped
-        && heading.unit.is_none()
-    {
-        kind = Kind::Salt;
     }
     column.kind = Some(kind);
     column.target = target;

@@ -435,6 +435,7 @@ fn is_weekday(word: &str) -> bool {
 
 /// What decides the order of dates that are nothing but numbers.
 #[derive(Clone, Copy, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "four signs that are there or not")]
 pub(crate) struct OrderHints {
     pub(crate) points: bool,
     pub(crate) twelve_hour: bool,
@@ -502,6 +503,17 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
             Order::MonthFirst
         };
         return (order, Some("only so do they follow each other in time"));
+    }
+    if day.1 != month.1 {
+        let order = if day.1 < month.1 {
+            Order::DayFirst
+        } else {
+            Order::MonthFirst
+        };
+        return (
+            order,
+            Some("so the oldest stand first; state it in a mapping if the newest do"),
+        );
     }
     if hints.points || hints.comma_or_foreign {
         (

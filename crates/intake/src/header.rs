@@ -179,7 +179,11 @@ fn with_units(grid: &Grid, below: usize, texts: &mut [String]) -> usize {
     for (column, text) in texts.iter_mut().enumerate() {
         let unit = grid.cell(below, column).text.trim_matches(['(', ')', '[', ']']);
         if !unit.is_empty() && !matches!(unit, "-" | "--") {
-            *text = format!("{text} ({unit})").trim().to_owned();
+            *text = if text.is_empty() {
+                format!("({unit})")
+            } else {
+                format!("{text} ({unit})")
+            };
         }
     }
     below + 1

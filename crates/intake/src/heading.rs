@@ -49,8 +49,7 @@ pub(crate) fn analyse(text: &str) -> Heading {
         .replace("/ ", "/")
         .replace(" per ", "/")
         .replace(" pro ", "/")
-        .replace('\u{394}', " delta ")
-        .replace('\u{2206}', " delta ")
+        .replace(['\u{394}', '\u{2206}'], " delta ")
         .replace('%', " percent ")
         .replace(['²', '³', '¹', '⁻'], " ");
     // Superscripts matter in units only: `m³/h`, `kg/cm²` keep theirs.
@@ -239,14 +238,13 @@ pub(crate) fn unit_kind(token: &str, may_be_letter: bool) -> Option<Kind> {
         "l" if may_be_letter => return Some(Kind::Volume),
         "h" if may_be_letter => return Some(Kind::Hours),
         "s" if may_be_letter => return Some(Kind::Minutes),
-        "c" | "f" | "l" | "h" | "s" => return None,
+        "c" | "f" | "l" | "h" | "s" | "h:mm" | "hh:mm" => return None,
         "us" | "ms" => return Some(Kind::Conductivity),
         "degc" | "degf" | "tempc" | "tempf" => return Some(Kind::Temperature),
         "ppm" | "ppb" | "mg/l" | "ug/l" | "g/l" | "mgl" | "mg/lt" | "mg/dm3" => {
             return Some(Kind::Concentration);
         }
         "dh" | "fh" | "gpg" | "clark" | "mg/lcaco3" => return Some(Kind::AsCaco3),
-        "h:mm" | "hh:mm" => return None,
         key if NO_UNITS.contains(&key) => return None,
         _ => {}
     }

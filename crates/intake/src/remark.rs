@@ -133,7 +133,10 @@ fn one_spelling(remark: &str) -> String {
     for (from, to) in ACCENTED {
         text = text.replace(from, to);
     }
-    text = fold(&text).replace("no. ", "no ").replace("nr. ", "nr ").replace(". ", "\n");
+    text = fold(&text)
+        .replace("no. ", "no ")
+        .replace("nr. ", "nr ")
+        .replace(". ", "\n");
     for (from, to) in SPELLINGS {
         if text.contains(from) {
             text = text.replace(from, to);
@@ -495,7 +498,9 @@ fn add(part: Part, numbers: &Numbers, plural: bool, kind: EventKind, unit: &Unit
                 .filter_map(|number| candidates.get(number.checked_sub(1)?).copied())
                 .collect();
             if named.len() == which.len() {
-                named.iter().for_each(|id| push(done, kind, id));
+                for id in named {
+                    push(done, kind, id);
+                }
                 return;
             }
         }
@@ -505,7 +510,11 @@ fn add(part: Part, numbers: &Numbers, plural: bool, kind: EventKind, unit: &Unit
     match candidates.as_slice() {
         [] => {}
         [only] => push(done, kind, only),
-        all if several => all.iter().for_each(|id| push(done, kind, id)),
+        all if several => {
+            for id in all {
+                push(done, kind, id);
+            }
+        }
         all => {
             done.unclear.get_or_insert_with(|| {
                 format!("which of {} was {} is not said", all.join(", "), kind.name())

@@ -197,7 +197,7 @@ impl Reader<'_> {
                 target => match value(column, cell, rows) {
                     Value::None => {}
                     Value::Number { value, conductivity } => {
-                        put(&mut reading, target, value, conductivity, column.factor_sd)
+                        put(&mut reading, target, value, conductivity, column.factor_sd);
                     }
                     Value::Unreadable(reason) => rows.cell_notes.push(CellNote {
                         line,

@@ -104,14 +104,13 @@ pub(crate) fn fold(text: &str) -> String {
             'é' | 'è' | 'ê' | 'ë' => out.push('e'),
             'í' | 'ì' | 'î' | 'ï' => out.push('i'),
             'ó' | 'ò' | 'ô' | 'ö' | 'õ' => out.push('o'),
-            'ú' | 'ù' | 'û' | 'ü' => out.push('u'),
+            'ú' | 'ù' | 'û' | 'ü' | 'μ' | 'µ' => out.push('u'),
             'ñ' => out.push('n'),
             'ç' => out.push('c'),
             'ß' => out.push_str("ss"),
             'œ' => out.push_str("oe"),
             // A decomposed accent.
             '\u{300}'..='\u{36f}' => {}
-            'μ' | 'µ' => out.push('u'),
             c => out.push(c),
         }
     }

@@ -234,7 +234,7 @@ fn fill_merged(cells: &mut Vec<Placed>, merged: &[Dimensions]) {
 fn of_data(value: &Data) -> (Tag, String) {
     match value {
         Data::Empty => (Tag::Text, String::new()),
-        Data::String(text) => (Tag::Text, text.clone()),
+        Data::String(text) | Data::DurationIso(text) => (Tag::Text, text.clone()),
         Data::Int(number) => (Tag::Number, number.to_string()),
         Data::Float(number) => (Tag::Number, number.to_string()),
         Data::Bool(value) => (Tag::Text, value.to_string()),
@@ -247,7 +247,6 @@ fn of_data(value: &Data) -> (Tag, String) {
             },
             text.clone(),
         ),
-        Data::DurationIso(text) => (Tag::Text, text.clone()),
         Data::Error(error) => (Tag::Text, error.to_string()),
     }
 }

@@ -11,11 +11,11 @@ use unit::{
 };
 
 /// L/h in a US gallon a day: 3.785411784/24 (NIST SP 811).
-pub const GPD: f64 = 3.785_411_784 / 24.0;
+pub(crate) const GPD: f64 = 3.785_411_784 / 24.0;
 /// kPa in a psi (NIST SP 811).
-pub const PSI: f64 = 6.894_757_293_168_361;
+pub(crate) const PSI: f64 = 6.894_757_293_168_361;
 
-pub fn stage(id: &str, kind: StageKind) -> Stage {
+pub(crate) fn stage(id: &str, kind: StageKind) -> Stage {
     Stage {
         id: id.to_owned(),
         kind,
@@ -28,7 +28,7 @@ pub fn stage(id: &str, kind: StageKind) -> Stage {
     }
 }
 
-pub fn sediment(id: &str) -> Stage {
+pub(crate) fn sediment(id: &str) -> Stage {
     stage(
         id,
         StageKind::Sediment {
@@ -37,7 +37,7 @@ pub fn sediment(id: &str) -> Stage {
     )
 }
 
-pub fn carbon(id: &str) -> Stage {
+pub(crate) fn carbon(id: &str) -> Stage {
     stage(
         id,
         StageKind::Carbon {
@@ -49,7 +49,7 @@ pub fn carbon(id: &str) -> Stage {
     )
 }
 
-pub fn pump(id: &str) -> Stage {
+pub(crate) fn pump(id: &str) -> Stage {
     stage(
         id,
         StageKind::Pump {
@@ -59,7 +59,7 @@ pub fn pump(id: &str) -> Stage {
     )
 }
 
-pub fn polish(id: &str, kind: PolishKind) -> Polish {
+pub(crate) fn polish(id: &str, kind: PolishKind) -> Polish {
     Polish {
         id: id.to_owned(),
         kind,
@@ -70,7 +70,7 @@ pub fn polish(id: &str, kind: PolishKind) -> Polish {
 }
 
 /// A unit with sediment and carbon before `count` elements of this rating (gpd).
-pub fn unit_of(count: usize, gpd: f64, restrictor_ml_min: f64) -> Unit {
+pub(crate) fn unit_of(count: usize, gpd: f64, restrictor_ml_min: f64) -> Unit {
     Unit {
         id: "test".to_owned(),
         name: "Test".to_owned(),
@@ -123,21 +123,21 @@ pub fn unit_of(count: usize, gpd: f64, restrictor_ml_min: f64) -> Unit {
     }
 }
 
-pub fn potting_shed() -> Unit {
+pub(crate) fn potting_shed() -> Unit {
     unit_of(2, 180.0, 900.0)
 }
 
-pub fn weir_cafe() -> Unit {
+pub(crate) fn weir_cafe() -> Unit {
     unit_of(1, 350.0, 1400.0)
 }
 
-pub fn salt_barn() -> Unit {
+pub(crate) fn salt_barn() -> Unit {
     unit_of(4, 100.0, 2400.0)
 }
 
 /// Reads a text with a unit, or says why it cannot be read.
 #[track_caller]
-pub fn read(text: &str, unit: &Unit) -> Log {
+pub(crate) fn read(text: &str, unit: &Unit) -> Log {
     match intake::read(text.as_bytes(), &Options::new(unit)) {
         Ok(log) => log,
         Err(error) => panic!("{error}"),
@@ -145,7 +145,7 @@ pub fn read(text: &str, unit: &Unit) -> Log {
 }
 
 /// Fields by heading, in file order: `(heading, field, unit)`.
-pub fn columns(log: &Log) -> Vec<(String, String, String)> {
+pub(crate) fn columns(log: &Log) -> Vec<(String, String, String)> {
     log.columns
         .iter()
         .map(|column| (column.heading.clone(), column.field(), column.unit.clone()))
@@ -153,14 +153,14 @@ pub fn columns(log: &Log) -> Vec<(String, String, String)> {
 }
 
 /// The field of a heading; empty where it was not read.
-pub fn field_of(log: &Log, heading: &str) -> String {
+pub(crate) fn field_of(log: &Log, heading: &str) -> String {
     log.columns
         .iter()
         .find(|column| column.heading == heading)
-        .map(|column| column.field())
+        .map(intake::ReadColumn::field)
         .unwrap_or_default()
 }
 
-pub fn name(target: &Target) -> String {
+pub(crate) fn name(target: &Target) -> String {
     target.name()
 }
