@@ -240,12 +240,13 @@ fn fill(
             names.join(", ")
         ));
     }
-    let filler = Filler {
+    let mut filler = Filler {
         given: *main,
         composition,
         typical,
         ratio,
         calcium_share,
+        chloride_share: typical.get(Quantity::ChlorideShare),
     };
     if main.chloride.is_none() && main.sulfate.is_none() {
         used.push(Quantity::ChlorideShare);
@@ -254,7 +255,7 @@ fn fill(
     let equivalents = if !filler.is_free() {
         least
     } else if let Some(target) = target {
-        filler.meet(&target, ph, least)?
+        filler.meet(&target, ph, least, assumed)?
     } else {
         used.push(Quantity::SodiumShare);
         least.max(filler.hardness() / (1.0 - typical.get(Quantity::SodiumShare)))
@@ -302,6 +303,7 @@ struct Filler<'a> {
     typical: &'a Typical,
     ratio: f64,
     calcium_share: f64,
+    chloride_share: f64,
 }
 
 impl Filler<'_> {
@@ -383,7 +385,7 @@ impl Filler<'_> {
             m.alkalinity = Some(alkalinity);
             room -= alkalinity;
         }
-        let share = self.typical.get(Quantity::ChlorideShare);
+        let share = self.chloride_share;
         match (m.chloride, m.sulfate) {
             (None, None) => {
                 m.chloride = Some(share * room);
@@ -396,34 +398,62 @@ impl Filler<'_> {
         m
     }
 
-    /// The sum of equivalents at which the target is met; `least` where it is exceeded already.
-    fn meet(&self, target: &Target, ph: f64, least: f64) -> Result<f64, Error> {
-        let reach = |equivalents: f64| -> Result<f64, Error> {
-            let composition = with(self.composition, &self.at(equivalents));
-            // Whether the pH suits is seen later; what conducts is the alkalinity.
-            let water = transport::reference()
-                .0
-                .speciate(&composition, Carbonate::Ph(ph), None)
-                .or_else(|_| {
-                    transport::reference().0.speciate(
-                        &composition,
-                        Carbonate::TotalCarbon(composition.alkalinity_eq_kg.max(0.0)),
-                        None,
-                    )
+    /// The sum of equivalents at which the target is met.
+    ///
+    /// Where what is given exceeds it already, less of the rest is chloride (sulfate conducts less); where that is not
+    /// enough either, `least` and a contradiction.
+    fn meet(
+        &mut self,
+        target: &Target,
+        ph: f64,
+        least: f64,
+        assumed: &mut Vec<String>,
+    ) -> Result<f64, Error> {
+        let at_least = self.reach(target, ph, least)?;
+        if at_least < 0.0 {
+            let mut high = 2.0 * least + 1e-4;
+            while self.reach(target, ph, high)? < 0.0 {
+                high *= 2.0;
+            }
+            return crate::roots::bracketed(least, high, 1e-9 * high, |e| self.reach(target, ph, e));
+        }
+        if self.given.chloride.is_none() && self.given.sulfate.is_none() && at_least > 0.0 {
+            let typical = self.chloride_share;
+            self.chloride_share = 0.0;
+            if self.reach(target, ph, least)? < 0.0 {
+                let share = crate::roots::bracketed(0.0, typical, 1e-6, |share| {
+                    let tried = Filler {
+                        chloride_share: share,
+                        ..*self
+                    };
+                    tried.reach(target, ph, least)
                 })?;
-            Ok(match target {
-                Target::Conductivity(us_cm) => transport::reference().1.us_cm(&water) / us_cm.max(1e-9) - 1.0,
-                Target::Tds(mg_l) => solids::tds_mg_l(&water) / mg_l.max(1e-9) - 1.0,
-            })
-        };
-        if reach(least)? >= 0.0 {
-            return Ok(least);
+                self.chloride_share = share;
+                assumed.push(format!(
+                    "less of the rest is chloride than is typical ({:.0} % of it), for sulfate conducts less and the {} asks for it",
+                    100.0 * share,
+                    target.field()
+                ));
+            }
         }
-        let mut high = 2.0 * least + 1e-4;
-        while reach(high)? < 0.0 {
-            high *= 2.0;
-        }
-        crate::roots::bracketed(least, high, 1e-9 * high, reach)
+        Ok(least)
+    }
+
+    /// By how much the water at `equivalents` is over the target, as a fraction of it.
+    fn reach(&self, target: &Target, ph: f64, equivalents: f64) -> Result<f64, Error> {
+        let (constants, transport) = transport::reference();
+        let composition = with(self.composition, &self.at(equivalents));
+        // Whether the pH suits is seen later; what conducts is the alkalinity.
+        let water = constants
+            .speciate(&composition, Carbonate::Ph(ph), None)
+            .or_else(|_| {
+                let carbon = Carbonate::TotalCarbon(composition.alkalinity_eq_kg.max(0.0));
+                constants.speciate(&composition, carbon, None)
+            })?;
+        Ok(match target {
+            Target::Conductivity(us_cm) => transport.us_cm(&water) / us_cm.max(1e-9) - 1.0,
+            Target::Tds(mg_l) => solids::tds_mg_l(&water) / mg_l.max(1e-9) - 1.0,
+        })
     }
 }
 

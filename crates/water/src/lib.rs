@@ -67,6 +67,7 @@ pub use equilibrium::{Equilibrated, ccpp_mg_l_caco3, equilibrate};
 pub use error::Error;
 pub use indices::{langelier_index, stiff_davis_index};
 pub use mineral::Mineral;
+pub use operations::Acid;
 pub use osmotic::OsmoticModel;
 pub use permeate::{Permeate, PermeateModel};
 pub use problem::Carbonate;

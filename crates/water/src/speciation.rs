@@ -216,6 +216,49 @@ impl Speciation {
         self.solved.iterations
     }
 
+    /// A constituent summed over its species, mol/kg: the composition's own, to the solver's precision.
+    pub fn total_mol_kg(&self, constituent: Constituent) -> f64 {
+        let ligand = match constituent {
+            Constituent::Sulfate => SO4,
+            Constituent::Phosphate => PO4,
+            Constituent::Fluoride => F,
+            Constituent::Chloride => CL,
+            Constituent::Nitrate => NO3,
+            group => {
+                let db = &*DATABASE;
+                let group = group as usize;
+                return db
+                    .species
+                    .iter()
+                    .zip(&self.solved.molality)
+                    .filter(|(s, _)| s.group == group)
+                    .map(|(_, m)| m)
+                    .sum();
+            }
+        };
+        self.sum(ligand, |form| f64::from(form.power))
+    }
+
+    /// Alkalinity summed over the species, eq/kg.
+    pub fn alkalinity_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity) * m)
+            .sum()
+    }
+
+    /// What acids and bases make up the alkalinity, without their sign, eq/kg: how well it can be known.
+    pub fn alkalinity_scale_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity).abs() * m)
+            .sum()
+    }
+
     /// All carbonate and carbon dioxide, mol/kg.
     pub fn carbon_mol_kg(&self) -> f64 {
         self.sum(CO3, |form| f64::from(form.power))
