@@ -186,34 +186,30 @@ fn headline(
         }
         None => format!("{with} no mineral known of limits the recovery below 95 %"),
     };
-    match dense {
-        Some((r, dense)) => {
-            let worst = Mineral::ALL
-                .into_iter()
-                .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
-                .max_by(|a, b| a.1.total_cmp(&b.1));
-            match worst {
-                Some((m, si)) if si > 0.0 => {
-                    format!(
-                        "At {} recovery {} is {} over saturation; {keep}.",
-                        percent(r),
-                        m.title(),
-                        times(si)
-                    )
-                }
-                _ => format!(
-                    "At {} recovery nothing known of is over saturation; {keep}.",
-                    percent(r)
-                ),
-            }
+    let Some((r, dense)) = dense else {
+        let mut text = keep;
+        if let Some(c) = text.get(..1).map(str::to_uppercase) {
+            text.replace_range(..1, &c);
         }
-        None => {
-            let mut text = keep;
-            if let Some(c) = text.get(..1).map(str::to_uppercase) {
-                text.replace_range(..1, &c);
-            }
-            format!("{text}.")
+        return format!("{text}.");
+    };
+    let worst = Mineral::ALL
+        .into_iter()
+        .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    match worst {
+        Some((m, si)) if si > 0.0 => {
+            format!(
+                "At {} recovery {} is {} over saturation; {keep}.",
+                percent(r),
+                m.title(),
+                times(si)
+            )
         }
+        _ => format!(
+            "At {} recovery no mineral known of is over saturation; {keep}.",
+            percent(r)
+        ),
     }
 }
 

@@ -92,11 +92,12 @@ fn ligands(problem: &Problem, state: &mut State, fixed: Option<usize>, sums: &mu
     let mut columns = [(0, 0); LIGANDS];
     let mut n = 0;
     for l in 0..LIGANDS {
-        if Some(l) != fixed && l != H {
-            if let Some(c) = problem.column_of(l) {
-                columns[n] = (l, c);
-                n += 1;
-            }
+        if Some(l) != fixed
+            && l != H
+            && let Some(c) = problem.column_of(l)
+        {
+            columns[n] = (l, c);
+            n += 1;
         }
     }
     let columns = &columns[..n];

@@ -36,6 +36,7 @@ mod database;
 mod equilibrium;
 mod error;
 mod fallback;
+mod filling;
 mod indices;
 mod mineral;
 pub mod operations;
