@@ -1,6 +1,7 @@
 //! Waters per second, side by side with IPHREEQC in one run. Prints JSON lines.
 //!
-//! `cargo bench -p water`, with SALTMARK_PYTHON set for the reference; `-- --callgrind` runs the loop once and nothing else.
+//! `cargo bench -p water`, with `SALTMARK_PYTHON` set for the reference; `-- --callgrind N` runs
+//! loop N once and nothing else, for `valgrind --tool=callgrind`.
 #![allow(
     clippy::print_stdout,
     clippy::disallowed_methods,
@@ -83,8 +84,11 @@ fn line(name: &str, value: f64, unit: &str, reference: Option<(&str, f64)>) {
 /// Where no reference is at hand, the waters that PHREEQC refuses stay in.
 fn main() {
     let mut waters = common::invented(7, WATERS, 0.6);
-    if std::env::args().any(|a| a == "--callgrind") {
-        let sum: f64 = waters.iter().map(species).sum();
+    // One pass of one loop, for an instruction count: the loop's number follows the word.
+    let mut arguments = std::env::args().skip_while(|a| a != "--callgrind").skip(1);
+    if let Some(which) = arguments.next() {
+        let f = [species, with_conductance, neighbours][which.parse::<usize>().unwrap_or(0).min(2)];
+        let sum: f64 = waters.iter().map(f).sum();
         println!("{WATERS} waters, sum {sum}");
         return;
     }

@@ -118,6 +118,7 @@ pub fn report(
         treatment,
     )];
     sentences.extend(what_treatment_changes(water)?);
+    sentences.extend(not_judged(water));
     sentences.extend(water.threats().iter().map(|t| t.sentence.clone()));
     Ok(Report {
         sentences,
@@ -185,34 +186,30 @@ fn headline(
         }
         None => format!("{with} no mineral known of limits the recovery below 95 %"),
     };
-    match dense {
-        Some((r, dense)) => {
-            let worst = Mineral::ALL
-                .into_iter()
-                .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
-                .max_by(|a, b| a.1.total_cmp(&b.1));
-            match worst {
-                Some((m, si)) if si > 0.0 => {
-                    format!(
-                        "At {} recovery {} is {} over saturation; {keep}.",
-                        percent(r),
-                        m.title(),
-                        times(si)
-                    )
-                }
-                _ => format!(
-                    "At {} recovery nothing known of is over saturation; {keep}.",
-                    percent(r)
-                ),
-            }
+    let Some((r, dense)) = dense else {
+        let mut text = keep;
+        if let Some(c) = text.get(..1).map(str::to_uppercase) {
+            text.replace_range(..1, &c);
         }
-        None => {
-            let mut text = keep;
-            if let Some(c) = text.get(..1).map(str::to_uppercase) {
-                text.replace_range(..1, &c);
-            }
-            format!("{text}.")
+        return format!("{text}.");
+    };
+    let worst = Mineral::ALL
+        .into_iter()
+        .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    match worst {
+        Some((m, si)) if si > 0.0 => {
+            format!(
+                "At {} recovery {} is {} over saturation; {keep}.",
+                percent(r),
+                m.title(),
+                times(si)
+            )
         }
+        _ => format!(
+            "At {} recovery no mineral known of is over saturation; {keep}.",
+            percent(r)
+        ),
     }
 }
 
@@ -224,6 +221,29 @@ fn times(si: f64) -> String {
     } else {
         format!("{n:.0} times")
     }
+}
+
+/// The minerals of which an ion was not analysed.
+fn not_judged(water: &Water) -> Option<String> {
+    if water.basis() == Basis::SodiumChloride {
+        return None;
+    }
+    let a = water.analysis();
+    let missing: Vec<&str> = [
+        ("barium", a.barium_mg_l),
+        ("strontium", a.strontium_mg_l),
+        ("fluoride", a.fluoride_mg_l),
+        ("silica", a.silica_mg_l),
+    ]
+    .into_iter()
+    .filter_map(|(ion, read)| read.is_none().then_some(ion))
+    .collect();
+    (!missing.is_empty()).then(|| {
+        format!(
+            "Not analysed, so the scale that it may form is not judged: {}.",
+            missing.join(", ")
+        )
+    })
 }
 
 /// What an antiscalant and a softener would change, and what neither does.
@@ -244,7 +264,7 @@ fn what_treatment_changes(water: &Water) -> Result<Vec<String>, Error> {
     })?;
     let say = |what: &str, l: &[LikelyLimit]| match first(l) {
         Some((limit, r)) => format!("{what} {} comes first, at {}", limit.mineral.title(), percent(r)),
-        None => format!("{what} nothing known of limits the recovery below 95 %"),
+        None => format!("{what} no mineral known of limits the recovery below 95 %"),
     };
     if first(&none).is_none() {
         return Ok(Vec::new());

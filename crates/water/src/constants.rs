@@ -99,7 +99,7 @@ impl Constants {
 pub(crate) fn exp_each<const N: usize>(x: &[f64; N], out: &mut [f64; N]) {
     /// 1.5 x 2^52: adding it rounds to a whole number, which then stands in the lowest bits.
     const ROUND: f64 = 6_755_399_441_055_744.0;
-    const LN_2_HIGH: f64 = 6.931_471_803_691_238_16e-1;
+    const LN_2_HIGH: f64 = 6.931_471_803_691_238e-1;
     const LN_2_LOW: f64 = 1.908_214_929_270_587_7e-10;
     for (x, out) in x.iter().zip(out.iter_mut()) {
         let x = x.clamp(-700.0, 700.0);

@@ -122,7 +122,7 @@ impl Constituent {
 /// A litre is taken to hold 1 kg of water (model, section 1), so that mol/L and mol/kg are one number.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Composition {
-    molality: [f64; Constituent::COUNT],
+    pub(crate) molality: [f64; Constituent::COUNT],
     /// Total alkalinity, equivalents per kg of water. Silica, boron and ammonia count in it as they do in a titration.
     pub alkalinity_eq_kg: f64,
 }

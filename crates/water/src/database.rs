@@ -169,11 +169,12 @@ impl Row<'_> {
 
     /// `-analytic` where there is one, else `log_k` and `delta_h` by van 't Hoff from 298.15 K.
     fn log_k(&self) -> Result<LogK, String> {
+        /// Gas constant of PHREEQC, kJ/(mol K).
+        const R_KJ: f64 = 8.314_7e-3;
         let analytic = self.numbers(["a1", "a2", "a3", "a4", "a5", "a6"])?;
         if analytic.iter().any(|a| *a != 0.0) {
             return Ok(analytic);
         }
-        const R_KJ: f64 = 8.314_47e-3;
         let kj = self.number("delta_h")?
             * if self.text("delta_h_unit")? == "kcal" {
                 4.184

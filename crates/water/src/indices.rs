@@ -91,8 +91,10 @@ mod tests {
             (7.3, 25.0, 799.1168, 213.241_44, 2116.0, 0.5457),
         ] {
             // The table's rows divide by 100.087 g/mol and 50.0435 g/eq.
-            let mut c = Composition::default();
-            c.alkalinity_eq_kg = alkalinity / 50_043.5;
+            let mut c = Composition {
+                alkalinity_eq_kg: alkalinity / 50_043.5,
+                ..Composition::default()
+            };
             c[Constituent::Calcium] = calcium / 100_087.0;
             let here = langelier_index(&c, t, ph, tds);
             assert!(

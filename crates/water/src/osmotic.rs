@@ -191,7 +191,7 @@ impl OsmoticModel {
         let mixing = self.mixing(ionic_strength);
         for c in 0..NC {
             for d in c + 1..NC {
-                let unlike = if CATION_CHARGE[c] == CATION_CHARGE[d] {
+                let unlike = if (CATION_CHARGE[c] - CATION_CHARGE[d]).abs() < 0.5 {
                     0.0
                 } else {
                     mixing
@@ -202,7 +202,7 @@ impl OsmoticModel {
         }
         for a in 0..NA {
             for b in a + 1..NA {
-                let unlike = if ANION_CHARGE[a] == ANION_CHARGE[b] {
+                let unlike = if (ANION_CHARGE[a] - ANION_CHARGE[b]).abs() < 0.5 {
                     0.0
                 } else {
                     mixing

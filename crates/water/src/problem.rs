@@ -365,30 +365,21 @@ impl<'c> Problem<'c> {
         state
     }
 
-    /// Start from a neighbour's state, moved in proportion to the totals.
-    pub(crate) fn start_from(&self, warm: &State, ratio: &[f64; LIGANDS], ionic_ratio: f64) -> State {
+    /// Start from a neighbour's state, each activity moved by its ratio. None where that says nothing of an unknown.
+    pub(crate) fn start_from(&self, warm: &State, ratio: &[f64; LIGANDS], ionic_ratio: f64) -> Option<State> {
         let mut state = *warm;
-        let cold = self.start();
-        for l in 1..LIGANDS {
-            if self.column[l] == NOWHERE {
-                continue;
-            }
-            if ratio[l] > 0.0 && ratio[l].is_finite() && warm.ln_activity[l] > -45.0 {
-                state.ln_activity[l] = warm.ln_activity[l] + ratio[l].ln();
-            } else {
-                state.ln_activity[l] = cold.ln_activity[l];
+        for ((a, ratio), column) in state.ln_activity.iter_mut().zip(ratio).zip(self.column) {
+            if column != NOWHERE {
+                let usable = *ratio > 0.0 && ratio.is_finite() && *a > -45.0;
+                *a = usable.then(|| *a + ratio.ln())?;
             }
         }
         state.ionic_strength = (warm.ionic_strength * ionic_ratio).max(1e-9);
-        match self.carbonate {
-            Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) => {
-                state.ln_activity[H] = -ph * std::f64::consts::LN_10;
-            }
-            Carbonate::Co2Activity(_) => state.ln_activity[H] = cold.ln_activity[H],
-            Carbonate::TotalCarbon(_) => {}
+        if let Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) = self.carbonate {
+            state.ln_activity[H] = -ph * std::f64::consts::LN_10;
         }
         self.follow(&mut state);
-        state
+        Some(state)
     }
 }
 

@@ -19,7 +19,7 @@ use crate::constants;
 use crate::database::{CLASSES, CO3, DATABASE, FORMS, GROUPS, H, LIGANDS, SPECIES};
 use crate::problem::{Active, GROUP_SIZE, NOWHERE, Problem, State, WIDTH};
 
-/// Water activity: a_w = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
+/// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
 pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
 /// A solved water.
@@ -345,8 +345,7 @@ pub(crate) fn eliminate(sums: &mut Sums, n: usize) -> Option<[f64; WIDTH]> {
                 pivot = r;
             }
         }
-        // Written so that NaN is refused too.
-        if !(a[pivot][i].abs() > 1e-300) {
+        if a[pivot][i].is_nan() || a[pivot][i].abs() < 1e-300 {
             return None;
         }
         if pivot != i {

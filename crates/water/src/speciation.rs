@@ -61,7 +61,7 @@ impl Constants {
         let problem = Problem::new(self, composition, carbonate);
         let solved = solve(
             &problem,
-            neighbour.map(|n| n.start_for(&problem, composition, carbonate)),
+            neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
         Ok(Speciation {
             composition: *composition,
@@ -156,8 +156,15 @@ fn check(composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
 
 impl Speciation {
     /// Where a neighbouring water starts from.
-    fn start_for(&self, problem: &Problem, composition: &Composition, carbonate: Carbonate) -> State {
-        let mut ratio = [0.0; LIGANDS];
+    fn start_for(&self, problem: &Problem, composition: &Composition, carbonate: Carbonate) -> Option<State> {
+        let alkalinity = composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg;
+        let mut ratio = [1.0; LIGANDS];
+        match carbonate {
+            Carbonate::TotalCarbon(total) => ratio[CO3] = total / self.carbon_mol_kg(),
+            // Bicarbonate goes as the alkalinity, and H+ as CO2 over bicarbonate.
+            Carbonate::Co2Activity(co2) => ratio[H] = co2 / self.co2_activity() / alkalinity,
+            Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => ratio[CO3] = alkalinity,
+        }
         for (l, c) in [
             (SO4, Constituent::Sulfate),
             (PO4, Constituent::Phosphate),
@@ -167,22 +174,21 @@ impl Speciation {
         ] {
             ratio[l] = composition[c] / self.composition[c];
         }
-        ratio[CO3] = match carbonate {
-            Carbonate::TotalCarbon(total) => total / self.carbon_mol_kg(),
-            _ => composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg,
-        };
         let size = |c: &Composition| {
-            Constituent::ALL
+            let ions = Constituent::ALL
                 .iter()
-                .map(|i| c[*i] * f64::from(i.charge() * i.charge()))
-                .sum::<f64>()
-                + c.alkalinity_eq_kg.abs()
+                .map(|i| c[*i] * f64::from(i.charge() * i.charge()));
+            ions.sum::<f64>() + c.alkalinity_eq_kg.abs()
         };
         let ionic = size(composition) / size(&self.composition);
         problem.start_from(
             &self.solved.state,
             &ratio,
-            if ionic.is_finite() { ionic } else { 1.0 },
+            if ionic.is_finite() && ionic > 0.0 {
+                ionic
+            } else {
+                1.0
+            },
         )
     }
 
@@ -214,6 +220,49 @@ impl Speciation {
     /// Newton steps that the answer took; 0 where it was bracketed.
     pub fn iterations(&self) -> u32 {
         self.solved.iterations
+    }
+
+    /// A constituent summed over its species, mol/kg: the composition's own, to the solver's precision.
+    pub fn total_mol_kg(&self, constituent: Constituent) -> f64 {
+        let ligand = match constituent {
+            Constituent::Sulfate => SO4,
+            Constituent::Phosphate => PO4,
+            Constituent::Fluoride => F,
+            Constituent::Chloride => CL,
+            Constituent::Nitrate => NO3,
+            group => {
+                let db = &*DATABASE;
+                let group = group as usize;
+                return db
+                    .species
+                    .iter()
+                    .zip(&self.solved.molality)
+                    .filter(|(s, _)| s.group == group)
+                    .map(|(_, m)| m)
+                    .sum();
+            }
+        };
+        self.sum(ligand, |form| f64::from(form.power))
+    }
+
+    /// Alkalinity summed over the species, eq/kg.
+    pub fn alkalinity_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity) * m)
+            .sum()
+    }
+
+    /// What acids and bases make up the alkalinity, without their sign, eq/kg: how well it can be known.
+    pub fn alkalinity_scale_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity).abs() * m)
+            .sum()
     }
 
     /// All carbonate and carbon dioxide, mol/kg.

@@ -156,23 +156,25 @@ impl Conductivity {
 
     /// Specific conductance of a water that was speciated at this temperature, uS/cm.
     pub fn us_cm(&self, water: &Speciation) -> f64 {
-        /// Below this an ion carries nothing that a meter could see.
-        const LEAST: f64 = 1e-12;
         let ionic_strength = water.ionic_strength_mol_kg();
         let root = ionic_strength.sqrt();
+        let ln_i = ionic_strength.ln();
+        // A millionth of the ions carries nothing that a meter could see.
+        let least = 1e-6 * ionic_strength;
         let molality = water.molalities();
         let (mut m_plus, mut m_minus, mut eq_plus, mut eq_minus, mut flow_plus, mut flow_minus) =
             (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
         let mut volume = 1.0 / self.density_kg_l;
         let mut thickening = 0.006 * root;
         for (ion, m) in self.ions.iter().zip(molality) {
-            if *m < LEAST {
+            if *m < least {
                 continue;
             }
             volume += m * ion.volume;
             thickening += ion.viscosity_b * m;
-            if ion.viscosity_d != 0.0 {
-                thickening += ion.viscosity_d * m * ionic_strength.powf(ion.viscosity_power);
+            // Of a dilute solution the quadratic term is nothing.
+            if ion.viscosity_d != 0.0 && *m > 1e-4 {
+                thickening += ion.viscosity_d * m * (ion.viscosity_power * ln_i).exp();
             }
             if ion.law == Law::None {
                 continue;
@@ -214,14 +216,14 @@ impl Conductivity {
         let mut onsager = 0.0;
         let mut exponential = 0.0;
         for (ion, m) in self.ions.iter().zip(molality) {
-            if *m < LEAST {
+            if *m < least {
                 continue;
             }
             let z = ion.charge.abs();
             match ion.law {
                 Law::None => {}
                 Law::Exponential { a, a2, a3, viscosity } => {
-                    let ka = self.b * a2 * root / (1.0 + ionic_strength.powf(a3));
+                    let ka = self.b * a2 * root / (1.0 + (a3 * ln_i).exp());
                     let factor = (-a * self.a * z * root / (1.0 + ka) + viscosity * ln_thinning).exp();
                     exponential += m * z * z * ion.diffusion * factor;
                 }
@@ -242,7 +244,7 @@ impl Conductivity {
                     } else {
                         let gain = 0.5 * z * z * self.volume_slope * root
                             / (1.0 + ion.volume_size * self.b * root)
-                            + ion.volume_gain * ionic_strength.powf(ion.volume_power);
+                            + ion.volume_gain * (ion.volume_power * ln_i).exp();
                         if gain > -1.0 {
                             (1.0 + gain).powf(a2).max(1.0)
                         } else {

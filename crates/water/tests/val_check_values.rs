@@ -1,4 +1,5 @@
 //! Rows of `reference/check-values.md`, and the handbook's conductivities.
+#![allow(clippy::unreadable_literal, reason = "numbers as the tables print them")]
 
 use serde_json::Value;
 use water::Constituent as C;

@@ -43,7 +43,10 @@ fn blocks(start: &str, stop: &str) -> Blocks {
                 }
                 named = false;
             } else {
-                key = part.split_whitespace().next().unwrap_or_default().to_owned();
+                part.split_whitespace()
+                    .next()
+                    .unwrap_or_default()
+                    .clone_into(&mut key);
                 out.entry(key.clone()).or_default();
                 named = true;
             }

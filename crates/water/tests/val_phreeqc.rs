@@ -106,5 +106,4 @@ fn val_five_hundred_waters_against_phreeqc() {
     assert!(worst.conductance < 0.015, "{worst:?}");
     // Model, section 1: 2 %.
     assert!(worst.osmotic < 0.02, "{worst:?}");
-    println!("{compared} waters: {worst:?}");
 }
