@@ -16,7 +16,11 @@ pub(crate) struct Canvas {
 
 /// A coordinate with one decimal; what is no number or far off is held near the drawing.
 pub(crate) fn coordinate(value: f64) -> String {
-    let held = if value.is_nan() { 0.0 } else { value.clamp(-99_999.0, 99_999.0) };
+    let held = if value.is_nan() {
+        0.0
+    } else {
+        value.clamp(-99_999.0, 99_999.0)
+    };
     // Adding zero turns -0 into 0.
     let rounded = (held * 10.0).round() / 10.0 + 0.0;
     format!("{rounded}")
@@ -206,7 +210,13 @@ fn style(theme: Theme) -> String {
 }
 
 /// The whole file.
-pub(crate) fn document(options: &Options, title: &str, description: &str, height: f64, body: &Canvas) -> String {
+pub(crate) fn document(
+    options: &Options,
+    title: &str,
+    description: &str,
+    height: f64,
+    body: &Canvas,
+) -> String {
     let (width, id) = (options.width(), options.safe_id());
     let theme = match options.theme {
         Theme::Auto => "smc-auto",

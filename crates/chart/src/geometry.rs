@@ -32,7 +32,10 @@ impl Rect {
     }
 
     pub(crate) fn overlaps(&self, other: &Self) -> bool {
-        self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
     }
 
     pub(crate) fn holds(&self, other: &Self) -> bool {
@@ -136,10 +139,16 @@ mod tests {
 
     #[test]
     fn regress_a_line_is_cut_where_it_leaves() {
-        let pieces = cut_line(&[(-5.0, 5.0), (5.0, 5.0), (5.0, 20.0), (8.0, 20.0), (8.0, 5.0)], &FRAME);
+        let pieces = cut_line(
+            &[(-5.0, 5.0), (5.0, 5.0), (5.0, 20.0), (8.0, 20.0), (8.0, 5.0)],
+            &FRAME,
+        );
         assert_eq!(
             pieces,
-            [vec![(0.0, 5.0), (5.0, 5.0), (5.0, 10.0)], vec![(8.0, 10.0), (8.0, 5.0)]]
+            [
+                vec![(0.0, 5.0), (5.0, 5.0), (5.0, 10.0)],
+                vec![(8.0, 10.0), (8.0, 5.0)]
+            ]
         );
         assert!(cut_line(&[(11.0, 0.0), (11.0, 9.0)], &FRAME).is_empty());
     }

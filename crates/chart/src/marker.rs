@@ -93,12 +93,21 @@ pub(crate) fn draw(canvas: &mut Canvas, shape: Shape, hue: Hue, (x, y): (f64, f6
         Shape::Frame => canvas.rect(&open, x - 0.9 * r, y - 0.9 * r, 1.8 * r, 1.8 * r),
         Shape::Triangle => canvas.path(
             hue.fill(),
-            &[(x, y - 1.2 * r), (x + 1.15 * r, y + 0.9 * r), (x - 1.15 * r, y + 0.9 * r)],
+            &[
+                (x, y - 1.2 * r),
+                (x + 1.15 * r, y + 0.9 * r),
+                (x - 1.15 * r, y + 0.9 * r),
+            ],
             true,
         ),
         Shape::Diamond => canvas.path(
             hue.fill(),
-            &[(x, y - 1.3 * r), (x + 1.3 * r, y), (x, y + 1.3 * r), (x - 1.3 * r, y)],
+            &[
+                (x, y - 1.3 * r),
+                (x + 1.3 * r, y),
+                (x, y + 1.3 * r),
+                (x - 1.3 * r, y),
+            ],
             true,
         ),
         Shape::Cross => cross(canvas, hue, (x, y), r),

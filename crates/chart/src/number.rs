@@ -19,7 +19,9 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
         return "no number".to_owned();
     }
     let plain = format!("{:.decimals$}", value.abs());
-    let (whole, rest) = plain.split_once('.').map_or((plain.as_str(), None), |(w, r)| (w, Some(r)));
+    let (whole, rest) = plain
+        .split_once('.')
+        .map_or((plain.as_str(), None), |(w, r)| (w, Some(r)));
     let mut text = String::new();
     // Rounded to nothing has no sign.
     if value < 0.0 && plain.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
@@ -97,7 +99,10 @@ mod tests {
         assert_eq!(short(100.0), "100");
         assert_eq!(short(0.05), "0.05");
         assert_eq!(short(2.5e12), "2.50\u{b7}10\u{b9}\u{b2}");
-        assert_eq!(scientific(3e-320, -320, 0), "3\u{b7}10\u{207b}\u{b3}\u{b2}\u{2070}");
+        assert_eq!(
+            scientific(3e-320, -320, 0),
+            "3\u{b7}10\u{207b}\u{b3}\u{b2}\u{2070}"
+        );
         assert_eq!(short(f64::NAN), "no number");
     }
 }

@@ -12,8 +12,9 @@ pub enum Scale {
     Log,
 }
 
-/// What lies beyond is drawn at the edge; no quantity of the trade comes near it.
-const FAR: f64 = 1e300;
+/// What lies beyond (in a logarithm also below its inverse) is drawn as if it lay there; no quantity of the
+/// trade comes near it, and the margin of a range that ends there is still a number.
+const FAR: f64 = 1e200;
 /// Ranges narrower than this part of their values are drawn as one value.
 const NARROW: f64 = 1e-6;
 /// Room left free beyond the outermost values, as a part of the range.
@@ -37,7 +38,10 @@ pub(crate) struct Span {
 impl Span {
     /// The range that holds all of these that the scale can show, with a margin; 0 to 1 (1 to 10) for none.
     pub(crate) fn over(values: impl IntoIterator<Item = f64>, scale: Scale) -> Self {
-        let shown = values.into_iter().filter(|v| shows(*v, scale)).map(|v| clamp(v, scale));
+        let shown = values
+            .into_iter()
+            .filter(|v| shows(*v, scale))
+            .map(|v| clamp(v, scale));
         let range = shown.fold(None, |range: Option<(f64, f64)>, v| {
             Some(range.map_or((v, v), |(low, high)| (low.min(v), high.max(v))))
         });
@@ -107,7 +111,8 @@ impl Span {
     pub(crate) fn ticks(&self, about: usize) -> Vec<Tick> {
         if self.scale == Scale::Log {
             let ticks = self.decades(about);
-            if ticks.len() >= 3 {
+            // Over more than a decade, steps of one size would crowd at the top.
+            if ticks.len() >= 3 || self.high / self.low > 20.0 {
                 return ticks;
             }
         }
@@ -118,6 +123,10 @@ impl Span {
         let mut k = first;
         while k <= last && ticks.len() < 40 {
             let value = k * step;
+            k += 1.0;
+            if !near(value, self.scale) {
+                continue;
+            }
             let text = if size >= 6 || number::magnitude(step) < -4 {
                 let decimals = usize::try_from(size - number::magnitude(step * 1.000_001)).unwrap_or(0);
                 if value == 0.0 {
@@ -126,10 +135,12 @@ impl Span {
                     number::scientific(value, size, decimals)
                 }
             } else {
-                number::fixed(value, usize::try_from(-number::magnitude(step * 1.000_001)).unwrap_or(0))
+                number::fixed(
+                    value,
+                    usize::try_from(-number::magnitude(step * 1.000_001)).unwrap_or(0),
+                )
             };
             ticks.push(Tick { value, text });
-            k += 1.0;
         }
         ticks
     }
@@ -143,7 +154,7 @@ impl Span {
         (first..=last)
             .step_by(every)
             .flat_map(|exponent| parts.iter().map(move |part| part * 10_f64.powi(exponent)))
-            .filter(|value| self.holds(*value))
+            .filter(|value| self.holds(*value) && near(*value, self.scale))
             .map(|value| Tick {
                 value,
                 text: number::short(value).replace("1.00\u{b7}", ""),
@@ -155,6 +166,11 @@ impl Span {
 /// Whether a scale can show a value at all.
 pub(crate) fn shows(value: f64, scale: Scale) -> bool {
     value.is_finite() && (scale == Scale::Linear || value > 0.0)
+}
+
+/// Whether a value has a place of its own, not that of the far ones.
+fn near(value: f64, scale: Scale) -> bool {
+    value.abs() <= FAR && (scale == Scale::Linear || value >= 1.0 / FAR)
 }
 
 fn clamp(value: f64, scale: Scale) -> f64 {
@@ -188,7 +204,10 @@ mod tests {
         assert_eq!(texts(&[78.0, 103.0], Scale::Linear), ["80", "90", "100"]);
         assert_eq!(texts(&[0.0, 1.0], Scale::Linear), ["0.0", "0.5", "1.0"]);
         assert_eq!(texts(&[1.0, 900.0], Scale::Log), ["1", "10", "100", "1000"]);
-        assert_eq!(texts(&[2e9, 4e9], Scale::Linear).first().map(String::as_str), Some("2.0\u{b7}10\u{2079}"));
+        assert_eq!(
+            texts(&[2e9, 4e9], Scale::Linear).first().map(String::as_str),
+            Some("2.0\u{b7}10\u{2079}")
+        );
     }
 
     #[test]
@@ -208,7 +227,10 @@ mod tests {
                 let ticks = span.ticks(5);
                 assert!((1..=40).contains(&ticks.len()), "{values:?} {scale:?} {ticks:?}");
                 for v in values.iter().filter(|v| super::shows(**v, scale)) {
-                    assert!(span.place(*v).is_some_and(|p| (-0.01..=1.01).contains(&p)), "{values:?} {scale:?}");
+                    assert!(
+                        span.place(*v).is_some_and(|p| (-0.01..=1.01).contains(&p)),
+                        "{values:?} {scale:?}"
+                    );
                 }
             }
         }

@@ -1,6 +1,7 @@
 //! What every picture has: title on top, key and notes below.
 
 use crate::canvas::{Canvas, HEADING, LABEL, SMALL, TITLE};
+use crate::geometry::Rect;
 use crate::options::Options;
 use crate::place::{Anchor, Spot};
 use crate::text;
@@ -53,11 +54,17 @@ impl Sheet {
     pub(crate) fn heading(&mut self, title: &str, unit: &str) {
         let title_width = text::width(title, HEADING, true);
         let unit_width = text::width(unit, LABEL, false);
-        if !title.trim().is_empty() && !unit.trim().is_empty() && title_width + 12.0 + unit_width <= self.room() {
+        if !title.trim().is_empty()
+            && !unit.trim().is_empty()
+            && title_width + 12.0 + unit_width <= self.room()
+        {
             self.y += HEADING * 1.05;
             let spot = Spot::new(self.margin, self.y, Anchor::Start);
-            self.canvas
-                .pair(spot, ("smc-heading smc-word", title), ("smc-label smc-note", unit));
+            self.canvas.pair(
+                spot,
+                ("smc-heading smc-word", title),
+                ("smc-label smc-note", unit),
+            );
             self.y += HEADING * 0.3;
         } else {
             self.paragraph("smc-heading smc-word", title, HEADING, true, 3);
@@ -92,6 +99,19 @@ impl Sheet {
         for note in notes {
             self.y += 3.0;
             self.paragraph("smc-small smc-note", note, SMALL, false, 12);
+        }
+    }
+}
+
+/// The grid and the numbers of a vertical axis; a number that would touch the one below it is left out.
+pub(crate) fn value_axis(canvas: &mut Canvas, frame: &Rect, ticks: impl Iterator<Item = (f64, String)>) {
+    let mut free = f64::INFINITY;
+    for (y, words) in ticks {
+        canvas.line("smc-thin smc-grid", (frame.left, y), (frame.right, y));
+        if y <= free {
+            free = y - 1.2 * SMALL;
+            let spot = Spot::new(frame.left - 8.0, y + 0.35 * SMALL, Anchor::End);
+            canvas.text("smc-small smc-note", spot, &words);
         }
     }
 }

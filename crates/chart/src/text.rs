@@ -28,7 +28,11 @@ pub(crate) fn xml_name(name: &str, otherwise: &str) -> String {
         .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'))
         .skip_while(|c| !c.is_ascii_alphabetic())
         .collect();
-    if kept.is_empty() { otherwise.to_owned() } else { kept }
+    if kept.is_empty() {
+        otherwise.to_owned()
+    } else {
+        kept
+    }
 }
 
 /// Width of a character in parts of the font size (measured on wide sans-serif fonts, rounded up).
@@ -39,7 +43,7 @@ fn character(c: char) -> f64 {
         'm' | 'w' | 'M' | 'W' | '%' | '@' | '\u{2026}' | '\u{2014}' => 1.0,
         'A'..='Z' => 0.76,
         '\u{300}'..='\u{36f}' | '\u{200b}'..='\u{200f}' => 0.0,
-        '\u{20}'..='\u{2fff}' => 0.65,
+        '\u{20}'..='\u{7e}' | '\u{a0}'..='\u{2fff}' => 0.65,
         _ => 1.05,
     }
 }
@@ -81,7 +85,11 @@ pub(crate) fn wrap(text: &str, size: f64, bold: bool, room: f64, most: usize) ->
     let breaks = |c: char| c.is_whitespace() && !matches!(c, '\u{a0}' | '\u{202f}');
     let mut words = text.split(breaks).filter(|word| !word.is_empty());
     while let Some(word) = words.next() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
         if width(&longer, size, bold) <= room || line.is_empty() {
             line = longer;
         } else if lines.len() + 1 >= most {
@@ -117,7 +125,13 @@ mod tests {
 
     #[test]
     fn regress_wrapping_fits_and_says_when_it_cut() {
-        let lines = wrap("a sentence that is far too long for its two lines", 10.0, false, 90.0, 2);
+        let lines = wrap(
+            "a sentence that is far too long for its two lines",
+            10.0,
+            false,
+            90.0,
+            2,
+        );
         assert_eq!(lines.len(), 2);
         assert!(lines.iter().all(|line| width(line, 10.0, false) <= 90.0));
         assert!(lines[1].ends_with('\u{2026}'));

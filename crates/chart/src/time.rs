@@ -103,7 +103,11 @@ impl Step {
             }
             Self::Months(n) => {
                 let first = (i32::from(date.month()) - 1).div_euclid(n) * n + 1;
-                Some(Date::new(date.year(), i8::try_from(first).ok()?, 1).ok()?.at(0, 0, 0, 0))
+                Some(
+                    Date::new(date.year(), i8::try_from(first).ok()?, 1)
+                        .ok()?
+                        .at(0, 0, 0, 0),
+                )
             }
             Self::Years(n) => {
                 let year = i32::from(date.year()).div_euclid(n) * n;
@@ -203,7 +207,9 @@ impl TimeSpan {
         for _ in 0..2000 {
             let Some(civil) = at else { break };
             at = step.after(civil);
-            let Ok(stamp) = zone.to_timestamp(civil) else { continue };
+            let Ok(stamp) = zone.to_timestamp(civil) else {
+                continue;
+            };
             let part = self.place(stamp);
             if part > 1.0 {
                 break;
@@ -236,7 +242,10 @@ mod tests {
         TimeSpan::new(from, to)
             .ticks(room, 16.0, &TimeZone::UTC)
             .into_iter()
-            .map(|tick| tick.group.map_or(tick.text.clone(), |group| format!("{}/{group}", tick.text)))
+            .map(|tick| {
+                tick.group
+                    .map_or(tick.text.clone(), |group| format!("{}/{group}", tick.text))
+            })
             .collect()
     }
 
@@ -246,7 +255,10 @@ mod tests {
             ticks("2024-02-10T00:00:00Z", "2025-05-10T00:00:00Z", 320.0),
             ["Apr/2024", "Jul", "Oct", "Jan/2025", "Apr"]
         );
-        assert_eq!(ticks("2021-06-01T00:00:00Z", "2025-05-10T00:00:00Z", 320.0), ["2022", "2023", "2024", "2025"]);
+        assert_eq!(
+            ticks("2021-06-01T00:00:00Z", "2025-05-10T00:00:00Z", 320.0),
+            ["2022", "2023", "2024", "2025"]
+        );
         assert_eq!(
             ticks("2024-05-01T00:00:00Z", "2024-05-20T00:00:00Z", 320.0),
             ["6 May/2024", "13 May", "20 May"]

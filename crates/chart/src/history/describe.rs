@@ -33,7 +33,11 @@ pub(super) fn history(h: &History, time: &TimeSpan, options: &Options) -> String
             .map(|mark| format!("{} {}", date(mark.at), mark.label.trim()))
             .collect();
         let more = marks.len().saturating_sub(MOST);
-        let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
+        let rest = if more > 0 {
+            format!("; and {more} more")
+        } else {
+            String::new()
+        };
         said.push(format!("Changes: {}{rest}.", named.join("; ")));
     }
     said.join(" ")
@@ -77,7 +81,11 @@ fn one(panel: &Panel, time: &TimeSpan, date: &dyn Fn(Timestamp) -> String) -> St
     if let Some((value, label)) = &panel.limit {
         said.push(format!("Limit {}: {}.", short(*value), label.trim()));
     }
-    let fan = panel.fan.iter().flat_map(|fan| &fan.points).filter(|row| time.holds(row.0));
+    let fan = panel
+        .fan
+        .iter()
+        .flat_map(|fan| &fan.points)
+        .filter(|row| time.holds(row.0));
     if let Some((at, p10, p50, p90)) = fan.max_by_key(|row| row.0) {
         said.push(format!(
             "Forecast for {}: {}, eight in ten between {} and {}.",

@@ -32,7 +32,9 @@ pub(super) fn draw(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel, say: 
         && let Some(y) = plot.y(point.value)
     {
         let value = number::short(point.value);
-        let spots = Spot::beside(plot.x(point.at), y, 10.0, HEADING);
+        // Near its reading or not at all: the two nearest distances of three.
+        let mut spots = Spot::beside(plot.x(point.at), y, 10.0, HEADING);
+        spots.truncate(16);
         if let Some(spot) = plot.placer.place(&spots, &value, HEADING, true) {
             words.text("smc-strong smc-wm smc-halo", spot, &value);
         }
@@ -69,10 +71,18 @@ fn along(frame: &Rect, y: f64) -> Vec<Spot> {
 }
 
 fn limit(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel, say: &mut impl FnMut(String)) {
-    let Some((value, label)) = &panel.limit else { return };
-    let label = if label.trim().is_empty() { "limit" } else { label.trim() };
+    let Some((value, label)) = &panel.limit else {
+        return;
+    };
+    let label = if label.trim().is_empty() {
+        "limit"
+    } else {
+        label.trim()
+    };
     let Some(y) = plot.y(*value) else {
-        say(format!("{label} is not in the picture: no number that the scale can show."));
+        say(format!(
+            "{label} is not in the picture: no number that the scale can show."
+        ));
         return;
     };
     let short = text::fit(label, LABEL, false, plot.frame.width() - 14.0);
@@ -82,7 +92,9 @@ fn limit(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel, say: &mut impl 
 }
 
 fn baseline(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
-    let Some((left, right)) = plot.band_edges(panel) else { return };
+    let Some((left, right)) = plot.band_edges(panel) else {
+        return;
+    };
     let frame = plot.frame;
     let (high, low) = (frame.top + LABEL, frame.bottom - 0.5 * LABEL);
     let mut spots = vec![
@@ -122,7 +134,12 @@ fn forecast(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
     // From the far end back, where the fan is widest.
     for row in rows.iter().rev().step_by((rows.len() / 12).max(1)) {
         let x = (row.0 + 4.0).min(plot.frame.right - 2.0);
-        for y in [row.3 - 7.0, row.1 + 7.0 + 0.8 * LABEL, row.2 - 8.0, row.2 + 8.0 + 0.8 * LABEL] {
+        for y in [
+            row.3 - 7.0,
+            row.1 + 7.0 + 0.8 * LABEL,
+            row.2 - 8.0,
+            row.2 + 8.0 + 0.8 * LABEL,
+        ] {
             spots.push(Spot::new(x, y, Anchor::End));
             spots.push(Spot::new(row.0, y, Anchor::Middle));
         }
@@ -137,7 +154,9 @@ fn single(plot: &mut Plot<'_>, words: &mut Canvas, points: &[&Point], doubtful: 
     let mut named: Vec<&&Point> = points.iter().filter(|p| doubtful || p.label.is_some()).collect();
     named.sort_by_key(|point| std::cmp::Reverse(point.at));
     for point in named.into_iter().take(MOST) {
-        let Some((x, y)) = points::doubt_at(plot, point) else { continue };
+        let Some((x, y)) = points::doubt_at(plot, point) else {
+            continue;
+        };
         let own = point.label.as_deref().map_or("", str::trim);
         let far = match points::beyond(plot, point.value) {
             Some(_) if doubtful && own.is_empty() => format!(" {}", number::short(point.value)),

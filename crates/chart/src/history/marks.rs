@@ -8,6 +8,8 @@ use crate::text;
 /// Rows of words at most; more would push the picture off a telephone's screen.
 const ROWS: usize = 8;
 const ROW: f64 = LABEL * 1.4;
+/// Between the lowest row and the panel, whose topmost number reaches above it.
+const GAP: f64 = 6.0;
 
 /// A line, and where its word stands above the first panel.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,7 +39,11 @@ pub(super) struct Strip {
 
 /// Finds a row for each word, from the right, so that no line runs through a word and no word over another.
 /// The same words at one pixel stand there once.
-pub(super) fn layout(marks: &[(f64, String)], as_of: Option<&(f64, String)>, (left, right): (f64, f64)) -> Strip {
+pub(super) fn layout(
+    marks: &[(f64, String)],
+    as_of: Option<&(f64, String)>,
+    (left, right): (f64, f64),
+) -> Strip {
     let mut sorted: Vec<(usize, &(f64, String))> = marks.iter().enumerate().collect();
     sorted.sort_by(|a, b| a.1.0.total_cmp(&b.1.0));
     let mut placed: Vec<Placed> = Vec::new();
@@ -67,7 +73,7 @@ pub(super) fn layout(marks: &[(f64, String)], as_of: Option<&(f64, String)>, (le
         mark.words = text::fit(&mark.words, LABEL, false, (right - left) * 0.7);
         let (x, width) = (mark.x, text::width(&mark.words, LABEL, false));
         let candidates = (0..ROWS).flat_map(|row| {
-            let (below, above) = (row as f64 * ROW, (row as f64 + 1.0) * ROW);
+            let (below, above) = (GAP + row as f64 * ROW, GAP + (row as f64 + 1.0) * ROW);
             // Beside its line on the right; on top of it, pushed in from the right edge; on the left.
             [
                 (x + 5.0, Anchor::Start, above - 2.0),
@@ -111,8 +117,12 @@ pub(super) fn layout(marks: &[(f64, String)], as_of: Option<&(f64, String)>, (le
 impl Strip {
     /// Height of the rows above the first panel.
     pub(super) fn height(&self) -> f64 {
-        let rows = self.placed.iter().filter_map(|mark| mark.place.map(|place| place.row + 1)).max();
-        rows.map_or(0.0, |rows| rows as f64 * ROW + 2.0)
+        let rows = self
+            .placed
+            .iter()
+            .filter_map(|mark| mark.place.map(|place| place.row + 1))
+            .max();
+        rows.map_or(0.0, |rows| GAP + rows as f64 * ROW + 2.0)
     }
 
     /// Places in the list of the changes whose line has no word, from left to right.
@@ -131,10 +141,18 @@ impl Strip {
         for mark in &self.placed {
             let place = mark.place.filter(|_| first);
             let rise = place.map_or(0.0, |place| place.rise);
-            let class = if mark.now { "smc-line smc-dots smc-mark" } else { "smc-line smc-axis" };
+            let class = if mark.now {
+                "smc-line smc-dots smc-mark"
+            } else {
+                "smc-line smc-axis"
+            };
             canvas.line(class, (mark.x, frame.top - rise), (mark.x, frame.bottom));
             if let Some(Place { spot, .. }) = place {
-                let class = if mark.now { "smc-label smc-note" } else { "smc-label smc-word" };
+                let class = if mark.now {
+                    "smc-label smc-note"
+                } else {
+                    "smc-label smc-word"
+                };
                 let y = frame.top + spot.y;
                 canvas.text(class, Spot { y, ..spot }, &mark.words);
             }

@@ -119,7 +119,10 @@ pub fn history(h: &History, options: &Options) -> String {
     let x = |at: Timestamp| left + time.place(at) * (right - left);
 
     let (inside, outside): (Vec<&Mark>, Vec<&Mark>) = h.marks.iter().partition(|mark| time.holds(mark.at));
-    let words: Vec<_> = inside.iter().map(|mark| (x(mark.at), mark.label.trim().to_owned())).collect();
+    let words: Vec<_> = inside
+        .iter()
+        .map(|mark| (x(mark.at), mark.label.trim().to_owned()))
+        .collect();
     let as_of = time
         .holds(h.as_of)
         .then(|| (x(h.as_of), format!("as of {}", day(h.as_of, &options.time_zone))));
@@ -152,18 +155,32 @@ pub fn history(h: &History, options: &Options) -> String {
         .unnamed()
         .filter_map(|index| inside.get(index))
         .map(|mark| {
-            let words = if mark.label.trim().is_empty() { "change" } else { mark.label.trim() };
+            let words = if mark.label.trim().is_empty() {
+                "change"
+            } else {
+                mark.label.trim()
+            };
             format!("{} {words}", day(mark.at, &options.time_zone))
         })
         .collect();
     if !unnamed.is_empty() {
         let more = unnamed.len().saturating_sub(MOST_NAMED);
         unnamed.truncate(MOST_NAMED);
-        let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
-        notes.push(format!("Upright lines without a word: {}{rest}.", unnamed.join("; ")));
+        let rest = if more > 0 {
+            format!("; and {more} more")
+        } else {
+            String::new()
+        };
+        notes.push(format!(
+            "Upright lines without a word: {}{rest}.",
+            unnamed.join("; ")
+        ));
     }
     if !outside.is_empty() {
-        notes.push(format!("{} outside these dates.", count(outside.len(), "change", "changes")));
+        notes.push(format!(
+            "{} outside these dates.",
+            count(outside.len(), "change", "changes")
+        ));
     }
     sheet.y += 4.0;
     sheet.notes(&notes);
@@ -181,7 +198,12 @@ pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
 fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
     let mut key: Vec<(Sample<'a>, String)> = Vec::new();
     let shown = |point: &&Point| point.value.is_finite() && time.holds(point.at);
-    let points = || h.panels.iter().flat_map(|panel| panel.points.iter()).filter(shown);
+    let points = || {
+        h.panels
+            .iter()
+            .flat_map(|panel| panel.points.iter())
+            .filter(shown)
+    };
     if points().any(|point| !point.doubtful) {
         let bars = points().any(|point| !point.doubtful && point.sd > 0.0 && point.sd.is_finite());
         let words = if bars { "reading (bar: 8 in 10)" } else { "reading" };
@@ -207,7 +229,10 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
                 canvas.rect("smc-band smc-fm", x - 9.0, y - 11.0, 18.0, 22.0);
                 canvas.strokes(
                     "smc-thin smc-sm",
-                    &[((x - 9.0, y - 11.0), (x - 9.0, y + 11.0)), ((x + 9.0, y - 11.0), (x + 9.0, y + 11.0))],
+                    &[
+                        ((x - 9.0, y - 11.0), (x - 9.0, y + 11.0)),
+                        ((x + 9.0, y - 11.0), (x + 9.0, y + 11.0)),
+                    ],
                 );
                 canvas.line("smc-wide smc-sm", (x - 9.0, y), (x + 9.0, y));
             }),
@@ -228,7 +253,10 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
                 canvas.rect("smc-fan smc-fe", x - 18.0, y - 9.0, 36.0, 18.0);
                 canvas.strokes(
                     "smc-thin smc-se",
-                    &[((x - 18.0, y - 9.0), (x + 18.0, y - 9.0)), ((x - 18.0, y + 9.0), (x + 18.0, y + 9.0))],
+                    &[
+                        ((x - 18.0, y - 9.0), (x + 18.0, y - 9.0)),
+                        ((x - 18.0, y + 9.0), (x + 18.0, y + 9.0)),
+                    ],
                 );
                 canvas.line("smc-wide smc-se", (x - 18.0, y), (x + 18.0, y));
             }),

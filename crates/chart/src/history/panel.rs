@@ -9,8 +9,8 @@ use crate::marker::{self, Hue, Shape};
 use crate::options::Options;
 use crate::place::{Anchor, Placer, Spot};
 use crate::scale::{Scale, Span, shows};
-use crate::text;
 use crate::time::{TimeSpan, day};
+use crate::{sheet, text};
 
 /// Ticks wanted on the axis of values.
 pub(super) const TICKS: usize = 5;
@@ -64,7 +64,10 @@ pub(super) fn span(panel: &Panel, time: &TimeSpan) -> Span {
 
 /// Room that the numbers of a range need left of the drawing.
 pub(super) fn gutter(span: &Span) -> f64 {
-    let widths = span.ticks(TICKS).into_iter().map(|tick| text::width(&tick.text, SMALL, false));
+    let widths = span
+        .ticks(TICKS)
+        .into_iter()
+        .map(|tick| text::width(&tick.text, SMALL, false));
     widths.fold(0.0, f64::max) + 10.0
 }
 
@@ -118,11 +121,17 @@ impl<'a> Plot<'a> {
     ) -> f64 {
         let name = panel.title.trim();
         let mut say = |note: String| {
-            notes.push(if name.is_empty() { note } else { format!("{name}: {note}") });
+            notes.push(if name.is_empty() {
+                note
+            } else {
+                format!("{name}: {note}")
+            });
         };
         let mut words = Canvas::default();
         let due = panel.due.as_ref().map(|due| self.due_words(due));
-        let lane = due.as_ref().map_or(0.0, |lines| 24.0 + lines.len() as f64 * LABEL * 1.3);
+        let lane = due
+            .as_ref()
+            .map_or(0.0, |lines| 24.0 + lines.len() as f64 * LABEL * 1.3);
         let floor = self.frame.bottom + lane;
 
         self.band(canvas, panel);
@@ -143,13 +152,18 @@ impl<'a> Plot<'a> {
 
     /// The band of the baseline, under everything.
     fn band(&mut self, canvas: &mut Canvas, panel: &Panel) {
-        let Some((left, right)) = self.band_edges(panel) else { return };
+        let Some((left, right)) = self.band_edges(panel) else {
+            return;
+        };
         let frame = self.frame;
         canvas.rect("smc-band smc-fm", left, frame.top, right - left, frame.height());
         self.placer.mark(Rect { left, right, ..frame });
         canvas.strokes(
             "smc-thin smc-sm",
-            &[((left, frame.top), (left, frame.bottom)), ((right, frame.top), (right, frame.bottom))],
+            &[
+                ((left, frame.top), (left, frame.bottom)),
+                ((right, frame.top), (right, frame.bottom)),
+            ],
         );
     }
 
@@ -166,12 +180,12 @@ impl<'a> Plot<'a> {
 
     fn axes(&mut self, canvas: &mut Canvas, floor: f64) {
         let frame = self.frame;
-        for tick in self.span.ticks(TICKS) {
-            let Some(y) = self.y(tick.value) else { continue };
-            canvas.line("smc-thin smc-grid", (frame.left, y), (frame.right, y));
-            let spot = Spot::new(frame.left - 8.0, y + 0.35 * SMALL, Anchor::End);
-            canvas.text("smc-small smc-note", spot, &tick.text);
-        }
+        let ticks = self.span.ticks(TICKS).into_iter();
+        sheet::value_axis(
+            canvas,
+            &frame,
+            ticks.filter_map(|tick| Some((self.y(tick.value)?, tick.text))),
+        );
         canvas.line("smc-line smc-axis", (frame.left, floor), (frame.right, floor));
         time_ticks(canvas, self.time, self.options, &frame, floor);
     }
@@ -220,12 +234,7 @@ impl<'a> Plot<'a> {
         }
         if let Some(y) = panel.limit.as_ref().and_then(|(value, _)| self.y(*value)) {
             canvas.line("smc-line smc-dash smc-sc", (frame.left, y), (frame.right, y));
-            self.placer.mark(Rect {
-                left: frame.left,
-                right: frame.right,
-                top: y - 2.0,
-                bottom: y + 2.0,
-            });
+            self.placer.mark_line(&[(frame.left, y), (frame.right, y)]);
         }
     }
 
@@ -235,12 +244,21 @@ impl<'a> Plot<'a> {
         let what = due.label.trim();
         let range = match (due.p50, due.p90) {
             (Some(p50), Some(p90)) => {
-                format!("{} \u{2013} {}, most likely {}", date(due.p10), date(p90), date(p50))
+                format!(
+                    "{} \u{2013} {}, most likely {}",
+                    date(due.p10),
+                    date(p90),
+                    date(p50)
+                )
             }
             (Some(p50), None) => format!("from {}, most likely {}", date(due.p10), date(p50)),
             (None, _) => format!("from {}, most likely long after", date(due.p10)),
         };
-        let words = if what.is_empty() { format!("due {range}") } else { format!("{what}: {range}") };
+        let words = if what.is_empty() {
+            format!("due {range}")
+        } else {
+            format!("{what}: {range}")
+        };
         text::wrap(&words, LABEL, false, self.frame.width(), 3)
     }
 
@@ -250,7 +268,10 @@ impl<'a> Plot<'a> {
         let middle = due.p50.map(|at| self.x(at));
         let y = frame.bottom + 13.0;
         let centre = bracket(canvas, (frame.left, frame.right), (start, end), middle, y);
-        let wide = lines.iter().map(|line| text::width(line, LABEL, false)).fold(0.0, f64::max);
+        let wide = lines
+            .iter()
+            .map(|line| text::width(line, LABEL, false))
+            .fold(0.0, f64::max);
         let x = centre.min(frame.right - wide / 2.0).max(frame.left + wide / 2.0);
         for (i, line) in lines.iter().enumerate() {
             let y = y + 8.0 + LABEL * (1.0 + 1.3 * i as f64);
@@ -286,10 +307,18 @@ pub(super) fn bracket(
         foot(end);
     }
     if start < left {
-        canvas.path(class, &[(left + 8.0, y - 7.0), (left, y), (left + 8.0, y + 7.0)], false);
+        canvas.path(
+            class,
+            &[(left + 8.0, y - 7.0), (left, y), (left + 8.0, y + 7.0)],
+            false,
+        );
     }
     if end > right {
-        canvas.path(class, &[(right - 8.0, y - 7.0), (right, y), (right - 8.0, y + 7.0)], false);
+        canvas.path(
+            class,
+            &[(right - 8.0, y - 7.0), (right, y), (right - 8.0, y + 7.0)],
+            false,
+        );
     }
     if let Some(x) = middle.filter(|x| (left..=right).contains(x)) {
         marker::draw(canvas, Shape::Diamond, Hue::Expected, (x, y), 6.0);

@@ -12,7 +12,11 @@ use crate::thin;
 pub(super) fn bar(canvas: &mut Canvas, x: f64, top: f64, bottom: f64) {
     canvas.strokes(
         "smc-line smc-sm",
-        &[((x, top), (x, bottom)), ((x - 4.0, top), (x + 4.0, top)), ((x - 4.0, bottom), (x + 4.0, bottom))],
+        &[
+            ((x, top), (x, bottom)),
+            ((x - 4.0, top), (x + 4.0, top)),
+            ((x - 4.0, bottom), (x + 4.0, bottom)),
+        ],
     );
 }
 
@@ -68,7 +72,10 @@ pub(super) fn draw(plot: &mut Plot<'_>, canvas: &mut Canvas, panel: &Panel, say:
     for (n, why) in [
         (outside, "outside these dates."),
         (no_number, "left out: no number."),
-        (no_log, "left out: zero or below has no place on a logarithmic scale."),
+        (
+            no_log,
+            "left out: zero or below has no place on a logarithmic scale.",
+        ),
     ] {
         if n > 0 {
             say(format!("{} {why}", count(n, "reading", "readings")));
@@ -79,7 +86,13 @@ pub(super) fn draw(plot: &mut Plot<'_>, canvas: &mut Canvas, panel: &Panel, say:
 fn sound(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut impl FnMut(String)) {
     let frame = plot.frame;
     let r = radius(points.len(), frame.width());
-    let reach = |p: &Point| if p.sd > 0.0 && p.sd.is_finite() { EIGHT_IN_TEN * p.sd } else { 0.0 };
+    let reach = |p: &Point| {
+        if p.sd > 0.0 && p.sd.is_finite() {
+            EIGHT_IN_TEN * p.sd
+        } else {
+            0.0
+        }
+    };
     // The foot of a bar that a logarithmic scale cannot show is the bottom edge.
     let held = |value: f64, otherwise: f64| {
         let y = plot.y(value).unwrap_or(otherwise);
@@ -114,9 +127,12 @@ fn sound(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut 
         let (feet, heads) = (of(&|p| p.value - reach(p)), of(&|p| p.value + reach(p)));
         let mut runs = Vec::new();
         for ((column, foot), head) in columns.iter().zip(&feet).zip(&heads) {
-            let Some(first) = points.get(column.least) else { continue };
+            let Some(first) = points.get(column.least) else {
+                continue;
+            };
             let x = plot.x(first.at).floor() + 0.5;
-            let (Some(low), Some(high)) = (plot.y(value(column.least)), plot.y(value(column.greatest))) else {
+            let (Some(low), Some(high)) = (plot.y(value(column.least)), plot.y(value(column.greatest)))
+            else {
                 continue;
             };
             dots.push((x, low));
@@ -139,7 +155,11 @@ fn sound(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut 
             columns.len()
         ));
     }
-    let dense = if points.len() > 60 { "smc-thin smc-sm smc-faint" } else { "smc-line smc-sm" };
+    let dense = if points.len() > 60 {
+        "smc-thin smc-sm smc-faint"
+    } else {
+        "smc-line smc-sm"
+    };
     canvas.strokes(dense, &bars);
     canvas.strokes(dense, &caps);
     for dot in dots {
@@ -161,7 +181,10 @@ fn doubts(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut
     if points.len() as f64 > plot.frame.width() {
         let pairs: Vec<_> = points.iter().map(|p| (plot.x(p.at), p.value)).collect();
         let kept = thin::columns(&pairs).into_iter().flat_map(|column| {
-            let both = [Some(column.least), (column.least != column.greatest).then_some(column.greatest)];
+            let both = [
+                Some(column.least),
+                (column.least != column.greatest).then_some(column.greatest),
+            ];
             both.into_iter().flatten()
         });
         drawn = kept.filter_map(|i| points.get(i).copied()).collect();
@@ -172,17 +195,31 @@ fn doubts(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut
     }
     let mut off = 0;
     for point in drawn {
-        let Some((x, y)) = doubt_at(plot, point) else { continue };
+        let Some((x, y)) = doubt_at(plot, point) else {
+            continue;
+        };
         marker::cross(canvas, Hue::Care, (x, y), CROSS);
         plot.placer.mark(Rect::around(x, y, CROSS + 2.0));
         if let Some(above) = beyond(plot, point.value) {
             off += 1;
-            let (tip, base) = if above { (y - 14.0, y - 9.0) } else { (y + 14.0, y + 9.0) };
-            canvas.path("smc-line smc-sc", &[(x - 6.0, base), (x, tip), (x + 6.0, base)], false);
+            let (tip, base) = if above {
+                (y - 14.0, y - 9.0)
+            } else {
+                (y + 14.0, y + 9.0)
+            };
+            canvas.path(
+                "smc-line smc-sc",
+                &[(x - 6.0, base), (x, tip), (x + 6.0, base)],
+                false,
+            );
         }
     }
     if off > 0 {
-        let them = if off == 1 { "its edge with its" } else { "its edge with their" };
+        let them = if off == 1 {
+            "its edge with its"
+        } else {
+            "its edge with their"
+        };
         say(format!(
             "{} beyond the scale, at {them} arrow.",
             count(off, "doubt", "doubts")

@@ -6,7 +6,7 @@ use crate::geometry::{Rect, cut_area, cut_line};
 use crate::marker::{self, Hue, Look, Shape};
 use crate::place::{Anchor, Placer, Spot};
 use crate::scale::Span;
-use crate::{text, thin};
+use crate::{sheet, text, thin};
 
 /// Distance of the shapes along a line with more points than can each have one.
 const APART: f64 = 110.0;
@@ -56,7 +56,11 @@ impl Plot {
 
     pub(super) fn draw(&mut self, canvas: &mut Canvas, l: &Lines, beside: bool, notes: &mut Vec<String>) {
         let mut words = Canvas::default();
-        let regions: Vec<_> = l.regions.iter().map(|region| self.region(canvas, region)).collect();
+        let regions: Vec<_> = l
+            .regions
+            .iter()
+            .map(|region| self.region(canvas, region))
+            .collect();
         self.axes(canvas);
         for (index, series) in l.series.iter().enumerate() {
             self.band(canvas, series, marker::look(index));
@@ -75,7 +79,11 @@ impl Plot {
         }
         if l.series.iter().all(|series| series.points.is_empty()) {
             let middle = f64::midpoint(self.frame.top, self.frame.bottom);
-            let spot = Spot::new(f64::midpoint(self.frame.left, self.frame.right), middle, Anchor::Middle);
+            let spot = Spot::new(
+                f64::midpoint(self.frame.left, self.frame.right),
+                middle,
+                Anchor::Middle,
+            );
             self.put(&mut words, &[spot], "nothing to show yet", "smc-note");
         }
         for limit in &l.limits {
@@ -93,8 +101,14 @@ impl Plot {
         canvas.append(&words);
         if gaps > 0 {
             let them = if gaps == 1 { "1 value is" } else { "values are" };
-            let n = if gaps == 1 { String::new() } else { format!("{gaps} ") };
-            notes.push(format!("{n}{them} left out where there is no number that the axes can show."));
+            let n = if gaps == 1 {
+                String::new()
+            } else {
+                format!("{gaps} ")
+            };
+            notes.push(format!(
+                "{n}{them} left out where there is no number that the axes can show."
+            ));
         }
     }
 
@@ -108,13 +122,17 @@ impl Plot {
 
     fn axes(&self, canvas: &mut Canvas) {
         let frame = self.frame;
-        for tick in self.y.ticks(6) {
-            let Some(y) = self.y(tick.value) else { continue };
-            canvas.line("smc-thin smc-grid", (frame.left, y), (frame.right, y));
-            let spot = Spot::new(frame.left - 8.0, y + 0.35 * SMALL, Anchor::End);
-            canvas.text("smc-small smc-note", spot, &tick.text);
-        }
-        canvas.line("smc-line smc-axis", (frame.left, frame.bottom), (frame.right, frame.bottom));
+        let ticks = self.y.ticks(6).into_iter();
+        sheet::value_axis(
+            canvas,
+            &frame,
+            ticks.filter_map(|tick| Some((self.y(tick.value)?, tick.text))),
+        );
+        canvas.line(
+            "smc-line smc-axis",
+            (frame.left, frame.bottom),
+            (frame.right, frame.bottom),
+        );
         let mut strokes = Vec::new();
         let mut free = f64::NEG_INFINITY;
         let about = if frame.width() < 420.0 { 4 } else { 7 };
@@ -159,21 +177,34 @@ impl Plot {
         canvas.rect("smc-fan smc-fe", area.left, area.top, area.width(), area.height());
         // The edges that are its own, not the picture's.
         let edges = [
-            (area.left, area.top, area.left, area.bottom, area.left > frame.left),
-            (area.right, area.top, area.right, area.bottom, area.right < frame.right),
+            (
+                area.left,
+                area.top,
+                area.left,
+                area.bottom,
+                area.left > frame.left,
+            ),
+            (
+                area.right,
+                area.top,
+                area.right,
+                area.bottom,
+                area.right < frame.right,
+            ),
             (area.left, area.top, area.right, area.top, area.top > frame.top),
-            (area.left, area.bottom, area.right, area.bottom, area.bottom < frame.bottom),
+            (
+                area.left,
+                area.bottom,
+                area.right,
+                area.bottom,
+                area.bottom < frame.bottom,
+            ),
         ];
         let own = edges.into_iter().filter(|edge| edge.4);
         let strokes: Vec<_> = own.map(|e| ((e.0, e.1), (e.2, e.3))).collect();
         canvas.strokes("smc-line smc-se", &strokes);
         for (a, b) in strokes {
-            self.placer.mark(Rect {
-                left: a.0 - 2.0,
-                right: b.0 + 2.0,
-                top: a.1 - 2.0,
-                bottom: b.1 + 2.0,
-            });
+            self.placer.mark_line(&[a, b]);
         }
         Some(area)
     }
@@ -198,12 +229,7 @@ impl Plot {
                 continue;
             };
             canvas.line("smc-line smc-dash smc-sc", (frame.left, y), (frame.right, y));
-            self.placer.mark(Rect {
-                left: frame.left,
-                right: frame.right,
-                top: y - 2.0,
-                bottom: y + 2.0,
-            });
+            self.placer.mark_line(&[(frame.left, y), (frame.right, y)]);
         }
         for mark in &l.marks {
             let Some(x) = self.x(mark.value).filter(|_| self.x.holds(mark.value)) else {
@@ -295,7 +321,11 @@ impl Plot {
 
     fn limit_word(&mut self, words: &mut Canvas, limit: &Level, notes: &mut Vec<String>) {
         let frame = self.frame;
-        let label = if limit.label.trim().is_empty() { "limit" } else { limit.label.trim() };
+        let label = if limit.label.trim().is_empty() {
+            "limit"
+        } else {
+            limit.label.trim()
+        };
         let Some(y) = self.y(limit.value).filter(|_| self.y.holds(limit.value)) else {
             notes.push(format!("Outside the picture: {label}"));
             return;
@@ -305,7 +335,11 @@ impl Plot {
             spots.push(Spot::new(frame.left + 6.0, y + away, Anchor::Start));
             spots.push(Spot::new(frame.right - 6.0, y + away, Anchor::End));
             for part in [0.3, 0.5, 0.7] {
-                spots.push(Spot::new(frame.left + part * frame.width(), y + away, Anchor::Middle));
+                spots.push(Spot::new(
+                    frame.left + part * frame.width(),
+                    y + away,
+                    Anchor::Middle,
+                ));
             }
         }
         let short = text::fit(label, LABEL, false, frame.width() - 14.0);
@@ -336,7 +370,13 @@ impl Plot {
         }
     }
 
-    fn region_word(&mut self, words: &mut Canvas, region: &Region, area: Option<Rect>, notes: &mut Vec<String>) {
+    fn region_word(
+        &mut self,
+        words: &mut Canvas,
+        region: &Region,
+        area: Option<Rect>,
+        notes: &mut Vec<String>,
+    ) {
         let label = region.label.trim();
         let Some(area) = area else {
             notes.push(format!("Outside the picture: {label}"));

@@ -84,10 +84,21 @@ pub fn lines(l: &Lines, options: &Options) -> String {
     sheet.heading(&l.y.title, &l.y.unit);
     let (x, y) = spans(l);
     let ticks = y.ticks(6);
-    let gutter = ticks.iter().map(|tick| text::width(&tick.text, SMALL, false)).fold(30.0, f64::max) + 10.0;
+    let gutter = ticks
+        .iter()
+        .map(|tick| text::width(&tick.text, SMALL, false))
+        .fold(30.0, f64::max)
+        + 10.0;
     // Names at the ends of the lines where they leave the drawing most of its width.
-    let names = l.series.iter().map(|series| text::width(series.name.trim(), LABEL, false));
-    let names = names.fold(0.0, f64::max) + 22.0;
+    let names = l
+        .series
+        .iter()
+        .enumerate()
+        .map(|(index, series)| draw::name(series, index));
+    let names = names
+        .map(|name| text::width(&name, LABEL, false))
+        .fold(0.0, f64::max)
+        + 22.0;
     let height: f64 = if options.narrow() { 300.0 } else { 400.0 };
     let beside = !l.series.is_empty()
         && names <= 0.26 * sheet.room()
@@ -139,7 +150,9 @@ fn spans(l: &Lines) -> (Span, Span) {
         }
         // A sweep fills its axis: no margin where there is a range at all.
         let kept = || values.iter().copied().filter(|v| shows(*v, l.x.scale));
-        let (low, high) = kept().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
+        let (low, high) = kept().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
+            (a.min(v), b.max(v))
+        });
         Span::exactly((low, high), l.x.scale).unwrap_or_else(|| Span::over(kept(), l.x.scale))
     });
     let y = range(&l.y).unwrap_or_else(|| {
@@ -169,7 +182,11 @@ fn key(l: &Lines, beside: bool) -> Vec<(Sample<'_>, String)> {
         let hue = marker::look(index).hue;
         let sample: Sample<'_> = Box::new(move |canvas, (x, y)| {
             canvas.rect(&format!("smc-fan {}", hue.fill()), x - 18.0, y - 9.0, 36.0, 18.0);
-            canvas.line(&format!("smc-wide {}", hue.stroke()), (x - 18.0, y), (x + 18.0, y));
+            canvas.line(
+                &format!("smc-wide {}", hue.stroke()),
+                (x - 18.0, y),
+                (x + 18.0, y),
+            );
         });
         key.push((sample, "shading along a line: 8 in 10".to_owned()));
     }
@@ -189,7 +206,10 @@ fn describe(l: &Lines) -> String {
         history::count(l.series.len(), "line", "lines")
     ));
     for (index, series) in l.series.iter().enumerate() {
-        let mut drawn = series.points.iter().filter(|(x, y)| shows(*x, l.x.scale) && shows(*y, l.y.scale));
+        let mut drawn = series
+            .points
+            .iter()
+            .filter(|(x, y)| shows(*x, l.x.scale) && shows(*y, l.y.scale));
         let name = draw::name(series, index);
         match (drawn.next(), drawn.next_back()) {
             (None, _) => said.push(format!("{name}: nothing to show.")),
@@ -219,7 +239,10 @@ fn describe(l: &Lines) -> String {
                 (None, None) => None,
             }
         };
-        let sides: Vec<String> = [side(region.x, &l.x), side(region.y, &l.y)].into_iter().flatten().collect();
+        let sides: Vec<String> = [side(region.x, &l.x), side(region.y, &l.y)]
+            .into_iter()
+            .flatten()
+            .collect();
         said.push(format!("Shaded, {}: {}.", region.label.trim(), sides.join(", ")));
     }
     said.join(" ")

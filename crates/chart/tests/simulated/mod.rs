@@ -1,8 +1,6 @@
 //! Simulated values for pictures: invented, and the same every time.
 
-use chart::{
-    Axis, Due, Fan, History, Level, Lines, Mark, Panel, Point, Region, Scale, Series,
-};
+use chart::{Axis, Due, Fan, History, Level, Lines, Mark, Panel, Point, Region, Scale, Series};
 use jiff::{Timestamp, ToSpan};
 
 /// Midnight (UTC) this many days after 2 March 2024.
@@ -13,7 +11,10 @@ pub(crate) fn on_day(days: i64) -> Timestamp {
 
 /// Noise between -1 and 1 from a number, the same every time.
 fn noise(seed: u32) -> f64 {
-    let mixed = seed.wrapping_mul(2_654_435_761).rotate_left(13).wrapping_mul(40_503);
+    let mixed = seed
+        .wrapping_mul(2_654_435_761)
+        .rotate_left(13)
+        .wrapping_mul(40_503);
     f64::from(mixed % 2001) / 1000.0 - 1.0
 }
 
@@ -234,7 +235,10 @@ pub(crate) fn sweep() -> Lines {
             Series {
                 name: "now".to_owned(),
                 points: law(1.0),
-                band: law(1.0).into_iter().map(|(x, y)| (x, 0.92 * y, 1.08 * y)).collect(),
+                band: law(1.0)
+                    .into_iter()
+                    .map(|(x, y)| (x, 0.92 * y, 1.08 * y))
+                    .collect(),
             },
         ],
         limits: vec![level(550.0, "drawn: 550 L a day")],
