@@ -35,7 +35,12 @@ pub fn saltmark(arguments: &[&str], input: &[u8]) -> Output {
 /// The answer as data; standard output has to be exactly one JSON document, and the exit 0.
 pub fn answer(arguments: &[&str], input: &[u8]) -> Value {
     let output = saltmark(arguments, input);
-    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     serde_json::from_slice(&output.stdout).expect("one JSON document")
 }
 
