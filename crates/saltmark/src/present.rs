@@ -78,8 +78,8 @@ pub(crate) fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 || !value.is_finite() {
         return "0".to_owned();
     }
-    let magnitude = value.abs().log10().floor() as i32;
-    let decimals = usize::try_from((digits - 1 - magnitude).max(0)).unwrap_or(0);
+    let wanted = f64::from(digits) - 1.0 - value.abs().log10().floor();
+    let decimals = (0..12usize).find(|decimals| *decimals as f64 >= wanted).unwrap_or(12);
     format!("{value:.decimals$}")
 }
 

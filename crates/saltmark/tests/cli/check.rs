@@ -3,9 +3,7 @@
 //! What is expected is what `reference/field-logs/README.md` says a careful reader finds. Permeabilities there
 //! are the model's; D4516 against the baseline's first reading gives the same within the tolerances below.
 
-mod run;
-
-use run::{answer, refusal, repository};
+use crate::run::{answer, refusal, repository};
 use serde_json::Value;
 
 fn check(name: &str, log: &str) -> Value {

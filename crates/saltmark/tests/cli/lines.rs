@@ -1,8 +1,6 @@
 //! One document per line in, one answer per line out; and the commands on single documents.
 
-mod run;
-
-use run::{answer, refusal, repository, saltmark};
+use crate::run::{answer, refusal, repository, saltmark};
 use serde_json::{Value, json};
 
 fn cases() -> Vec<Value> {

@@ -1,0 +1,5 @@
+//! The real program, as a person or a script runs it.
+
+mod check;
+mod lines;
+mod run;
