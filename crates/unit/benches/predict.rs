@@ -17,16 +17,17 @@ use std::time::Instant;
 use common::two_small_in_series;
 use unit::{Model, Segments, Setting, Workspace};
 
-/// Seconds per call: the best of several runs, so that the machine's other work counts least.
+/// Seconds per call: the best of many short batches, so that the machine's other work counts least.
 fn seconds(mut work: impl FnMut()) -> f64 {
+    let start = Instant::now();
     work();
+    let once = start.elapsed().as_secs_f64();
+    let calls = (5e-4 / once.max(1e-9)).clamp(1.0, 1e5) as u32;
     let mut best = f64::INFINITY;
-    for _ in 0..20 {
+    for _ in 0..300 {
         let start = Instant::now();
-        let mut calls = 0;
-        while calls < 10 || start.elapsed().as_millis() < 20 {
+        for _ in 0..calls {
             work();
-            calls += 1;
         }
         best = best.min(start.elapsed().as_secs_f64() / f64::from(calls));
     }

@@ -20,6 +20,9 @@ use crate::workspace::Workspace;
 /// Relative step of the feed flow at which a state counts as steady.
 const TOLERANCE: f64 = 1e-10;
 
+/// Segments of the first search, which only finds where to look and how steeply the balance rises there.
+const COARSE: usize = 1;
+
 impl Model {
     /// The operating point of the unit with these parameters in these conditions.
     ///
@@ -57,7 +60,7 @@ impl Model {
 }
 
 /// A sheet's surroundings in numbers with derivatives, all of them zero.
-pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>) -> Surroundings<N> {
+pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>, segments: usize) -> Surroundings<N> {
     Surroundings {
         fluid: Fluid {
             viscosity: N::constant(around.fluid.viscosity),
@@ -71,7 +74,7 @@ pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>) -> Surrou
             crowding: around.osmotic.crowding,
         },
         permeate_pressure: N::constant(around.permeate_pressure),
-        segments: around.segments,
+        segments,
     }
 }
 
@@ -163,9 +166,9 @@ impl Frame<'_> {
     }
 
     /// Marches all elements in series from the feed flow `q`; leaves each element's state behind.
-    fn through<N: Number>(&self, q: N, workspace: &mut Workspace) -> Passage<N> {
+    fn through<N: Number>(&self, q: N, segments: usize, workspace: &mut Workspace) -> Passage<N> {
         let (p, slope) = self.membrane_pressure(q.value());
-        let around = lift_surroundings::<N>(&self.around);
+        let around = lift_surroundings::<N>(&self.around, segments);
         let mut stream = Stream {
             flow: q,
             salt: q * self.concentration,
@@ -176,6 +179,7 @@ impl Frame<'_> {
             out: stream,
             permeate: N::constant(0.0),
             permeate_salt: N::constant(0.0),
+            drop: N::constant(0.0),
             polarisation: 1.0,
             wall: self.concentration,
         };
@@ -195,29 +199,51 @@ impl Frame<'_> {
 
     fn series(&self, workspace: &mut Workspace) -> Option<f64> {
         let guess = self.guess(workspace);
-        let feed = rising_root(
+        let fine = self.around.segments;
+        let first = if fine > 2 * COARSE { COARSE } else { fine };
+        let mut slope = f64::NAN;
+        let near = rising_root(
             |q| {
-                let last = self.through(Dual::<1>::variable(q, 0), workspace);
+                let last = self.through(Dual::<1>::variable(q, 0), first, workspace);
                 let (r, dr) = self.restrictor.flow(last.out.pressure.value);
-                (
-                    last.out.flow.value - r,
-                    last.out.flow.slope[0] - dr * last.out.pressure.slope[0],
-                )
+                slope = last.out.flow.slope[0] - dr * last.out.pressure.slope[0];
+                (last.out.flow.value - r, slope)
             },
             guess,
-            TOLERANCE,
+            if first == fine { TOLERANCE } else { 1e-4 },
         )?;
-        Some(feed)
+        if first == fine {
+            return Some(near);
+        }
+        // The coarse slope is good enough for the first step, the secant for the others.
+        let mut before: Option<(f64, f64)> = None;
+        rising_root(
+            |q| {
+                let last = self.through(q, fine, workspace);
+                let value = last.out.flow - self.restrictor.flow(last.out.pressure).0;
+                if let Some((q0, value0)) = before {
+                    let secant = (value - value0) / (q - q0);
+                    if secant.is_finite() && secant > 0.0 {
+                        slope = secant;
+                    }
+                }
+                before = Some((q, value));
+                (value, slope)
+            },
+            near,
+            TOLERANCE,
+        )
     }
 
     /// One element of a parallel row at the feed flow `q` and the pressure `p`.
-    fn branch<const N: usize>(
+    fn branch<N: Number>(
         &self,
         i: usize,
-        q: Dual<N>,
-        p: Dual<N>,
+        q: N,
+        p: N,
+        segments: usize,
         workspace: &mut Workspace,
-    ) -> Option<Passage<Dual<N>>> {
+    ) -> Option<Passage<N>> {
         let rated = self.model.elements.get(i)?;
         let membrane = workspace.membranes.get(i)?;
         let stream = Stream {
@@ -225,10 +251,47 @@ impl Frame<'_> {
             salt: q * self.concentration,
             pressure: p,
         };
-        let around = lift_surroundings(&self.around);
+        let around = lift_surroundings(&self.around, segments);
         let passage = pass(&rated.channel, &lift_membrane(membrane), &around, &stream);
         *workspace.elements.get_mut(i)? = ElementPoint::of(&stream, &passage, rated.channel.area);
         Some(passage)
+    }
+
+    /// All elements of a parallel row at their flows; with slopes, or with those that are there already.
+    fn row(&self, p: f64, segments: usize, slopes: bool, workspace: &mut Workspace) -> Option<()> {
+        for i in 0..self.model.elements.len() {
+            let q = *workspace.flows.get(i)?;
+            // Equal elements at equal flows are marched once.
+            let twin = (0..i).find(|&j| {
+                workspace.flows.get(j) == Some(&q)
+                    && self.model.elements.get(j) == self.model.elements.get(i)
+                    && workspace.membranes.get(j) == workspace.membranes.get(i)
+            });
+            if let Some(j) = twin {
+                let element = *workspace.elements.get(j)?;
+                *workspace.elements.get_mut(i)? = element;
+                let row = *workspace.rows.get(j)?;
+                *workspace.rows.get_mut(i)? = row;
+            } else if slopes {
+                let passage = self.branch(
+                    i,
+                    Dual::<2>::variable(q, 0),
+                    Dual::variable(p, 1),
+                    segments,
+                    workspace,
+                )?;
+                *workspace.rows.get_mut(i)? = Row {
+                    flow: passage.out.flow,
+                    drop: passage.drop,
+                };
+            } else {
+                let passage = self.branch(i, q, p, segments, workspace)?;
+                let row = workspace.rows.get_mut(i)?;
+                row.flow.value = passage.out.flow;
+                row.drop.value = passage.drop;
+            }
+        }
+        Some(())
     }
 
     fn parallel(&self, workspace: &mut Workspace) -> Option<f64> {
@@ -236,65 +299,59 @@ impl Frame<'_> {
         let share = self.guess(workspace) / count as f64;
         workspace.flows.clear();
         workspace.flows.resize(count, share);
-        let mut common: Option<f64> = None;
-        for _ in 0..40 {
+        let fine = self.around.segments;
+        let mut common = None;
+        if fine > 2 * COARSE {
+            self.parallel_newton(&mut common, COARSE, true, 1e-4, workspace)?;
+            if let Some(total) = self.parallel_newton(&mut common, fine, false, TOLERANCE, workspace) {
+                return Some(total);
+            }
+        }
+        self.parallel_newton(&mut common, fine, true, TOLERANCE, workspace)
+    }
+
+    fn parallel_newton(
+        &self,
+        common: &mut Option<f64>,
+        segments: usize,
+        slopes: bool,
+        tolerance: f64,
+        workspace: &mut Workspace,
+    ) -> Option<f64> {
+        let count = self.model.elements.len();
+        for _ in 0..if slopes { 40 } else { 12 } {
             let total: f64 = workspace.flows.iter().sum();
             let (p, slope) = self.membrane_pressure(total);
             workspace.membrane_pressure = p;
-            for i in 0..count {
-                let q = *workspace.flows.get(i)?;
-                // Equal elements at equal flows are marched once.
-                let twin = (0..i).find(|&j| {
-                    workspace.flows.get(j) == Some(&q)
-                        && self.model.elements.get(j) == self.model.elements.get(i)
-                        && workspace.membranes.get(j) == workspace.membranes.get(i)
-                });
-                let row = if let Some(j) = twin {
-                    let element = *workspace.elements.get(j)?;
-                    *workspace.elements.get_mut(i)? = element;
-                    *workspace.rows.get(j)?
-                } else {
-                    let passage =
-                        self.branch(i, Dual::<2>::variable(q, 0), Dual::variable(p, 1), workspace)?;
-                    Row {
-                        flow: passage.out.flow,
-                        pressure: passage.out.pressure,
-                    }
-                };
-                *workspace.rows.get_mut(i)? = row;
-            }
-            let pc = *common.get_or_insert_with(|| {
-                workspace.rows.iter().map(|row| row.pressure.value).sum::<f64>() / count as f64
+            self.row(p, segments, slopes, workspace)?;
+            let drop = *common.get_or_insert_with(|| {
+                workspace.rows.iter().map(|row| row.drop.value).sum::<f64>() / count as f64
             });
+            let pc = p - drop;
             let (r, dr) = self.restrictor.flow(pc);
             let out: f64 = workspace.rows.iter().map(|row| row.flow.value).sum();
             let arrow = Arrow::of(&workspace.rows, slope, dr);
-            let step = arrow.solve(&workspace.rows, |i| row_gap(&workspace.rows, i, pc), out - r);
+            let gap = |i: usize| workspace.rows.get(i).map_or(f64::NAN, |row| drop - row.drop.value);
+            let step = arrow.solve(&workspace.rows, gap, out - r);
             let mut size = (step.pressure / pc.abs().max(1.0)).abs();
             let mut damping: f64 = 1.0;
-            for i in 0..count {
-                let q = *workspace.flows.get(i)?;
-                let dq = arrow.flow_step(&workspace.rows, i, row_gap(&workspace.rows, i, pc), &step);
+            for (i, q) in workspace.flows.iter().enumerate() {
+                let dq = arrow.flow_step(&workspace.rows, i, gap(i), &step);
                 size = size.max((dq / q).abs());
                 // A flow may at most fall to a third or treble in one step.
-                damping = damping
-                    .min(0.67 * q / (-dq).max(1e-300))
-                    .min(2.0 * q / dq.max(1e-300));
+                damping = damping.min(0.67 * q / (-dq).max(1e-300)).min(2.0 * q / dq.max(1e-300));
             }
             if !size.is_finite() {
                 return None;
             }
-            if size <= TOLERANCE {
+            if size <= tolerance {
                 workspace.concentrate_pressure = pc;
                 return Some(total);
             }
-            for i in 0..count {
-                let dq = arrow.flow_step(&workspace.rows, i, row_gap(&workspace.rows, i, pc), &step);
-                if let Some(q) = workspace.flows.get_mut(i) {
-                    *q += damping * dq;
-                }
+            for (i, q) in workspace.flows.iter_mut().enumerate() {
+                *q += damping * arrow.flow_step(&workspace.rows, i, gap(i), &step);
             }
-            common = Some(pc + damping * step.pressure);
+            *common = Some(drop + damping * (slope * step.total - step.pressure));
         }
         None
     }
@@ -322,11 +379,12 @@ impl Frame<'_> {
                                     i,
                                     Dual::<1>::variable(q, 0),
                                     Dual::constant(p),
+                                    self.around.segments,
                                     workspace,
                                 ) {
                                     Some(passage) => {
-                                        by_flow = -passage.out.pressure.slope[0];
-                                        (p - passage.out.pressure.value - drop, by_flow)
+                                        by_flow = passage.drop.slope[0];
+                                        (passage.drop.value - drop, by_flow)
                                     }
                                     None => (f64::NAN, f64::NAN),
                                 },
@@ -334,6 +392,7 @@ impl Frame<'_> {
                                 1e-12,
                             );
                             let Some(q) = q else {
+                                
                                 lost = true;
                                 continue;
                             };
@@ -384,15 +443,18 @@ impl Frame<'_> {
 /// A pressure shut-off closes at this share of the feed pressure (practice; `model.md` 3).
 pub(crate) const SHUTOFF_SHARE: f64 = 2.0 / 3.0;
 
-/// Concentrate of one element of a parallel row; directions: its own feed flow, the common feed pressure.
+/// Concentrate flow and drop of one element of a parallel row; directions: its own feed flow, the common feed pressure.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Row {
     pub(crate) flow: Dual<2>,
-    pub(crate) pressure: Dual<2>,
+    pub(crate) drop: Dual<2>,
 }
 
-fn row_gap(rows: &[Row], i: usize, pc: f64) -> f64 {
-    rows.get(i).map_or(f64::NAN, |row| row.pressure.value - pc)
+impl Row {
+    /// Slopes of the concentrate pressure: a and b of [`Arrow`].
+    fn pressure(&self) -> [f64; 2] {
+        [-self.drop.slope[0], 1.0 - self.drop.slope[1]]
+    }
 }
 
 /// The linear equations of a parallel row,
@@ -434,7 +496,7 @@ impl Arrow {
             d: 0.0,
         };
         for row in rows {
-            let [a, b] = row.pressure.slope;
+            let [a, b] = row.pressure();
             let [c, d] = row.flow.slope;
             arrow.by_a += 1.0 / a;
             arrow.b_by_a += b / a;
@@ -448,7 +510,7 @@ impl Arrow {
     pub(crate) fn solve(&self, rows: &[Row], gap: impl Fn(usize) -> f64, rest: f64) -> ArrowStep {
         let (mut gap_by_a, mut c_gap_by_a) = (0.0, 0.0);
         for (i, row) in rows.iter().enumerate() {
-            let g = gap(i) / row.pressure.slope[0];
+            let g = gap(i) / row.pressure()[0];
             gap_by_a += g;
             c_gap_by_a += row.flow.slope[0] * g;
         }
@@ -465,7 +527,7 @@ impl Arrow {
 
     pub(crate) fn flow_step(&self, rows: &[Row], i: usize, gap: f64, step: &ArrowStep) -> f64 {
         rows.get(i).map_or(f64::NAN, |row| {
-            let [a, b] = row.pressure.slope;
+            let [a, b] = row.pressure();
             (step.pressure - gap - b * self.s * step.total) / a
         })
     }

@@ -53,7 +53,7 @@ impl Workspace {
             count,
             Row {
                 flow: Dual::constant(0.0),
-                pressure: Dual::constant(0.0),
+                drop: Dual::constant(0.0),
             },
         );
         self.stage_pressures.resize(model.stages.len(), 0.0);

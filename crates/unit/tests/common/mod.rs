@@ -1,6 +1,9 @@
 //! Units and cases for the tests: the practice cases of `reference/practice`, read with just the notation they use.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses some of it")]
 
+pub mod random;
+pub mod scipy;
+
 use std::collections::BTreeMap;
 
 use serde_json::Value;
