@@ -1,0 +1,3 @@
+//! r
+/// r
+pub fn render_text(c: &crate::JobCard) -> String { format!("{c:?}") }
