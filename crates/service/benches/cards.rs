@@ -1,5 +1,9 @@
 //! How long a card takes, plan and proof together. One JSON line per measure: `{"name","value","unit"}`.
-#![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "a benchmark measures time and prints it")]
+#![allow(
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a benchmark measures time and prints it"
+)]
 
 use std::time::Instant;
 
@@ -31,7 +35,12 @@ fn measure(name: &str, unit: &Unit, work: &[Work], refused: bool) {
 fn main() {
     let glasshouse = common::glasshouse();
     measure("carbon", &glasshouse, &common::work(&["change:carbon"]), false);
-    let all = ["change:sediment", "change:carbon", "change:membrane-1", "change:membrane-2"];
+    let all = [
+        "change:sediment",
+        "change:carbon",
+        "change:membrane-1",
+        "change:membrane-2",
+    ];
     measure("all", &glasshouse, &common::work(&all), false);
     measure("sanitise", &glasshouse, &common::work(&["sanitise"]), false);
     let cafe = common::cafe();
@@ -43,14 +52,23 @@ fn main() {
     let mut large = common::glasshouse();
     large.stages = (1..=8)
         .map(|n| {
-            let kind = if n % 2 == 0 { common::carbon() } else { common::sediment() };
-            unit::Stage { inlet_valve: true, ..common::stage(&format!("stage-{n}"), kind) }
+            let kind = if n % 2 == 0 {
+                common::carbon()
+            } else {
+                common::sediment()
+            };
+            unit::Stage {
+                inlet_valve: true,
+                ..common::stage(&format!("stage-{n}"), kind)
+            }
         })
         .collect();
     large.membranes.arrangement = unit::Arrangement::Parallel;
     large.membranes.elements = (1..=8)
         .map(|n| common::element(&format!("membrane-{n}"), unit::ElementSize::S4040))
         .collect();
-    large.permeate.polish = (1..=3).map(|n| common::polish(&format!("polish-{n}"), unit::PolishKind::MixedBed)).collect();
+    large.permeate.polish = (1..=3)
+        .map(|n| common::polish(&format!("polish-{n}"), unit::PolishKind::MixedBed))
+        .collect();
     measure("large", &large, &common::work(&["commission"]), false);
 }

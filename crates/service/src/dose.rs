@@ -136,14 +136,22 @@ impl Doses {
             height * element.area_m2() / 2.0 * 1000.0
         };
         // A sixth of the vessel for the gap round the element, its ends and the core tube (from memory).
-        unit.membranes.elements.iter().map(|element| channel(element) + vessel_l(element) / 6.0).sum()
+        unit.membranes
+            .elements
+            .iter()
+            .map(|element| channel(element) + vessel_l(element) / 6.0)
+            .sum()
     }
 
     /// Bleach for the whole unit.
     pub fn bleach(&self, unit: &Unit) -> Dose {
         let volume_l = self.empty_volume_l(unit);
         let amount = (volume_l * self.sanitise.free_chlorine_mg_l / BLEACH_MG_ML).ceil();
-        Dose { of: DoseOf::Bleach, amount, volume_l }
+        Dose {
+            of: DoseOf::Bleach,
+            amount,
+            volume_l,
+        }
     }
 
     /// Citric acid for descaling.
@@ -163,12 +171,23 @@ impl Doses {
 
     fn bath(&self, unit: &Unit, of: DoseOf, g_l: f64) -> Dose {
         let volume_l = (self.element_volume_l(unit) + self.volume.circulation_spare_l).ceil();
-        Dose { of, amount: (g_l * volume_l).round(), volume_l }
+        Dose {
+            of,
+            amount: (g_l * volume_l).round(),
+            volume_l,
+        }
     }
 
     /// Litres to rinse a carbon stage with: as the unit says, else by practice.
     pub(crate) fn rinse_l(&self, stage: &Stage) -> f64 {
-        let StageKind::Carbon { rinse_l, bed_volume_l, .. } = &stage.kind else { return self.rinse.least_l };
+        let StageKind::Carbon {
+            rinse_l,
+            bed_volume_l,
+            ..
+        } = &stage.kind
+        else {
+            return self.rinse.least_l;
+        };
         let practice = bed_volume_l.map_or(self.rinse.least_l, |bed| bed * self.rinse.bed_volumes);
         rinse_l.unwrap_or(practice.max(self.rinse.least_l)).ceil()
     }
@@ -176,7 +195,11 @@ impl Doses {
     /// About how long that takes through an open tube, minutes.
     pub(crate) fn rinse_minutes(&self, litres: f64) -> u32 {
         // Between one minute and four hours the cast cannot lose anything.
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 1..=240")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to 1..=240"
+        )]
         let minutes = (litres / self.rinse.flow_l_min).ceil().clamp(1.0, 240.0) as u32;
         minutes
     }
@@ -184,9 +207,10 @@ impl Doses {
     fn stage_l(&self, stage: &Stage) -> f64 {
         match &stage.kind {
             StageKind::Pump { .. } => 0.1,
-            StageKind::Carbon { bed_volume_l: Some(bed), .. } => {
-                (bed * self.volume.bed_to_housing).max(self.volume.housing_l)
-            }
+            StageKind::Carbon {
+                bed_volume_l: Some(bed),
+                ..
+            } => (bed * self.volume.bed_to_housing).max(self.volume.housing_l),
             _ => self.volume.housing_l,
         }
     }

@@ -40,7 +40,11 @@ pub struct InputFault {
 
 impl fmt::Display for InputFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: read {}; accepted is {}", self.path, self.read, self.accepted)
+        write!(
+            f,
+            "{}: read {}; accepted is {}",
+            self.path, self.read, self.accepted
+        )
     }
 }
 
@@ -64,5 +68,9 @@ impl Missing {
 }
 
 fn list<T: fmt::Display>(items: &[T]) -> String {
-    items.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+    items
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
 }

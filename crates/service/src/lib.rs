@@ -40,5 +40,9 @@ use unit::Unit;
 pub fn job_card(unit: &Unit, work: &[Work], site: &Site) -> Result<JobCard, CardError> {
     let card = plan(unit, work, site)?;
     let findings = checker::check(unit, &card);
-    if findings.is_empty() { Ok(card) } else { Err(CardError::Unproved(findings)) }
+    if findings.is_empty() {
+        Ok(card)
+    } else {
+        Err(CardError::Unproved(findings))
+    }
 }

@@ -49,11 +49,16 @@ pub(crate) struct Texts {
 }
 
 static TEXTS: LazyLock<Result<Texts, String>> = LazyLock::new(|| {
-    let cautions: CautionFile =
-        toml::from_str(include_str!("../data/cautions.toml")).map_err(|error| format!("cautions: {error}"))?;
+    let cautions: CautionFile = toml::from_str(include_str!("../data/cautions.toml"))
+        .map_err(|error| format!("cautions: {error}"))?;
     let steps: StepFile =
         toml::from_str(include_str!("../data/steps.toml")).map_err(|error| format!("steps: {error}"))?;
-    Ok(Texts { cautions: cautions.caution, steps: steps.step, tools: steps.tool, parts: steps.part })
+    Ok(Texts {
+        cautions: cautions.caution,
+        steps: steps.step,
+        tools: steps.tool,
+        parts: steps.part,
+    })
 });
 
 /// Every caution a card can carry, with its source.
@@ -68,11 +73,16 @@ impl Texts {
 
     pub(crate) fn caution(&self, id: &str) -> Result<String, CardError> {
         let found = self.cautions.iter().find(|caution| caution.id == id);
-        found.map(|caution| caution.text.clone()).ok_or_else(|| CardError::Texts(format!("no caution {id}")))
+        found
+            .map(|caution| caution.text.clone())
+            .ok_or_else(|| CardError::Texts(format!("no caution {id}")))
     }
 
     pub(crate) fn step(&self, key: &str, values: &[(&str, &str)]) -> Result<Wording, CardError> {
-        let found = self.steps.get(key).ok_or_else(|| CardError::Texts(format!("no step {key}")))?;
+        let found = self
+            .steps
+            .get(key)
+            .ok_or_else(|| CardError::Texts(format!("no step {key}")))?;
         Ok(Wording {
             text: fill(&found.text, values),
             why: fill(&found.why, values),
@@ -81,18 +91,26 @@ impl Texts {
     }
 
     pub(crate) fn tool(&self, key: &str) -> Result<String, CardError> {
-        self.tools.get(key).cloned().ok_or_else(|| CardError::Texts(format!("no tool {key}")))
+        self.tools
+            .get(key)
+            .cloned()
+            .ok_or_else(|| CardError::Texts(format!("no tool {key}")))
     }
 
     pub(crate) fn part(&self, key: &str, values: &[(&str, &str)]) -> Result<String, CardError> {
-        let found = self.parts.get(key).ok_or_else(|| CardError::Texts(format!("no part {key}")))?;
+        let found = self
+            .parts
+            .get(key)
+            .ok_or_else(|| CardError::Texts(format!("no part {key}")))?;
         Ok(fill(found, values))
     }
 }
 
 /// Puts the values in for `{name}`.
 fn fill(template: &str, values: &[(&str, &str)]) -> String {
-    values.iter().fold(template.to_owned(), |text, (name, value)| text.replace(&format!("{{{name}}}"), value))
+    values.iter().fold(template.to_owned(), |text, (name, value)| {
+        text.replace(&format!("{{{name}}}"), value)
+    })
 }
 
 #[cfg(test)]
@@ -104,9 +122,20 @@ mod tests {
         let texts = Texts::load().unwrap_or_else(|error| panic!("{error}"));
         assert!(texts.cautions.len() > 20);
         for caution in &texts.cautions {
-            assert!(!caution.text.is_empty() && !caution.source.is_empty(), "{}", caution.id);
+            assert!(
+                !caution.text.is_empty() && !caution.source.is_empty(),
+                "{}",
+                caution.id
+            );
             assert!(matches!(caution.at.as_str(), "card" | "step"), "{}", caution.id);
-            assert_eq!(texts.cautions.iter().filter(|other| other.id == caution.id).count(), 1);
+            assert_eq!(
+                texts
+                    .cautions
+                    .iter()
+                    .filter(|other| other.id == caution.id)
+                    .count(),
+                1
+            );
         }
     }
 }

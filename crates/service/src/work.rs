@@ -103,7 +103,11 @@ pub(crate) fn validate(unit: &Unit, work: &[Work]) -> Result<(), CardError> {
     let mut faults = Vec::new();
     let parts = || {
         unit.part_ids()
-            .filter(|id| !unit.stage(id).is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. })))
+            .filter(|id| {
+                !unit
+                    .stage(id)
+                    .is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }))
+            })
             .collect::<Vec<_>>()
             .join(", ")
     };
@@ -129,20 +133,33 @@ pub(crate) fn validate(unit: &Unit, work: &[Work]) -> Result<(), CardError> {
             }
             continue;
         };
-        let pump = unit.stage(part).is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }));
+        let pump = unit
+            .stage(part)
+            .is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }));
         if pump {
             faults.push(InputFault {
                 path,
                 read: format!("{part}, which is a pump"),
-                accepted: format!("a part with a housing ({}); a pump is serviced by its maker's book", parts()),
+                accepted: format!(
+                    "a part with a housing ({}); a pump is serviced by its maker's book",
+                    parts()
+                ),
             });
         } else if !unit.part_ids().any(|id| id == part) {
             faults.push(InputFault {
                 path,
-                read: if part.is_empty() { "an empty id".to_owned() } else { part.to_owned() },
+                read: if part.is_empty() {
+                    "an empty id".to_owned()
+                } else {
+                    part.to_owned()
+                },
                 accepted: format!("a part of this unit: {}", parts()),
             });
-        } else if work.iter().take(index).any(|earlier| earlier.part() == Some(part)) {
+        } else if work
+            .iter()
+            .take(index)
+            .any(|earlier| earlier.part() == Some(part))
+        {
             faults.push(InputFault {
                 path,
                 read: format!("{part} a second time"),
@@ -150,5 +167,9 @@ pub(crate) fn validate(unit: &Unit, work: &[Work]) -> Result<(), CardError> {
             });
         }
     }
-    if faults.is_empty() { Ok(()) } else { Err(CardError::Input(faults)) }
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(CardError::Input(faults))
+    }
 }

@@ -22,27 +22,38 @@ impl Draft<'_> {
         let pumps: Vec<String> = self.plumbing.pumps.iter().map(|pump| pump.id.clone()).collect();
         for (index, id) in pumps.iter().enumerate() {
             self.step(
-                Line::new(Phase::Isolate, Action::Unplug, id, Turn::Pump(index, false), "unplug")
-                    .values(&[("id", id)])
-                    .cautions(&["pump_plug"]),
+                Line::new(
+                    Phase::Isolate,
+                    Action::Unplug,
+                    id,
+                    Turn::Pump(index, false),
+                    "unplug",
+                )
+                .values(&[("id", id)])
+                .cautions(&["pump_plug"]),
             )?;
         }
         self.close_feed(Phase::Isolate, "close_feed")
     }
 
     pub(super) fn close_feed(&mut self, phase: Phase, key: &str) -> Result<(), Stop> {
-        let Some((valve, name)) = self.feed_valve() else { return Ok(()) };
+        let Some((valve, name)) = self.feed_valve() else {
+            return Ok(());
+        };
         if !self.valve_open(valve) {
             return Ok(());
         }
         let words = Self::valve_words(&name);
         self.step(
-            Line::new(phase, Action::Close, &name, Turn::Valve(valve, false), key).values(&[("valve", &words)]),
+            Line::new(phase, Action::Close, &name, Turn::Valve(valve, false), key)
+                .values(&[("valve", &words)]),
         )
     }
 
     pub(super) fn open_feed(&mut self, phase: Phase, key: &str) -> Result<(), Stop> {
-        let Some((valve, name)) = self.feed_valve() else { return Ok(()) };
+        let Some((valve, name)) = self.feed_valve() else {
+            return Ok(());
+        };
         if self.valve_open(valve) {
             return Ok(());
         }
@@ -68,12 +79,22 @@ impl Draft<'_> {
                 Turn::Valve(valve, open) => self.relief_valve(valve, open)?,
                 Turn::Float(_) => {
                     let key = if fed { "press_float_fed" } else { "press_float" };
-                    self.step(Line::new(Phase::Relieve, Action::PressFloat, "float_valve", step.turn, key))?;
+                    self.step(Line::new(
+                        Phase::Relieve,
+                        Action::PressFloat,
+                        "float_valve",
+                        step.turn,
+                        key,
+                    ))?;
                 }
                 Turn::Tube(tube, _) => self.take_off_permeate(tube, step.under_pressure)?,
                 _ => {
                     let minutes = step.minutes.to_string();
-                    let key = if step.minutes <= 2 { "wait_restrictor" } else { "wait_membrane" };
+                    let key = if step.minutes <= 2 {
+                        "wait_restrictor"
+                    } else {
+                        "wait_membrane"
+                    };
                     self.step(Line {
                         phase: Phase::Relieve,
                         action: Action::Wait,
@@ -91,15 +112,25 @@ impl Draft<'_> {
     }
 
     fn relief_valve(&mut self, valve: usize, open: bool) -> Result<(), Stop> {
-        let Some((kind, name)) = self.plumbing.valves.get(valve).cloned() else { return Err(Stop::NoOrder) };
+        let Some((kind, name)) = self.plumbing.valves.get(valve).cloned() else {
+            return Err(Stop::NoOrder);
+        };
         let turn = Turn::Valve(valve, open);
         match (kind, open) {
-            (ValveKind::Flush, true) => {
-                self.step(Line::new(Phase::Relieve, Action::Open, &name, turn, "open_flush_relief"))
-            }
-            (ValveKind::Tank, false) => {
-                self.step(Line::new(Phase::Isolate, Action::Close, &name, turn, "close_tank"))
-            }
+            (ValveKind::Flush, true) => self.step(Line::new(
+                Phase::Relieve,
+                Action::Open,
+                &name,
+                turn,
+                "open_flush_relief",
+            )),
+            (ValveKind::Tank, false) => self.step(Line::new(
+                Phase::Isolate,
+                Action::Close,
+                &name,
+                turn,
+                "close_tank",
+            )),
             _ => {
                 let words = Self::valve_words(&name);
                 let action = if open { Action::Open } else { Action::Close };
@@ -117,14 +148,24 @@ impl Draft<'_> {
         }
         let mut after = self.state.clone();
         after.turn(self.plumbing, Turn::Float(false), 0);
-        if after.pressure == self.state.pressure { self.release_float(Phase::Relieve) } else { Ok(()) }
+        if after.pressure == self.state.pressure {
+            self.release_float(Phase::Relieve)
+        } else {
+            Ok(())
+        }
     }
 
     pub(super) fn release_float(&mut self, phase: Phase) -> Result<(), Stop> {
         if !self.state.float_pressed {
             return Ok(());
         }
-        self.step(Line::new(phase, Action::ReleaseFloat, "float_valve", Turn::Float(false), "release_float"))
+        self.step(Line::new(
+            phase,
+            Action::ReleaseFloat,
+            "float_valve",
+            Turn::Float(false),
+            "release_float",
+        ))
     }
 
     fn take_off_permeate(&mut self, tube: usize, under_pressure: bool) -> Result<(), Stop> {
@@ -154,8 +195,14 @@ impl Draft<'_> {
         let (name, far) = self.tube_names(tube);
         let target = format!("tube:{name}");
         self.step(
-            Line::new(Phase::Open, Action::Disconnect, &target, Turn::Tube(tube, false), key)
-                .values(&[("tube", &name), ("far", &far)]),
+            Line::new(
+                Phase::Open,
+                Action::Disconnect,
+                &target,
+                Turn::Tube(tube, false),
+                key,
+            )
+            .values(&[("tube", &name), ("far", &far)]),
         )
     }
 
@@ -185,9 +232,15 @@ impl Draft<'_> {
     /// Rinses each carbon to drain, its own outlet tubes off, before anything behind it gets water.
     pub(super) fn rinse_carbons(&mut self, carbons: &[usize]) -> Result<(), Stop> {
         for housing in carbons {
-            let Some(housing) = self.plumbing.housings.get(*housing) else { return Err(Stop::NoOrder) };
-            let Holds::Stage(stage) = housing.holds else { continue };
-            let Some(stage) = self.unit.stages.get(stage) else { return Err(Stop::NoOrder) };
+            let Some(housing) = self.plumbing.housings.get(*housing) else {
+                return Err(Stop::NoOrder);
+            };
+            let Holds::Stage(stage) = housing.holds else {
+                continue;
+            };
+            let Some(stage) = self.unit.stages.get(stage) else {
+                return Err(Stop::NoOrder);
+            };
             let outlets = housing.feeds.iter().fold(0, |set, tube| set | bit(*tube));
             self.put_feed_back(outlets)?;
             for tube in &housing.feeds {
@@ -198,9 +251,15 @@ impl Draft<'_> {
             let minutes = self.doses.rinse_minutes(litres);
             let litres = format!("{litres:.0}");
             self.step(
-                Line::new(Phase::Rinse, Action::RinseToDrain, &housing.id, Turn::Nothing, "rinse")
-                    .values(&[("id", &housing.id), ("litres", &litres)])
-                    .minutes(minutes),
+                Line::new(
+                    Phase::Rinse,
+                    Action::RinseToDrain,
+                    &housing.id,
+                    Turn::Nothing,
+                    "rinse",
+                )
+                .values(&[("id", &housing.id), ("litres", &litres)])
+                .minutes(minutes),
             )?;
             self.close_feed(Phase::Rinse, "close_feed_again")?;
         }
@@ -208,11 +267,15 @@ impl Draft<'_> {
     }
 
     /// Back into service, with the membranes and the polishing cleared where they were touched.
-    pub(super) fn return_to_service(&mut self, clearing: Option<Clearing>, polish: &[usize]) -> Result<(), Stop> {
+    pub(super) fn return_to_service(
+        &mut self,
+        clearing: Option<Clearing>,
+        polish: &[usize],
+    ) -> Result<(), Stop> {
         let first = self.plumbing.permeate_tubes().next().ok_or(Stop::NoOrder)?;
         let last = self.plumbing.permeate_tubes().next_back().ok_or(Stop::NoOrder)?;
-        let keep = if clearing.is_some() { bit(first) } else { 0 }
-            | if polish.is_empty() { 0 } else { bit(last) };
+        let keep =
+            if clearing.is_some() { bit(first) } else { 0 } | if polish.is_empty() { 0 } else { bit(last) };
         let permeate: Vec<usize> = self.plumbing.permeate_tubes().collect();
         self.put_feed_back(0)?;
         for tube in &permeate {
@@ -233,9 +296,15 @@ impl Draft<'_> {
         let pumps: Vec<String> = self.plumbing.pumps.iter().map(|pump| pump.id.clone()).collect();
         for (index, id) in pumps.iter().enumerate() {
             self.step(
-                Line::new(Phase::Flush, Action::PlugIn, id, Turn::Pump(index, true), "plug_in")
-                    .values(&[("id", id)])
-                    .cautions(&["pump_plug"]),
+                Line::new(
+                    Phase::Flush,
+                    Action::PlugIn,
+                    id,
+                    Turn::Pump(index, true),
+                    "plug_in",
+                )
+                .values(&[("id", id)])
+                .cautions(&["pump_plug"]),
             )?;
         }
         if let Some(clearing) = clearing {
@@ -243,19 +312,41 @@ impl Draft<'_> {
             self.put_back(first, Phase::Flush, "reconnect_running")?;
         }
         if !polish.is_empty() {
-            let ids: Vec<&str> =
-                polish.iter().filter_map(|index| self.plumbing.housings.get(*index)).map(|h| h.id.as_str()).collect();
+            let ids: Vec<&str> = polish
+                .iter()
+                .filter_map(|index| self.plumbing.housings.get(*index))
+                .map(|h| h.id.as_str())
+                .collect();
             let ids = ids.join(" and ");
             self.step(
-                Line::new(Phase::Flush, Action::DiscardPermeate, "membranes", Turn::Nothing, "discard_polish")
-                    .values(&[("id", &ids), ("minutes", &self.doses.discard.polish_minutes.to_string())])
-                    .minutes(self.doses.discard.polish_minutes),
+                Line::new(
+                    Phase::Flush,
+                    Action::DiscardPermeate,
+                    "membranes",
+                    Turn::Nothing,
+                    "discard_polish",
+                )
+                .values(&[
+                    ("id", &ids),
+                    ("minutes", &self.doses.discard.polish_minutes.to_string()),
+                ])
+                .minutes(self.doses.discard.polish_minutes),
             )?;
             self.put_back(last, Phase::Flush, "reconnect_running")?;
         }
-        if let Some(valve) = self.plumbing.valve(ValveKind::Tank).filter(|valve| !self.valve_open(*valve)) {
+        if let Some(valve) = self
+            .plumbing
+            .valve(ValveKind::Tank)
+            .filter(|valve| !self.valve_open(*valve))
+        {
             let turn = Turn::Valve(valve, true);
-            self.step(Line::new(Phase::Flush, Action::Open, "tank_valve", turn, "open_tank"))?;
+            self.step(Line::new(
+                Phase::Flush,
+                Action::Open,
+                "tank_valve",
+                turn,
+                "open_tank",
+            ))?;
         }
         self.release_float(Phase::Flush)
     }
@@ -270,26 +361,52 @@ impl Draft<'_> {
             None => ("flush_restrictor", "flush_restrictor"),
         };
         let both = [caution, "preservative"];
-        let cautions = if clearing.preservative { &both[..] } else { &both[..1] };
+        let cautions = if clearing.preservative {
+            &both[..]
+        } else {
+            &both[..1]
+        };
         self.step(
-            Line::new(Phase::Flush, Action::FlushToDrain, "membranes", Turn::Nothing, key)
-                .values(&[("minutes", &clearing.flush_minutes.to_string()), ("reason", clearing.flush_why)])
-                .minutes(clearing.flush_minutes)
-                .cautions(cautions),
+            Line::new(
+                Phase::Flush,
+                Action::FlushToDrain,
+                "membranes",
+                Turn::Nothing,
+                key,
+            )
+            .values(&[
+                ("minutes", &clearing.flush_minutes.to_string()),
+                ("reason", clearing.flush_why),
+            ])
+            .minutes(clearing.flush_minutes)
+            .cautions(cautions),
         )
     }
 
     fn discard(&mut self, clearing: Clearing) -> Result<(), Stop> {
         self.step(
-            Line::new(Phase::Flush, Action::DiscardPermeate, "membranes", Turn::Nothing, "discard")
-                .values(&[("minutes", &clearing.discard_minutes.to_string()), ("reason", clearing.discard_why)])
-                .minutes(clearing.discard_minutes)
-                .cautions(&["discard_permeate"]),
+            Line::new(
+                Phase::Flush,
+                Action::DiscardPermeate,
+                "membranes",
+                Turn::Nothing,
+                "discard",
+            )
+            .values(&[
+                ("minutes", &clearing.discard_minutes.to_string()),
+                ("reason", clearing.discard_why),
+            ])
+            .minutes(clearing.discard_minutes)
+            .cautions(&["discard_permeate"]),
         )
     }
 
     pub(super) fn open_flush(&mut self) -> Result<(), Stop> {
-        match self.plumbing.valve(ValveKind::Flush).filter(|valve| !self.valve_open(*valve)) {
+        match self
+            .plumbing
+            .valve(ValveKind::Flush)
+            .filter(|valve| !self.valve_open(*valve))
+        {
             Some(valve) => self.step(Line::new(
                 Phase::Flush,
                 Action::Open,
@@ -302,7 +419,11 @@ impl Draft<'_> {
     }
 
     pub(super) fn close_flush(&mut self, key: &str) -> Result<(), Stop> {
-        match self.plumbing.valve(ValveKind::Flush).filter(|valve| self.valve_open(*valve)) {
+        match self
+            .plumbing
+            .valve(ValveKind::Flush)
+            .filter(|valve| self.valve_open(*valve))
+        {
             Some(valve) => self.step(Line::new(
                 Phase::Flush,
                 Action::Close,
@@ -326,7 +447,8 @@ impl Draft<'_> {
             for id in &ids {
                 let target = format!("seals:{id}");
                 draft.step(
-                    Line::new(Phase::Prove, Action::Inspect, &target, Turn::Nothing, key).values(&[("id", id)]),
+                    Line::new(Phase::Prove, Action::Inspect, &target, Turn::Nothing, key)
+                        .values(&[("id", id)]),
                 )?;
             }
             Ok(())
@@ -344,7 +466,18 @@ impl Draft<'_> {
         };
         self.step(nothing)?;
         inspect(self, "inspect_seals_again")?;
-        self.step(Line { action: Action::Read, minutes: None, key: "read", ..nothing })?;
-        self.step(Line { phase: Phase::Record, action: Action::Record, minutes: None, key: "record", ..nothing })
+        self.step(Line {
+            action: Action::Read,
+            minutes: None,
+            key: "read",
+            ..nothing
+        })?;
+        self.step(Line {
+            phase: Phase::Record,
+            action: Action::Record,
+            minutes: None,
+            key: "record",
+            ..nothing
+        })
     }
 }

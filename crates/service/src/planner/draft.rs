@@ -41,7 +41,16 @@ pub(super) struct Line<'a> {
 impl<'a> Line<'a> {
     pub(super) fn new(phase: Phase, action: Action, target: &'a str, turn: Turn, key: &'a str) -> Self {
         let target = Some(target);
-        Self { phase, action, target, turn, minutes: None, key, values: &[], cautions: &[] }
+        Self {
+            phase,
+            action,
+            target,
+            turn,
+            minutes: None,
+            key,
+            values: &[],
+            cautions: &[],
+        }
     }
 
     pub(super) fn values(self, values: &'a [(&'a str, &'a str)]) -> Self {
@@ -53,7 +62,10 @@ impl<'a> Line<'a> {
     }
 
     pub(super) fn minutes(self, minutes: u32) -> Self {
-        Self { minutes: Some(minutes), ..self }
+        Self {
+            minutes: Some(minutes),
+            ..self
+        }
     }
 }
 
@@ -86,7 +98,8 @@ impl<'a> Draft<'a> {
 
     /// Writes a step and makes its change.
     pub(super) fn step(&mut self, line: Line<'_>) -> Result<(), Stop> {
-        self.state.turn(self.plumbing, line.turn, line.minutes.unwrap_or(0));
+        self.state
+            .turn(self.plumbing, line.turn, line.minutes.unwrap_or(0));
         if self.state.spills(self.plumbing) {
             return Err(Stop::NoOrder);
         }
@@ -96,7 +109,9 @@ impl<'a> Draft<'a> {
             cautions.push(self.texts.caution(id)?);
         }
         self.steps.push(Step {
-            n: u32::try_from(self.steps.len()).unwrap_or(u32::MAX).saturating_add(1),
+            n: u32::try_from(self.steps.len())
+                .unwrap_or(u32::MAX)
+                .saturating_add(1),
             phase: line.phase,
             action: line.action,
             target: line.target.map(str::to_owned),
@@ -124,8 +139,16 @@ impl<'a> Draft<'a> {
 
     /// Names of a tube: its own, and what it is taken off from.
     pub(super) fn tube_names(&self, tube: usize) -> (String, String) {
-        let name = self.plumbing.tubes.get(tube).map(|tube| tube.name.clone()).unwrap_or_default();
-        let far = name.split_once('>').map(|(_, far)| far.to_owned()).unwrap_or_default();
+        let name = self
+            .plumbing
+            .tubes
+            .get(tube)
+            .map(|tube| tube.name.clone())
+            .unwrap_or_default();
+        let far = name
+            .split_once('>')
+            .map(|(_, far)| far.to_owned())
+            .unwrap_or_default();
         (name, far)
     }
 

@@ -40,7 +40,9 @@ impl Draft<'_> {
     /// Feed tubes in `leave_off` stay off after it. `dose` is the housing that gets the bleach before it closes.
     pub(super) fn work_on(&mut self, jobs: &[Job], leave_off: Set, dose: Option<usize>) -> Result<(), Stop> {
         for job in jobs {
-            let Some(housing) = self.plumbing.housings.get(job.housing) else { return Err(Stop::NoOrder) };
+            let Some(housing) = self.plumbing.housings.get(job.housing) else {
+                return Err(Stop::NoOrder);
+            };
             let feed_tube = match housing.holds {
                 Holds::Element(_) => housing.fed_by.first().copied(),
                 _ => None,
@@ -64,7 +66,9 @@ impl Draft<'_> {
     }
 
     fn open_housing(&mut self, job: Job) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(job.housing) else { return Err(Stop::NoOrder) };
+        let Some(housing) = self.plumbing.housings.get(job.housing) else {
+            return Err(Stop::NoOrder);
+        };
         if self.under_pressure(self.plumbing.inside(housing)) {
             return Err(Stop::NoOrder);
         }
@@ -75,7 +79,11 @@ impl Draft<'_> {
             (_, Holds::Polish(_)) => "open_housing_polish",
         };
         let lamp = self.is_lamp(housing.holds);
-        let cautions: &[&str] = if lamp { &["lamp", "stop_if_tight"] } else { &["stop_if_tight"] };
+        let cautions: &[&str] = if lamp {
+            &["lamp", "stop_if_tight"]
+        } else {
+            &["stop_if_tight"]
+        };
         if !self.opened.contains(&job.housing) {
             self.opened.push(job.housing);
         }
@@ -88,21 +96,29 @@ impl Draft<'_> {
     }
 
     fn close_housing(&mut self, index: usize) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(index) else { return Err(Stop::NoOrder) };
+        let Some(housing) = self.plumbing.housings.get(index) else {
+            return Err(Stop::NoOrder);
+        };
         let key = match housing.holds {
             Holds::Element(_) => "close_housing_element",
             _ => "close_housing_stage",
         };
         let turn = Turn::Housing(housing.node, false);
         self.step(
-            Line::new(Phase::Close, Action::CloseHousing, &housing.id, turn, key).values(&[("id", &housing.id)]),
+            Line::new(Phase::Close, Action::CloseHousing, &housing.id, turn, key)
+                .values(&[("id", &housing.id)]),
         )
     }
 
     fn change(&mut self, job: Job) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(job.housing) else { return Err(Stop::NoOrder) };
+        let Some(housing) = self.plumbing.housings.get(job.housing) else {
+            return Err(Stop::NoOrder);
+        };
         let (id, holds, node) = (housing.id.as_str(), housing.holds, housing.node);
-        if matches!(job.what, Do::Change | Do::Wash | Do::Inspect | Do::Empty | Do::Drain) {
+        if matches!(
+            job.what,
+            Do::Change | Do::Wash | Do::Inspect | Do::Empty | Do::Drain
+        ) {
             let regulator = self.is_regulator(holds);
             let turn = match holds {
                 Holds::Element(_) => Turn::Bare(node, true),
@@ -139,7 +155,10 @@ impl Draft<'_> {
             _ => {}
         }
         self.grease(id, holds)?;
-        if matches!(job.what, Do::Change | Do::Wash | Do::Inspect | Do::Commission | Do::Refill) {
+        if matches!(
+            job.what,
+            Do::Change | Do::Wash | Do::Inspect | Do::Commission | Do::Refill
+        ) {
             self.insert(id, holds, node, job.what)?;
         }
         Ok(())
@@ -152,7 +171,9 @@ impl Draft<'_> {
             _ => ("wash_other", &["spun_not_washable"]),
         };
         self.step(
-            Line::new(Phase::Change, Action::Wash, id, Turn::Nothing, key).values(&[("id", id)]).cautions(cautions),
+            Line::new(Phase::Change, Action::Wash, id, Turn::Nothing, key)
+                .values(&[("id", id)])
+                .cautions(cautions),
         )
     }
 
@@ -185,7 +206,11 @@ impl Draft<'_> {
             Do::Refill if element => "same",
             _ => "new",
         };
-        let cautions: &[&str] = if element && new == "new" { &["preservative"] } else { &[] };
+        let cautions: &[&str] = if element && new == "new" {
+            &["preservative"]
+        } else {
+            &[]
+        };
         self.step(
             Line::new(Phase::Change, Action::Insert, id, turn, key)
                 .values(&[("id", id), ("new", new)])
@@ -195,7 +220,9 @@ impl Draft<'_> {
 
     /// Bleach into the open, empty housing.
     fn dose_bleach(&mut self, index: usize) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(index) else { return Err(Stop::NoOrder) };
+        let Some(housing) = self.plumbing.housings.get(index) else {
+            return Err(Stop::NoOrder);
+        };
         let dose = self.doses.bleach(self.unit);
         let target = match housing.holds {
             Holds::Element(_) => "membranes",
@@ -205,9 +232,15 @@ impl Draft<'_> {
             ("id", housing.id.clone()),
             ("amount", format!("{:.0} mL", dose.amount)),
             ("volume", format!("{:.1}", dose.volume_l)),
-            ("strength", format!("{:.0}", self.doses.sanitise.free_chlorine_mg_l)),
+            (
+                "strength",
+                format!("{:.0}", self.doses.sanitise.free_chlorine_mg_l),
+            ),
         ];
-        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(name, value)| (*name, value.as_str()))
+            .collect();
         self.step(
             Line::new(Phase::Rinse, Action::Dose, target, Turn::Nothing, "oxidant_dose")
                 .values(&values)
@@ -231,18 +264,31 @@ impl Draft<'_> {
     }
 
     fn is_spun(&self, holds: Holds) -> bool {
-        matches!(self.kind(holds), Some(StageKind::Sediment { media: SedimentMedia::Spun }))
+        matches!(
+            self.kind(holds),
+            Some(StageKind::Sediment {
+                media: SedimentMedia::Spun
+            })
+        )
     }
 
     fn is_pleated(&self, holds: Holds) -> bool {
-        matches!(self.kind(holds), Some(StageKind::Sediment { media: SedimentMedia::Pleated }))
+        matches!(
+            self.kind(holds),
+            Some(StageKind::Sediment {
+                media: SedimentMedia::Pleated
+            })
+        )
     }
 
     pub(super) fn is_lamp(&self, holds: Holds) -> bool {
         match holds {
-            Holds::Polish(index) => {
-                self.unit.permeate.polish.get(index).is_some_and(|item| item.kind == PolishKind::Uv)
-            }
+            Holds::Polish(index) => self
+                .unit
+                .permeate
+                .polish
+                .get(index)
+                .is_some_and(|item| item.kind == PolishKind::Uv),
             _ => false,
         }
     }
@@ -251,17 +297,32 @@ impl Draft<'_> {
     pub(super) fn part_words(&self, holds: Holds) -> Result<String, Stop> {
         let (key, media, size) = match holds {
             Holds::Stage(_) => match self.kind(holds) {
-                Some(StageKind::Sediment { media: SedimentMedia::Spun }) => ("sediment", "spun", ""),
-                Some(StageKind::Sediment { media: SedimentMedia::Pleated }) => ("sediment", "pleated", ""),
-                Some(StageKind::Carbon { media: CarbonMedia::Activated, .. }) => ("carbon", "activated", ""),
-                Some(StageKind::Carbon { media: CarbonMedia::Catalytic, .. }) => ("carbon", "catalytic", ""),
+                Some(StageKind::Sediment {
+                    media: SedimentMedia::Spun,
+                }) => ("sediment", "spun", ""),
+                Some(StageKind::Sediment {
+                    media: SedimentMedia::Pleated,
+                }) => ("sediment", "pleated", ""),
+                Some(StageKind::Carbon {
+                    media: CarbonMedia::Activated,
+                    ..
+                }) => ("carbon", "activated", ""),
+                Some(StageKind::Carbon {
+                    media: CarbonMedia::Catalytic,
+                    ..
+                }) => ("carbon", "catalytic", ""),
                 Some(StageKind::Softener { .. }) => ("softener", "", ""),
                 Some(StageKind::Antiscalant) => ("antiscalant", "", ""),
                 Some(StageKind::Regulator { .. }) => ("regulator", "", ""),
                 _ => ("other", "", ""),
             },
             Holds::Element(index) => {
-                let size = self.unit.membranes.elements.get(index).map_or("", |element| element.size.code());
+                let size = self
+                    .unit
+                    .membranes
+                    .elements
+                    .get(index)
+                    .map_or("", |element| element.size.code());
                 ("element", "", size)
             }
             Holds::Polish(index) => match self.unit.permeate.polish.get(index).map(|item| item.kind) {

@@ -16,7 +16,12 @@ const HIGH_PRESSURE_KPA: f64 = 550.0;
 
 pub(super) fn card(draft: Draft<'_>, work: &[Work], site: &Site) -> Result<JobCard, CardError> {
     let lists = || -> Result<_, Stop> {
-        Ok((cautions(&draft, work, site)?, tools(&draft, work)?, parts(&draft, work)?, readings(&draft, site)))
+        Ok((
+            cautions(&draft, work, site)?,
+            tools(&draft, work)?,
+            parts(&draft, work)?,
+            readings(&draft, site),
+        ))
     };
     let (cautions, tools, parts, readings_to_take) = lists().map_err(|stop| match stop {
         Stop::Card(error) => error,
@@ -45,11 +50,19 @@ fn cautions(draft: &Draft<'_>, work: &[Work], site: &Site) -> Result<Vec<String>
         ids.push("feed_not_isolated");
     }
     let electric = !draft.plumbing.pumps.is_empty()
-        || draft.plumbing.housings.iter().any(|housing| draft.is_lamp(housing.holds));
+        || draft
+            .plumbing
+            .housings
+            .iter()
+            .any(|housing| draft.is_lamp(housing.holds));
     if electric {
         ids.push("residual_current");
     }
-    let regulator = draft.unit.stages.iter().any(|stage| matches!(stage.kind, StageKind::Regulator { .. }));
+    let regulator = draft
+        .unit
+        .stages
+        .iter()
+        .any(|stage| matches!(stage.kind, StageKind::Regulator { .. }));
     match site.inlet_pressure_kpa {
         Some(pressure) if pressure > HIGH_PRESSURE_KPA && !regulator => ids.push("high_pressure"),
         None if !regulator => ids.push("pressure_unknown"),
@@ -62,11 +75,19 @@ fn cautions(draft: &Draft<'_>, work: &[Work], site: &Site) -> Result<Vec<String>
         _ => {}
     }
     ids.push("feed_temperature");
-    if matches!(work, [Work::Commission | Work::LayUp | Work::Sanitise | Work::Descale | Work::Clean]) {
+    if matches!(
+        work,
+        [Work::Commission | Work::LayUp | Work::Sanitise | Work::Descale | Work::Clean]
+    ) {
         ids.push("air_gap");
     }
     ids.extend(["leak_stop", "no_disinfection", "medical"]);
-    if draft.unit.stages.iter().any(|stage| matches!(stage.kind, StageKind::Carbon { .. })) {
+    if draft
+        .unit
+        .stages
+        .iter()
+        .any(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
+    {
         ids.push("ammonia_fish");
     }
     ids.into_iter().map(|id| Ok(draft.texts.caution(id)?)).collect()
@@ -81,7 +102,12 @@ fn tools(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<String>, Stop> {
     if does(draft, Action::Disconnect) {
         keys.extend(["tape", "glasses"]);
     }
-    if draft.unit.stages.iter().any(|stage| matches!(stage.kind, StageKind::Carbon { .. })) {
+    if draft
+        .unit
+        .stages
+        .iter()
+        .any(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
+    {
         keys.push("strips");
     }
     if !draft.plumbing.pumps.is_empty() {
@@ -93,8 +119,11 @@ fn tools(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<String>, Stop> {
         [Work::LayUp] => keys.extend(["ph", "gloves", "pump", "label"]),
         _ => {}
     }
-    if draft.steps.iter().any(|step| step.caution.as_deref().is_some_and(|text| text.contains("gloves")))
-        && !keys.contains(&"gloves")
+    if draft.steps.iter().any(|step| {
+        step.caution
+            .as_deref()
+            .is_some_and(|text| text.contains("gloves"))
+    }) && !keys.contains(&"gloves")
     {
         keys.push("gloves");
     }
@@ -104,8 +133,11 @@ fn tools(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<String>, Stop> {
 fn parts(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<PartToCarry>, Stop> {
     let whole = draft.unit.id.clone();
     let mut parts = Vec::new();
-    let changed: BTreeSet<&str> =
-        work.iter().filter(|item| matches!(item, Work::Change { .. })).filter_map(Work::part).collect();
+    let changed: BTreeSet<&str> = work
+        .iter()
+        .filter(|item| matches!(item, Work::Change { .. }))
+        .filter_map(Work::part)
+        .collect();
     let opened: BTreeSet<&str> = draft
         .steps
         .iter()
@@ -121,13 +153,21 @@ fn parts(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<PartToCarry>, Stop> {
             _ => changed.contains(id),
         };
         if wanted {
-            parts.push(PartToCarry { id: id.to_owned(), what: draft.part_words(housing.holds)?, count: 1 });
+            parts.push(PartToCarry {
+                id: id.to_owned(),
+                what: draft.part_words(housing.holds)?,
+                count: 1,
+            });
         }
     }
     if !opened.is_empty() {
         let count = u32::try_from(opened.len()).unwrap_or(u32::MAX);
         let what = draft.texts.part("seals", &[])?;
-        parts.push(PartToCarry { id: whole.clone(), what, count });
+        parts.push(PartToCarry {
+            id: whole.clone(),
+            what,
+            count,
+        });
     }
     let dose = match work {
         [Work::Sanitise] => Some(("bleach", draft.doses.bleach(draft.unit))),
@@ -140,7 +180,11 @@ fn parts(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<PartToCarry>, Stop> {
         // Amounts are far below four thousand million grams and never negative.
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
         let count = dose.amount.clamp(1.0, 4e9) as u32;
-        parts.push(PartToCarry { id: whole, what: draft.texts.part(key, &[])?, count });
+        parts.push(PartToCarry {
+            id: whole,
+            what: draft.texts.part(key, &[])?,
+            count,
+        });
     }
     Ok(parts)
 }
@@ -167,7 +211,12 @@ fn readings(draft: &Draft<'_>, site: &Site) -> Vec<ReadingToTake> {
     if has(|kind| matches!(kind, StageKind::Softener { .. })) {
         fields.push(Field::HardnessOut.name().to_owned());
     }
-    fields.extend(unit.permeate.polish.iter().map(|item| format!("conductivity_after.{}", item.id)));
+    fields.extend(
+        unit.permeate
+            .polish
+            .iter()
+            .map(|item| format!("conductivity_after.{}", item.id)),
+    );
     for expected in &site.expected {
         if !fields.contains(&expected.field) {
             fields.push(expected.field.clone());

@@ -69,14 +69,20 @@ fn refuse(unit: &Unit, work: &[Work]) -> CardError {
     let candidates: [(bool, &[Missing]); 3] = [
         (could_inlet, &[Missing::InletValve]),
         (could_tank, &[Missing::TankValve]),
-        (could_inlet && could_tank, &[Missing::InletValve, Missing::TankValve]),
+        (
+            could_inlet && could_tank,
+            &[Missing::InletValve, Missing::TankValve],
+        ),
     ];
     let missing: Vec<Missing> = candidates
         .iter()
         .find(|(could, missing)| *could && works_with(missing))
         .map(|(_, missing)| missing.to_vec())
         .unwrap_or_default();
-    CardError::Impossible { sentence: sentence(&missing), missing }
+    CardError::Impossible {
+        sentence: sentence(&missing),
+        missing,
+    }
 }
 
 fn sentence(missing: &[Missing]) -> String {
@@ -92,5 +98,8 @@ fn sentence(missing: &[Missing]) -> String {
         return "There is no safe order for this work on this plumbing.".to_owned();
     }
     let reasons: Vec<&str> = missing.iter().map(reason).collect();
-    format!("There is no safe order for this work: {}.", reasons.join("; and "))
+    format!(
+        "There is no safe order for this work: {}.",
+        reasons.join("; and ")
+    )
 }

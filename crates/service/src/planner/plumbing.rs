@@ -132,7 +132,9 @@ impl Plumbing {
     /// The valve that shuts off the most: the inlet's, else the first that a stage has.
     pub(super) fn feed_valve(&self) -> Option<usize> {
         self.valve(ValveKind::Inlet).or_else(|| {
-            self.valves.iter().position(|(kind, _)| matches!(kind, ValveKind::Stage(_)))
+            self.valves
+                .iter()
+                .position(|(kind, _)| matches!(kind, ValveKind::Stage(_)))
         })
     }
 
@@ -142,7 +144,11 @@ impl Plumbing {
 
     /// The permeate tubes in flow order.
     pub(super) fn permeate_tubes(&self) -> impl DoubleEndedIterator<Item = usize> + '_ {
-        self.tubes.iter().enumerate().filter(|(_, tube)| tube.permeate).map(|(index, _)| index)
+        self.tubes
+            .iter()
+            .enumerate()
+            .filter(|(_, tube)| tube.permeate)
+            .map(|(index, _)| index)
     }
 
     /// What has to be without pressure before this housing may be opened.
@@ -193,7 +199,14 @@ impl Builder {
 
     fn link(&mut self, from: usize, to: usize, gate: Gate) -> &mut Link {
         let index = self.plumbing.links.len();
-        self.plumbing.links.push(Link { from, to, gate, tube: None, valve: None, float: false });
+        self.plumbing.links.push(Link {
+            from,
+            to,
+            gate,
+            tube: None,
+            valve: None,
+            float: false,
+        });
         &mut self.plumbing.links[index]
     }
 
@@ -203,11 +216,24 @@ impl Builder {
     }
 
     /// A tube from the segment `from`, named `a>b`, leading into `to` through `gate`.
-    fn tube(&mut self, a: &str, b: &str, from: usize, to: usize, gate: Gate, permeate: bool) -> (usize, usize) {
+    fn tube(
+        &mut self,
+        a: &str,
+        b: &str,
+        from: usize,
+        to: usize,
+        gate: Gate,
+        permeate: bool,
+    ) -> (usize, usize) {
         let name = format!("{a}>{b}");
         let node = self.node(Some(name.clone()));
         let tube = self.plumbing.tubes.len();
-        self.plumbing.tubes.push(Tube { name, node, leads_to: to, permeate });
+        self.plumbing.tubes.push(Tube {
+            name,
+            node,
+            leads_to: to,
+            permeate,
+        });
         self.link(from, node, Gate::Plain);
         self.link(node, to, gate).tube = Some(tube);
         (tube, self.plumbing.links.len() - 1)
@@ -237,7 +263,10 @@ impl Builder {
             }
             self.leaves(housing, tube);
             if pump {
-                self.plumbing.pumps.push(Pump { id: stage.id.clone(), outlet: inside });
+                self.plumbing.pumps.push(Pump {
+                    id: stage.id.clone(),
+                    outlet: inside,
+                });
                 housing = None;
             } else {
                 housing = Some(self.plumbing.housings.len());
@@ -261,7 +290,11 @@ impl Builder {
     }
 
     fn elements(&mut self, unit: &Unit, (last, outlet, last_housing): (String, usize, Option<usize>)) {
-        let gate = if self.plumbing.shutoff { Gate::Shutoff } else { Gate::Plain };
+        let gate = if self.plumbing.shutoff {
+            Gate::Shutoff
+        } else {
+            Gate::Plain
+        };
         let permeate = self.node(None);
         let restrictor_inlet = self.node(None);
         let parallel = unit.membranes.arrangement == Arrangement::Parallel;
@@ -281,8 +314,14 @@ impl Builder {
                 feeds: Vec::new(),
             });
             if parallel || index + 1 == count {
-                let (tube, _) =
-                    self.tube(&element.id, "restrictor", inside, restrictor_inlet, Gate::Plain, false);
+                let (tube, _) = self.tube(
+                    &element.id,
+                    "restrictor",
+                    inside,
+                    restrictor_inlet,
+                    Gate::Plain,
+                    false,
+                );
                 self.leaves(Some(housing), tube);
             }
             if !parallel {
@@ -308,7 +347,11 @@ impl Builder {
         plumbing.float = unit.permeate.shutoff == Shutoff::Float && !plumbing.tank_pressurised;
         // Without a tank nobody knows what the line ends in: to the safe side, in something that is shut.
         plumbing.tank_open = matches!(kind, Some(TankKind::Open)) || plumbing.float;
-        let check = if unit.permeate.check_valve { Gate::Forward } else { Gate::Plain };
+        let check = if unit.permeate.check_valve {
+            Gate::Forward
+        } else {
+            Gate::Plain
+        };
         let (mut name, mut outlet) = ("membranes".to_owned(), self.plumbing.permeate);
         let first_new = self.plumbing.names.len();
         let mut first_link = Some(check);
@@ -317,7 +360,11 @@ impl Builder {
             let (tube, link) = self.tube(&name, &item.id, outlet, inside, Gate::Plain, true);
             self.behind_check(&mut first_link, link);
             if let Some(before) = index.checked_sub(1) {
-                let before = self.plumbing.housings.iter().position(|h| h.holds == Holds::Polish(before));
+                let before = self
+                    .plumbing
+                    .housings
+                    .iter()
+                    .position(|h| h.holds == Holds::Polish(before));
                 self.leaves(before, tube);
             }
             self.plumbing.housings.push(Housing {
@@ -354,7 +401,9 @@ impl Builder {
 
     /// Puts the check valve before the first permeate tube.
     fn behind_check(&mut self, gate: &mut Option<Gate>, tube_link: usize) {
-        let before = tube_link.checked_sub(1).and_then(|index| self.plumbing.links.get_mut(index));
+        let before = tube_link
+            .checked_sub(1)
+            .and_then(|index| self.plumbing.links.get_mut(index));
         if let (Some(gate), Some(link)) = (gate.take(), before) {
             link.gate = gate;
         }

@@ -185,8 +185,9 @@ impl State {
 
     /// Minutes that trapped water needs through the slow ways, per segment; none where there is no way.
     fn slow_ways(&self, plumbing: &Plumbing, vented: Set, shut: bool, blocked: Set) -> Vec<Option<u32>> {
-        let mut cost: Vec<Option<u32>> =
-            (0..plumbing.names.len()).map(|node| (vented & bit(node) != 0).then_some(0)).collect();
+        let mut cost: Vec<Option<u32>> = (0..plumbing.names.len())
+            .map(|node| (vented & bit(node) != 0).then_some(0))
+            .collect();
         loop {
             let mut changed = false;
             for link in plumbing.links.iter().filter(|link| self.stands(link)) {
@@ -199,7 +200,9 @@ impl State {
                     Gate::Restrictor => (RESTRICTOR_MINUTES, false),
                 };
                 let mut relax = |at: usize, via: usize| {
-                    let Some(Some(beyond)) = cost.get(via).copied() else { return };
+                    let Some(Some(beyond)) = cost.get(via).copied() else {
+                        return;
+                    };
                     if blocked & bit(at) != 0 {
                         return;
                     }
@@ -240,7 +243,9 @@ impl State {
             let ways = self.slow_ways(plumbing, vented, shut, sourced);
             let mut held = 0;
             for (node, way) in ways.iter().enumerate() {
-                let Some(clock) = self.slow.get_mut(node) else { continue };
+                let Some(clock) = self.slow.get_mut(node) else {
+                    continue;
+                };
                 match way {
                     Some(0) => *clock = (0, 0),
                     Some(needs) if trapped & bit(node) != 0 => {
@@ -274,7 +279,11 @@ impl State {
 
     /// Shortest further wait after which something trapped comes to rest.
     pub(super) fn next_relief(&self) -> Option<u32> {
-        self.slow.iter().filter(|(needs, _)| *needs > 0).map(|(needs, passed)| needs - passed).min()
+        self.slow
+            .iter()
+            .filter(|(needs, _)| *needs > 0)
+            .map(|(needs, passed)| needs - passed)
+            .min()
     }
 
     /// Whether no source could push into `set` by any way, slow ones and vented ones included.

@@ -82,7 +82,11 @@ fn path(states: &[(State, Option<(usize, Move)>)], mut index: usize) -> Vec<Move
 
 /// What a hand may do next. Turning a valve back is no move: it never brings anything to rest.
 fn moves(plumbing: &Plumbing, state: &State, goal: Goal) -> Vec<Move> {
-    let quick = |turn| Move { turn, minutes: 0, under_pressure: false };
+    let quick = |turn| Move {
+        turn,
+        minutes: 0,
+        under_pressure: false,
+    };
     let mut moves = Vec::new();
     let is_open = |valve: usize| state.open_valves & bit(valve) != 0;
     if let Some(valve) = plumbing.feed_valve().filter(|valve| is_open(*valve)) {
@@ -98,15 +102,27 @@ fn moves(plumbing: &Plumbing, state: &State, goal: Goal) -> Vec<Move> {
         moves.push(quick(Turn::Float(true)));
     }
     let first = plumbing.permeate_tubes().next();
-    for tube in goal.tube_off.into_iter().chain(first.filter(|tube| goal.tube_off != Some(*tube))) {
+    for tube in goal
+        .tube_off
+        .into_iter()
+        .chain(first.filter(|tube| goal.tube_off != Some(*tube)))
+    {
         if state.off & bit(tube) == 0
             && let Some(under_pressure) = may_take_off(plumbing, state, tube)
         {
-            moves.push(Move { turn: Turn::Tube(tube, false), minutes: 0, under_pressure });
+            moves.push(Move {
+                turn: Turn::Tube(tube, false),
+                minutes: 0,
+                under_pressure,
+            });
         }
     }
     if let Some(minutes) = state.next_relief() {
-        moves.push(Move { turn: Turn::Nothing, minutes, under_pressure: false });
+        moves.push(Move {
+            turn: Turn::Nothing,
+            minutes,
+            under_pressure: false,
+        });
     }
     moves
 }

@@ -32,8 +32,12 @@ pub(super) fn draft<'a>(unit: &'a Unit, plumbing: &'a Plumbing, work: &[Work]) -
         [Work::Descale] => draft.bathe("descale_dose", "citric_acid")?,
         [Work::Clean] => draft.bathe("clean_dose", "alkali")?,
         [Work::Commission] => {
-            let all: Vec<Job> =
-                (0..plumbing.housings.len()).map(|housing| Job { housing, what: Do::Commission }).collect();
+            let all: Vec<Job> = (0..plumbing.housings.len())
+                .map(|housing| Job {
+                    housing,
+                    what: Do::Commission,
+                })
+                .collect();
             draft.parts(&all)?;
         }
         [Work::LayUp] => draft.lay_up()?,
@@ -54,7 +58,10 @@ fn jobs(plumbing: &Plumbing, work: &[Work]) -> Result<Vec<Job>, Stop> {
             Work::Inspect { .. } => Do::Inspect,
             _ => Do::Change,
         };
-        let housing = item.part().and_then(|part| plumbing.housing(part)).ok_or(Stop::NoOrder)?;
+        let housing = item
+            .part()
+            .and_then(|part| plumbing.housing(part))
+            .ok_or(Stop::NoOrder)?;
         jobs.push(Job { housing, what });
     }
     jobs.sort_by_key(|job| job.housing);
@@ -66,22 +73,42 @@ impl Draft<'_> {
     fn parts(&mut self, jobs: &[Job]) -> Result<(), Stop> {
         let holding = |draft: &Self, test: fn(Holds) -> bool| -> Vec<Job> {
             let mut found = jobs.to_vec();
-            found.retain(|job| draft.plumbing.housings.get(job.housing).is_some_and(|h| test(h.holds)));
+            found.retain(|job| {
+                draft
+                    .plumbing
+                    .housings
+                    .get(job.housing)
+                    .is_some_and(|h| test(h.holds))
+            });
             found
         };
         let elements = holding(self, |holds| matches!(holds, Holds::Element(_)));
-        let polish: Vec<usize> =
-            holding(self, |holds| matches!(holds, Holds::Polish(_))).iter().map(|job| job.housing).collect();
+        let polish: Vec<usize> = holding(self, |holds| matches!(holds, Holds::Polish(_)))
+            .iter()
+            .map(|job| job.housing)
+            .collect();
         let carbons: Vec<usize> = jobs
             .iter()
             .map(|job| job.housing)
-            .filter(|index| self.plumbing.housings.get(*index).is_some_and(|h| self.is_carbon(h.holds)))
+            .filter(|index| {
+                self.plumbing
+                    .housings
+                    .get(*index)
+                    .is_some_and(|h| self.is_carbon(h.holds))
+            })
             .collect();
         self.isolate()?;
-        self.relieve_for(jobs, (!elements.is_empty()).then(|| self.plumbing.permeate_tubes().next()).flatten())?;
+        self.relieve_for(
+            jobs,
+            (!elements.is_empty())
+                .then(|| self.plumbing.permeate_tubes().next())
+                .flatten(),
+        )?;
         self.work_on(jobs, self.outlets_of_last(&carbons), None)?;
         self.rinse_carbons(&carbons)?;
-        let fresh = elements.iter().any(|job| matches!(job.what, Do::Change | Do::Commission));
+        let fresh = elements
+            .iter()
+            .any(|job| matches!(job.what, Do::Change | Do::Commission));
         let clearing = (!elements.is_empty()).then(|| self.clearing(fresh));
         self.return_to_service(clearing, &polish)?;
         self.prove("inspect_seals")
@@ -92,23 +119,37 @@ impl Draft<'_> {
         carbons
             .first()
             .and_then(|index| self.plumbing.housings.get(*index))
-            .map_or(0, |housing| housing.feeds.iter().fold(0, |set, tube| set | bit(*tube)))
+            .map_or(0, |housing| {
+                housing.feeds.iter().fold(0, |set, tube| set | bit(*tube))
+            })
     }
 
     fn clearing(&self, fresh: bool) -> Clearing {
         let ((flush_why, discard_why), flush_minutes, discard_minutes) = if fresh {
             (NEW, self.doses.flush.new_minutes, self.doses.discard.new_minutes)
         } else {
-            (REFIT, self.doses.flush.refit_minutes, self.doses.discard.refit_minutes)
+            (
+                REFIT,
+                self.doses.flush.refit_minutes,
+                self.doses.discard.refit_minutes,
+            )
         };
-        Clearing { flush_minutes, flush_why, discard_minutes, discard_why, preservative: fresh }
+        Clearing {
+            flush_minutes,
+            flush_why,
+            discard_minutes,
+            discard_why,
+            preservative: fresh,
+        }
     }
 
     /// Relieves what these jobs open, and the feed tubes of their elements where that can be done too.
     fn relieve_for(&mut self, jobs: &[Job], tube_off: Option<usize>) -> Result<(), Stop> {
         let (mut insides, mut tubes) = (0, 0);
         for job in jobs {
-            let Some(housing) = self.plumbing.housings.get(job.housing) else { return Err(Stop::NoOrder) };
+            let Some(housing) = self.plumbing.housings.get(job.housing) else {
+                return Err(Stop::NoOrder);
+            };
             insides |= self.plumbing.inside(housing);
             if matches!(housing.holds, Holds::Element(_)) {
                 for tube in &housing.fed_by {
@@ -116,9 +157,15 @@ impl Draft<'_> {
                 }
             }
         }
-        let with_tubes = self.relieve(Goal { relieved: insides | tubes, tube_off });
+        let with_tubes = self.relieve(Goal {
+            relieved: insides | tubes,
+            tube_off,
+        });
         match with_tubes {
-            Err(Stop::NoOrder) if tubes != 0 => self.relieve(Goal { relieved: insides, tube_off }),
+            Err(Stop::NoOrder) if tubes != 0 => self.relieve(Goal {
+                relieved: insides,
+                tube_off,
+            }),
             other => other,
         }
     }
@@ -135,15 +182,35 @@ impl Draft<'_> {
             .collect();
         let all = housings.clone();
         // The bleach goes in last, when every element and every carbon lies outside.
-        let dose = if housings.is_empty() { return Err(Stop::NoOrder) } else { housings.remove(0) };
+        let dose = if housings.is_empty() {
+            return Err(Stop::NoOrder);
+        } else {
+            housings.remove(0)
+        };
         housings.push(dose);
-        let empty: Vec<Job> = housings.iter().map(|housing| Job { housing: *housing, what: Do::Empty }).collect();
-        let refill: Vec<Job> = all.iter().map(|housing| Job { housing: *housing, what: Do::Refill }).collect();
+        let empty: Vec<Job> = housings
+            .iter()
+            .map(|housing| Job {
+                housing: *housing,
+                what: Do::Empty,
+            })
+            .collect();
+        let refill: Vec<Job> = all
+            .iter()
+            .map(|housing| Job {
+                housing: *housing,
+                what: Do::Refill,
+            })
+            .collect();
         let last = self.plumbing.permeate_tubes().next_back().ok_or(Stop::NoOrder)?;
 
         self.isolate()?;
         self.relieve_for(&empty, Some(last))?;
-        let others: Vec<usize> = self.plumbing.permeate_tubes().filter(|tube| *tube != last).collect();
+        let others: Vec<usize> = self
+            .plumbing
+            .permeate_tubes()
+            .filter(|tube| *tube != last)
+            .collect();
         self.work_on(&empty, 0, Some(dose))?;
         for tube in &others {
             self.put_back(*tube, Phase::Close, "reconnect")?;
@@ -153,13 +220,21 @@ impl Draft<'_> {
         let carbons: Vec<usize> = all
             .iter()
             .copied()
-            .filter(|index| self.plumbing.housings.get(*index).is_some_and(|h| self.is_carbon(h.holds)))
+            .filter(|index| {
+                self.plumbing
+                    .housings
+                    .get(*index)
+                    .is_some_and(|h| self.is_carbon(h.holds))
+            })
             .collect();
         let polish: Vec<usize> = all
             .iter()
             .copied()
             .filter(|index| {
-                self.plumbing.housings.get(*index).is_some_and(|h| matches!(h.holds, Holds::Polish(_)))
+                self.plumbing
+                    .housings
+                    .get(*index)
+                    .is_some_and(|h| matches!(h.holds, Holds::Polish(_)))
             })
             .collect();
         self.work_on(&refill, self.outlets_of_last(&carbons), None)?;
@@ -170,25 +245,37 @@ impl Draft<'_> {
 
     /// Fills with chlorinated water, lets it stand, rinses it out of feed and permeate side.
     fn run_bleach(&mut self, dose: usize) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(dose) else { return Err(Stop::NoOrder) };
+        let Some(housing) = self.plumbing.housings.get(dose) else {
+            return Err(Stop::NoOrder);
+        };
         let target = match housing.holds {
             Holds::Element(_) => "membranes",
             _ => housing.id.as_str(),
         };
         let table = &self.doses.sanitise;
-        let (strength, least) =
-            (format!("{:.0}", table.free_chlorine_mg_l), format!("{:.0}", table.least_at_end_mg_l));
+        let (strength, least) = (
+            format!("{:.0}", table.free_chlorine_mg_l),
+            format!("{:.0}", table.least_at_end_mg_l),
+        );
         let soak = table.soak_minutes;
         let run = self.doses.discard.polish_minutes;
         let (soak_text, run_text) = (soak.to_string(), run.to_string());
         let line = |action, key, minutes| {
             Line::new(Phase::Rinse, action, "membranes", Turn::Nothing, key).minutes(minutes)
         };
-        let limits = [("strength", strength.as_str()), ("least", least.as_str()), ("minutes", &soak_text)];
+        let limits = [
+            ("strength", strength.as_str()),
+            ("least", least.as_str()),
+            ("minutes", &soak_text),
+        ];
         let running = [("minutes", run_text.as_str())];
         self.open_flush()?;
         self.open_feed(Phase::Rinse, "open_feed")?;
-        self.step(line(Action::FlushToDrain, "oxidant_fill", 1).values(&limits).cautions(&["bleach"]))?;
+        self.step(
+            line(Action::FlushToDrain, "oxidant_fill", 1)
+                .values(&limits)
+                .cautions(&["bleach"]),
+        )?;
         self.close_feed(Phase::Rinse, "close_feed_again")?;
         self.step(
             Line::new(Phase::Rinse, Action::Soak, target, Turn::Nothing, "oxidant_soak")
@@ -196,12 +283,18 @@ impl Draft<'_> {
                 .values(&limits),
         )?;
         self.open_feed(Phase::Rinse, "open_feed")?;
-        let flush = [if self.plumbing.valve(super::plumbing::ValveKind::Flush).is_some() {
-            "flush_flow"
-        } else {
-            "flush_restrictor"
-        }];
-        self.step(line(Action::FlushToDrain, "oxidant_flush", run).values(&running).cautions(&flush))?;
+        let flush = [
+            if self.plumbing.valve(super::plumbing::ValveKind::Flush).is_some() {
+                "flush_flow"
+            } else {
+                "flush_restrictor"
+            },
+        ];
+        self.step(
+            line(Action::FlushToDrain, "oxidant_flush", run)
+                .values(&running)
+                .cautions(&flush),
+        )?;
         self.step(line(Action::DiscardPermeate, "oxidant_discard", run).values(&running))?;
         self.close_feed(Phase::Rinse, "close_feed_again")
     }
@@ -224,14 +317,22 @@ impl Draft<'_> {
     fn free_membranes(&mut self, also: Set) -> Result<Vec<usize>, Stop> {
         let entry = self.entry_tubes();
         let mut relieved = also;
-        for housing in self.plumbing.housings.iter().filter(|h| matches!(h.holds, Holds::Element(_))) {
+        for housing in self
+            .plumbing
+            .housings
+            .iter()
+            .filter(|h| matches!(h.holds, Holds::Element(_)))
+        {
             relieved |= self.plumbing.inside(housing);
         }
         for tube in &entry {
             relieved |= self.plumbing.tubes.get(*tube).map_or(0, |tube| bit(tube.node));
         }
         let first = self.plumbing.permeate_tubes().next();
-        self.relieve(Goal { relieved, tube_off: first })?;
+        self.relieve(Goal {
+            relieved,
+            tube_off: first,
+        })?;
         for tube in &entry {
             self.take_off(*tube, "disconnect_for_dose")?;
         }
@@ -258,7 +359,10 @@ impl Draft<'_> {
             ("high", format!("{:.1}", bath.ph_high)),
             ("renew", format!("{:.1}", bath.ph_renew.unwrap_or(bath.ph_high))),
         ];
-        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(name, value)| (*name, value.as_str()))
+            .collect();
         self.step(
             Line::new(Phase::Rinse, Action::Dose, "membranes", Turn::Nothing, key)
                 .values(&values)
@@ -285,7 +389,10 @@ impl Draft<'_> {
         // Nothing was unscrewed, but tubes were off at these housings.
         self.opened = (0..self.plumbing.housings.len())
             .filter(|index| {
-                self.plumbing.housings.get(*index).is_some_and(|h| matches!(h.holds, Holds::Element(_)))
+                self.plumbing
+                    .housings
+                    .get(*index)
+                    .is_some_and(|h| matches!(h.holds, Holds::Element(_)))
             })
             .collect();
         self.prove("inspect_tubes")
@@ -312,11 +419,21 @@ impl Draft<'_> {
         self.isolate()?;
         let drained: Vec<Job> = (0..self.plumbing.housings.len())
             .filter(|index| {
-                self.plumbing.housings.get(*index).is_some_and(|h| !matches!(h.holds, Holds::Element(_)))
+                self.plumbing
+                    .housings
+                    .get(*index)
+                    .is_some_and(|h| !matches!(h.holds, Holds::Element(_)))
             })
-            .map(|housing| Job { housing, what: Do::Drain })
+            .map(|housing| Job {
+                housing,
+                what: Do::Drain,
+            })
             .collect();
-        let insides = self.plumbing.housings.iter().fold(0, |set, housing| set | self.plumbing.inside(housing));
+        let insides = self
+            .plumbing
+            .housings
+            .iter()
+            .fold(0, |set, housing| set | self.plumbing.inside(housing));
         let entry = self.free_membranes(insides)?;
         let dose = self.doses.metabisulfite(self.unit);
         let far = self.ports(&entry);
@@ -326,11 +443,20 @@ impl Draft<'_> {
             ("far", far),
             ("low", format!("{:.1}", self.doses.preserve.ph_low)),
         ];
-        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        let values: Vec<(&str, &str)> = values
+            .iter()
+            .map(|(name, value)| (*name, value.as_str()))
+            .collect();
         self.step(
-            Line::new(Phase::Rinse, Action::Dose, "membranes", Turn::Nothing, "preserve_dose")
-                .values(&values)
-                .cautions(&["bisulfite"]),
+            Line::new(
+                Phase::Rinse,
+                Action::Dose,
+                "membranes",
+                Turn::Nothing,
+                "preserve_dose",
+            )
+            .values(&values)
+            .cautions(&["bisulfite"]),
         )?;
         self.close_flush("close_flush_lay_up")?;
         self.work_on(&drained, 0, None)?;

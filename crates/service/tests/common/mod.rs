@@ -5,19 +5,23 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use unit::{
-    Arrangement, CarbonMedia, Concentrate, Element, ElementSize, Instruments, Limits, Membranes, Need, Permeate,
-    Polish, PolishKind, Rating, Restrictor, RestrictorKind, SedimentMedia, Shutoff, Stage, StageKind, StageLimit,
-    Tank, TankKind, Unit,
+    Arrangement, CarbonMedia, Concentrate, Element, ElementSize, Instruments, Limits, Membranes, Need,
+    Permeate, Polish, PolishKind, Rating, Restrictor, RestrictorKind, SedimentMedia, Shutoff, Stage,
+    StageKind, StageLimit, Tank, TankKind, Unit,
 };
 
 use service::Work;
 
 pub fn sediment() -> StageKind {
-    StageKind::Sediment { media: SedimentMedia::Spun }
+    StageKind::Sediment {
+        media: SedimentMedia::Spun,
+    }
 }
 
 pub fn pleated() -> StageKind {
-    StageKind::Sediment { media: SedimentMedia::Pleated }
+    StageKind::Sediment {
+        media: SedimentMedia::Pleated,
+    }
 }
 
 pub fn carbon() -> StageKind {
@@ -30,7 +34,10 @@ pub fn carbon() -> StageKind {
 }
 
 pub fn pump() -> StageKind {
-    StageKind::Pump { open_flow_l_h: 144.0, shutoff_kpa: 414.0 }
+    StageKind::Pump {
+        open_flow_l_h: 144.0,
+        shutoff_kpa: 414.0,
+    }
 }
 
 pub fn regulator() -> StageKind {
@@ -38,11 +45,20 @@ pub fn regulator() -> StageKind {
 }
 
 pub fn softener() -> StageKind {
-    StageKind::Softener { capacity_eq: None, hardness_out_mg_l_caco3: None }
+    StageKind::Softener {
+        capacity_eq: None,
+        hardness_out_mg_l_caco3: None,
+    }
 }
 
 pub fn stage(id: &str, kind: StageKind) -> Stage {
-    Stage { id: id.to_owned(), kind, clean_drop: None, inlet_valve: false, limit: StageLimit::default() }
+    Stage {
+        id: id.to_owned(),
+        kind,
+        clean_drop: None,
+        inlet_valve: false,
+        limit: StageLimit::default(),
+    }
 }
 
 pub fn element(id: &str, size: ElementSize) -> Element {
@@ -62,15 +78,29 @@ pub fn element(id: &str, size: ElementSize) -> Element {
 }
 
 pub fn polish(id: &str, kind: PolishKind) -> Polish {
-    Polish { id: id.to_owned(), kind, resin_volume_l: None, capacity_eq_l: None, age_limit_d: None }
+    Polish {
+        id: id.to_owned(),
+        kind,
+        resin_volume_l: None,
+        capacity_eq_l: None,
+        age_limit_d: None,
+    }
 }
 
 pub fn open_tank() -> Tank {
-    Tank { kind: TankKind::Open, volume_l: Some(400.0), valve: false }
+    Tank {
+        kind: TankKind::Open,
+        volume_l: Some(400.0),
+        valve: false,
+    }
 }
 
 pub fn pressurised_tank(valve: bool) -> Tank {
-    Tank { kind: TankKind::Pressurised { precharge_kpa: 48.0 }, volume_l: Some(12.0), valve }
+    Tank {
+        kind: TankKind::Pressurised { precharge_kpa: 48.0 },
+        volume_l: Some(12.0),
+        valve,
+    }
 }
 
 /// Sediment, carbon, pump, two 2012 elements in series, flush valve, float in an open tank.
@@ -81,11 +111,18 @@ pub fn glasshouse() -> Unit {
         commissioned: None,
         time_zone: "UTC".to_owned(),
         inlet_valve: true,
-        stages: vec![stage("sediment", sediment()), stage("carbon", carbon()), stage("booster", pump())],
+        stages: vec![
+            stage("sediment", sediment()),
+            stage("carbon", carbon()),
+            stage("booster", pump()),
+        ],
         membranes: Membranes {
             temperature_coefficient: None,
             arrangement: Arrangement::Series,
-            elements: vec![element("membrane-1", ElementSize::S2012), element("membrane-2", ElementSize::S2012)],
+            elements: vec![
+                element("membrane-1", ElementSize::S2012),
+                element("membrane-2", ElementSize::S2012),
+            ],
         },
         concentrate: Concentrate {
             restrictor: Restrictor {
@@ -106,7 +143,10 @@ pub fn glasshouse() -> Unit {
         need: Need::default(),
         use_permeate_l_d: None,
         instruments: Instruments::default(),
-        limits: Limits { saturation: BTreeMap::new(), ..Limits::default() },
+        limits: Limits {
+            saturation: BTreeMap::new(),
+            ..Limits::default()
+        },
     }
 }
 
@@ -128,7 +168,9 @@ pub fn work(words: &[&str]) -> Vec<Work> {
     words
         .iter()
         .map(|word| {
-            let (name, part) = word.split_once(':').map_or((*word, None), |(name, part)| (name, Some(part)));
+            let (name, part) = word
+                .split_once(':')
+                .map_or((*word, None), |(name, part)| (name, Some(part)));
             Work::from_name(name, part).unwrap_or_else(|| panic!("no work {word}"))
         })
         .collect()
@@ -166,7 +208,12 @@ fn any_tank() -> impl Strategy<Value = Option<Tank>> {
 
 /// Any unit with up to these numbers of stages, elements and polishing items (from simulated plumbing).
 pub fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<Value = Unit> {
-    let sides = (any::<bool>(), any::<bool>(), any::<bool>(), prop::bool::weighted(0.7));
+    let sides = (
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        prop::bool::weighted(0.7),
+    );
     let shutoff = prop_oneof![Just(Shutoff::Float), Just(Shutoff::Pressure), Just(Shutoff::None)];
     (
         prop::collection::vec((any_stage_kind(), prop::bool::weighted(0.25)), 0..=stages),
@@ -176,38 +223,49 @@ pub fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<V
         shutoff,
         any_tank(),
     )
-        .prop_map(|(kinds, elements, items, (parallel, flush, check, inlet), shutoff, tank)| {
-            let mut unit = glasshouse();
-            unit.id = "any".to_owned();
-            unit.inlet_valve = inlet;
-            unit.stages = kinds
-                .into_iter()
-                .enumerate()
-                .map(|(index, (kind, valve))| Stage {
-                    inlet_valve: valve,
-                    ..stage(&format!("stage-{}", index + 1), kind)
-                })
-                .collect();
-            unit.membranes.arrangement = if parallel { Arrangement::Parallel } else { Arrangement::Series };
-            unit.membranes.elements =
-                (1..=elements).map(|n| element(&format!("membrane-{n}"), ElementSize::S2012)).collect();
-            unit.concentrate.flush_valve = flush;
-            unit.permeate.check_valve = check;
-            unit.permeate.shutoff = shutoff;
-            unit.permeate.tank = tank;
-            unit.permeate.polish = items
-                .into_iter()
-                .enumerate()
-                .map(|(index, kind)| polish(&format!("polish-{}", index + 1), kind))
-                .collect();
-            unit
-        })
+        .prop_map(
+            |(kinds, elements, items, (parallel, flush, check, inlet), shutoff, tank)| {
+                let mut unit = glasshouse();
+                unit.id = "any".to_owned();
+                unit.inlet_valve = inlet;
+                unit.stages = kinds
+                    .into_iter()
+                    .enumerate()
+                    .map(|(index, (kind, valve))| Stage {
+                        inlet_valve: valve,
+                        ..stage(&format!("stage-{}", index + 1), kind)
+                    })
+                    .collect();
+                unit.membranes.arrangement = if parallel {
+                    Arrangement::Parallel
+                } else {
+                    Arrangement::Series
+                };
+                unit.membranes.elements = (1..=elements)
+                    .map(|n| element(&format!("membrane-{n}"), ElementSize::S2012))
+                    .collect();
+                unit.concentrate.flush_valve = flush;
+                unit.permeate.check_valve = check;
+                unit.permeate.shutoff = shutoff;
+                unit.permeate.tank = tank;
+                unit.permeate.polish = items
+                    .into_iter()
+                    .enumerate()
+                    .map(|(index, kind)| polish(&format!("polish-{}", index + 1), kind))
+                    .collect();
+                unit
+            },
+        )
 }
 
 /// Ids of the parts that can be worked on.
 pub fn workable(unit: &Unit) -> Vec<String> {
     unit.part_ids()
-        .filter(|id| !unit.stage(id).is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. })))
+        .filter(|id| {
+            !unit
+                .stage(id)
+                .is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }))
+        })
         .map(str::to_owned)
         .collect()
 }
@@ -216,8 +274,11 @@ pub fn workable(unit: &Unit) -> Vec<String> {
 pub fn any_work(unit: &Unit) -> BoxedStrategy<Vec<Work>> {
     let parts = workable(unit);
     let count = parts.len();
-    let some = (prop::sample::subsequence(parts, 1..=count.min(4)), prop::collection::vec(0..4_u8, 4)).prop_map(
-        |(parts, what)| {
+    let some = (
+        prop::sample::subsequence(parts, 1..=count.min(4)),
+        prop::collection::vec(0..4_u8, 4),
+    )
+        .prop_map(|(parts, what)| {
             parts
                 .into_iter()
                 .zip(what)
@@ -227,8 +288,7 @@ pub fn any_work(unit: &Unit) -> BoxedStrategy<Vec<Work>> {
                     _ => Work::Change { part },
                 })
                 .collect::<Vec<_>>()
-        },
-    );
+        });
     let whole = prop::sample::select(vec![
         Work::Sanitise,
         Work::Descale,
@@ -252,7 +312,12 @@ pub fn any_case(stages: usize, elements: usize, items: usize) -> BoxedStrategy<(
 
 /// How many cases a property looks at: `SALTMARK_CASES`, else what the test says for this build.
 pub fn cases(debug: u32, release: u32) -> u32 {
-    #[expect(clippy::disallowed_methods, reason = "a test may be asked for more by its environment")]
-    let asked = std::env::var("SALTMARK_CASES").ok().and_then(|text| text.parse().ok());
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test may be asked for more by its environment"
+    )]
+    let asked = std::env::var("SALTMARK_CASES")
+        .ok()
+        .and_then(|text| text.parse().ok());
     asked.unwrap_or(if cfg!(debug_assertions) { debug } else { release })
 }
