@@ -2,4 +2,5 @@
 
 mod check;
 mod lines;
+mod readme;
 mod run;
