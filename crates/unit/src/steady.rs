@@ -331,7 +331,12 @@ impl Frame<'_> {
             let (r, dr) = self.restrictor.flow(pc);
             let out: f64 = workspace.rows.iter().map(|row| row.flow.value).sum();
             let arrow = Arrow::of(&workspace.rows, slope, dr);
-            let gap = |i: usize| workspace.rows.get(i).map_or(f64::NAN, |row| drop - row.drop.value);
+            let gap = |i: usize| {
+                workspace
+                    .rows
+                    .get(i)
+                    .map_or(f64::NAN, |row| drop - row.drop.value)
+            };
             let step = arrow.solve(&workspace.rows, gap, out - r);
             let mut size = (step.pressure / pc.abs().max(1.0)).abs();
             let mut damping: f64 = 1.0;
@@ -339,7 +344,9 @@ impl Frame<'_> {
                 let dq = arrow.flow_step(&workspace.rows, i, gap(i), &step);
                 size = size.max((dq / q).abs());
                 // A flow may at most fall to a third or treble in one step.
-                damping = damping.min(0.67 * q / (-dq).max(1e-300)).min(2.0 * q / dq.max(1e-300));
+                damping = damping
+                    .min(0.67 * q / (-dq).max(1e-300))
+                    .min(2.0 * q / dq.max(1e-300));
             }
             if !size.is_finite() {
                 return None;
@@ -392,7 +399,6 @@ impl Frame<'_> {
                                 1e-12,
                             );
                             let Some(q) = q else {
-                                
                                 lost = true;
                                 continue;
                             };

@@ -4,3 +4,4 @@ mod check;
 mod lines;
 mod readme;
 mod run;
+mod water;
