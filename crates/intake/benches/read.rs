@@ -12,7 +12,11 @@ fn log(rows: u32) -> String {
     let mut text = "Date,Time,Water temp (F),Inlet psi,After filters psi,Tap ppm,RO ppm,500 mL in (sec),Drain 1 L in (sec),Notes\n".to_owned();
     for row in 0..rows {
         let (day, month, year) = (1 + row % 28, 1 + row / 28 % 12, 1990 + row / 336 % 40);
-        let note = if row % 500 == 0 { "changed sediment filter" } else { "" };
+        let note = if row % 500 == 0 {
+            "changed sediment filter"
+        } else {
+            ""
+        };
         // Writing to a text cannot fail.
         let _ = writeln!(
             text,
@@ -37,6 +41,9 @@ fn main() {
         let read = intake::read(text.as_bytes(), &intake::Options::new(&unit));
         let seconds = start.elapsed().as_secs_f64();
         let found = read.as_ref().map_or(0, |log| log.readings.len());
-        println!("{rows} rows ({} MB): {found} readings in {seconds:.3} s", text.len() / 1_000_000);
+        println!(
+            "{rows} rows ({} MB): {found} readings in {seconds:.3} s",
+            text.len() / 1_000_000
+        );
     }
 }

@@ -165,7 +165,7 @@ pub(crate) fn classify(heading: &Heading, cells: Option<Kind>, unit: &Unit) -> O
         Kind::Salt => salt(heading, unit, true),
         Kind::Conductivity => salt(heading, unit, false),
         Kind::Concentration => chlorine(heading, unit),
-        Kind::AsCaco3 => hardness(n),
+        Kind::AsCaco3 => hardness(n, unit),
         Kind::Volume => (n.has(N::FEED.with(N::PERMEATE).with(N::RO).with(N::WATER))).then(|| Guess {
             strength: 1,
             ..total(n)
@@ -288,7 +288,16 @@ fn pressure(heading: &Heading, unit: &Unit) -> Option<Guess> {
         if n.has(N::OUT) || (n.has(N::AFTER) && !n.has(N::IN)) {
             return Some(after_last(unit));
         }
-        return Some(Guess::field(Field::InletPressure, 3));
+        if n.has(N::BEFORE.with(N::IN)) {
+            return Some(Guess::field(Field::InletPressure, 3));
+        }
+        // The gauge on the filters: behind them where another column is the inlet's.
+        let after = after_last(unit).target;
+        return Some(
+            Guess::field(Field::InletPressure, 1)
+                .or(after)
+                .assuming("the pressure at the filters is taken to be before them"),
+        );
     }
     if n.has(N::RO) && n.has(N::AFTER.with(N::OUT)) {
         return None;
@@ -548,10 +557,26 @@ fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
     Some(out(1).assuming("chlorine without a place is taken to be measured after the carbon"))
 }
 
-fn hardness(n: Notions) -> Option<Guess> {
+fn hardness(n: Notions, unit: &Unit) -> Option<Guess> {
     use Notions as N;
     if n.has(N::SOFTENER.with(N::AFTER).with(N::OUT)) && !n.has(N::BEFORE.with(N::FEED)) {
         return Some(Guess::field(Field::HardnessOut, 3));
+    }
+    let softened = unit
+        .stages
+        .iter()
+        .any(|stage| matches!(stage.kind, StageKind::Softener { .. }));
+    let placed = n.has(
+        N::FEED
+            .with(N::LINE)
+            .with(N::BEFORE)
+            .with(N::PERMEATE)
+            .with(N::RO)
+            .with(N::CONCENTRATE),
+    );
+    if softened && !placed {
+        let guess = Guess::field(Field::HardnessOut, 1);
+        return Some(guess.assuming("hardness without a place is taken to be measured after the softener"));
     }
     None
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use quantity::{Context, Decimal, Kind, find_unit};
-use reading::Field;
+use reading::{EventKind, Field};
 use unit::{Meter, MeterScale, Unit};
 
 use crate::classify::{Bucket, Guess, classify};
@@ -33,6 +33,8 @@ pub(crate) struct Column {
     pub(crate) context: Context,
     /// Relative spread of the meter's factor where it is not stated.
     pub(crate) factor_sd: f64,
+    /// What a tick in it says was done: a column headed "sediment changed".
+    pub(crate) done: Vec<(EventKind, String)>,
 }
 
 /// All columns of a log.
@@ -157,7 +159,16 @@ fn first_opinions(
             continue;
         }
         columns.foreign += usize::from(heading.notions.has(crate::words::Notions::FOREIGN));
-        match classify(&heading, cells_kind(grid, header, index), unit) {
+        let ticked = Guess {
+            target: Target::Note,
+            bucket: None,
+            alternative: None,
+            assumed: None,
+            strength: 2,
+        };
+        let guess = classify(&heading, cells_kind(grid, header, index), unit)
+            .or_else(|| (!crate::remark::events(text, unit).events.is_empty()).then_some(ticked));
+        match guess {
             Some(guess) => candidates.push(Candidate {
                 index,
                 heading,
@@ -455,8 +466,12 @@ fn add_column(
             ..Context::default()
         },
         factor_sd: 0.0,
+        done: Vec::new(),
     };
     let Some(kind) = column.kind else {
+        if column.target == Target::Note {
+            column.done = crate::remark::events(&heading.text, unit).events;
+        }
         columns.read.push(column);
         return Ok(());
     };

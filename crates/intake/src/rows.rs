@@ -26,6 +26,8 @@ pub(crate) struct Rows {
     pub(crate) with_time: usize,
     pub(crate) half_limits: Vec<String>,
     pub(crate) minutes_for_hours: bool,
+    /// Rows that name a time but no day.
+    pub(crate) same_day: usize,
     pub(crate) undated_events: Vec<String>,
 }
 
@@ -39,6 +41,8 @@ pub(crate) struct Reader<'a> {
     pub(crate) order: Order,
     /// The text the grid was cut from, for rows that are set aside.
     pub(crate) source: Option<&'a str>,
+    /// The row before which this table ends.
+    pub(crate) end: usize,
 }
 
 /// One cell's value.
@@ -49,8 +53,7 @@ enum Value {
 }
 
 impl Reader<'_> {
-    pub(crate) fn read(&self) -> Rows {
-        let mut rows = Rows::default();
+    pub(crate) fn read(&self, rows: &mut Rows) {
         let at = |target: &Target| {
             self.columns
                 .read
@@ -63,7 +66,7 @@ impl Reader<'_> {
         let mut before: Option<Timestamp> = None;
         let mut another: Option<u32> = None;
         let mut day: Option<When> = None;
-        for row in self.header.data..self.grid.len() {
+        for row in self.header.data..self.end {
             let line = self.grid.line(row);
             if self.grid.cells(row).all(|cell| cell.is_blank()) {
                 continue;
@@ -81,39 +84,45 @@ impl Reader<'_> {
             ) {
                 when = day;
             }
+            // The day is written once for several visits: the time of day alone names the next.
+            let timed = time.is_some_and(|time| {
+                matches!(
+                    date::parse(self.grid.cell(row, time), self.order),
+                    Some(When::Clock(_))
+                )
+            });
+            if cell.is_blank() && timed && day.is_some() {
+                when = day;
+                rows.same_day += 1;
+            }
             if !matches!(when, Some(When::Day(_) | When::Moment(_) | When::Instant(_))) {
                 if repeats(self.grid, row, self.header) {
                     another = None;
-                    self.set_aside(&mut rows, row, "the headings again");
+                    self.set_aside(rows, row, "the headings again");
                 } else if begins_another(self.grid, row, self.unit) {
                     another = Some(line);
-                    self.set_aside(&mut rows, row, "the headings of another table");
+                    self.set_aside(rows, row, "the headings of another table");
                 } else {
-                    self.undated(&mut rows, row, date, before);
+                    self.undated(rows, row, date, before);
                 }
                 continue;
             }
             if let Some(heading) = another {
                 self.set_aside(
-                    &mut rows,
+                    rows,
                     row,
                     &format!("it belongs to another table, with its headings in line {heading}"),
                 );
                 continue;
             }
             day = when;
-            let Some(moment) = self.moment(&mut rows, row, when, time) else {
-                self.set_aside(
-                    &mut rows,
-                    row,
-                    &format!("the date `{}` cannot be read", cell.text),
-                );
+            let Some(moment) = self.moment(rows, row, when, time) else {
+                self.set_aside(rows, row, &format!("the date `{}` cannot be read", cell.text));
                 continue;
             };
             before = Some(moment);
-            self.row(&mut rows, row, moment);
+            self.row(rows, row, moment);
         }
-        rows
     }
 
     fn raw(&self, row: usize) -> String {
@@ -180,6 +189,7 @@ impl Reader<'_> {
         let line = self.grid.line(row);
         let mut reading = Reading::new(at);
         reading.line = Some(line);
+        let mut ticks = 0;
         for column in &self.columns.read {
             let cell = self.grid.cell(row, column.index);
             if cell.is_blank() {
@@ -187,6 +197,16 @@ impl Reader<'_> {
             }
             match &column.target {
                 Target::Date | Target::Time | Target::Ignored => {}
+                Target::Note if !column.done.is_empty() && is_tick(cell.text) => {
+                    for (kind, part) in &column.done {
+                        let mut event = Event::new(at, *kind, Some(part));
+                        column.heading.clone_into(&mut event.note);
+                        event.line = Some(line);
+                        rows.events.push(event);
+                        ticks += 1;
+                    }
+                }
+                Target::Note if !column.done.is_empty() && is_no(cell.text) => {}
                 Target::Note => {
                     if !reading.note.is_empty() {
                         reading.note.push_str("; ");
@@ -208,7 +228,7 @@ impl Reader<'_> {
                 },
             }
         }
-        let events = self.events(rows, line, at, &reading.note);
+        let events = ticks + self.events(rows, line, at, &reading.note);
         if reading.is_empty() {
             if events == 0 {
                 let reason = if reading.note.is_empty() {
@@ -327,6 +347,38 @@ fn put(reading: &mut Reading, target: &Target, value: f64, conductivity: bool, f
         }
         Target::Date | Target::Time | Target::Note | Target::By | Target::Ignored => {}
     }
+}
+
+/// Marks by which people say that what a column is headed with was done.
+fn is_tick(text: &str) -> bool {
+    matches!(
+        crate::words::fold(text).as_str(),
+        "x" | "y"
+            | "yes"
+            | "ja"
+            | "j"
+            | "si"
+            | "s"
+            | "oui"
+            | "o"
+            | "1"
+            | "done"
+            | "ok"
+            | "true"
+            | "\u{2713}"
+            | "\u{2714}"
+            | "\u{2611}"
+            | "*"
+    )
+}
+
+/// Marks by which people say that it was not.
+fn is_no(text: &str) -> bool {
+    is_no_reading(text)
+        || matches!(
+            crate::words::fold(text).as_str(),
+            "n" | "no" | "nein" | "non" | "0" | "false"
+        )
 }
 
 /// Marks by which people say that nothing was read.
