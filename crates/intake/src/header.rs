@@ -7,6 +7,7 @@ use unit::Unit;
 
 use crate::classify::classify;
 use crate::date;
+use crate::date_order::{Order, numbers};
 use crate::grid::{Cell, Grid, Tag};
 use crate::heading::{analyse, unit_kind};
 use crate::mapping::Mapping;
@@ -36,7 +37,7 @@ pub(crate) fn is_value(cell: Cell<'_>) -> bool {
         Tag::Text => {
             quantity::parse_number(cell.text, quantity::Decimal::Comma).is_some()
                 || quantity::parse_number(cell.text, quantity::Decimal::Point).is_some()
-                || date::numbers(cell.text).is_some()
+                || numbers(cell.text).is_some()
                 || (cell.text.contains(':') && date::clock(cell.text).is_some())
                 || cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_measured(cell)
         }
@@ -58,7 +59,7 @@ fn is_measured(cell: Cell<'_>) -> bool {
         Kind::AsCaco3,
     ];
     matches!(
-        date::parse(cell, date::Order::DayFirst),
+        date::parse(cell, Order::DayFirst),
         Some(date::When::Day(_) | date::When::Moment(_))
     ) || kinds
         .into_iter()

@@ -8,9 +8,11 @@
 //! input.
 #![deny(clippy::disallowed_methods)]
 
+mod cells;
 mod classify;
 mod columns;
 mod date;
+mod date_order;
 mod decimal;
 mod delimited;
 mod error;
@@ -21,16 +23,20 @@ mod heading;
 mod infer;
 mod log;
 mod mapping;
+mod pressure;
 mod remark;
+mod remark_words;
 mod rows;
+mod settle;
 mod sniff;
 mod target;
+mod value;
 mod words;
 mod workbook;
 
 use quantity::Decimal;
 
-pub use date::Order;
+pub use date_order::Order;
 pub use error::Error;
 pub use habits::{Clock, Habits};
 pub use log::{CellNote, IgnoredColumn, Log, Options, ReadColumn, SetAside};
@@ -335,16 +341,17 @@ fn order_of(
             .map(|column| column.index)
     };
     let mut numbers = Vec::new();
-    let mut hints = date::OrderHints {
+    let mut hints = date_order::OrderHints {
         american_units: columns.family.is_american(),
         comma_or_foreign: decimal == Decimal::Comma || columns.foreign >= 2,
-        ..date::OrderHints::default()
+        ..date_order::OrderHints::default()
     };
     let (date, time) = (index(Target::Date), index(Target::Time));
     let mut clock = None;
     for row in header.data..grid.len() {
         let cell = date.map_or(grid::Cell::EMPTY, |date| grid.cell(row, date));
-        if let Some((found, sign, _)) = date::numbers(cell.text).filter(|_| cell.tag == grid::Tag::Text) {
+        if let Some((found, sign, _)) = date_order::numbers(cell.text).filter(|_| cell.tag == grid::Tag::Text)
+        {
             hints.points |= sign == '.';
             numbers.push(found);
         }
@@ -362,7 +369,7 @@ fn order_of(
     if !numbers.is_empty() {
         habits.date_order = Some(Order::DayFirst);
     }
-    date::order_of(&numbers, hints)
+    date_order::order_of(&numbers, hints)
 }
 
 /// Names readings that stand out of the order of their neighbours: most often a slip in the year or the month.
