@@ -48,14 +48,28 @@ impl Model {
             _ => frame.series(workspace),
         };
         let Some(feed) = solved else {
-            return Err(PredictError::Unsolved {
-                what: "flow through membranes and restrictor",
-            });
+            return Err(self.why_unsolved(workspace));
         };
         frame.after_stages(feed, workspace);
         let found = point(&frame, workspace)?;
         frame.check_point(&found)?;
         Ok(found)
+    }
+
+    /// The one condition that is known to have no solution is a parallel row in which an element keeps no concentrate:
+    /// water would have to flow into it from both ends.
+    fn why_unsolved(&self, workspace: &Workspace) -> PredictError {
+        let recovery = |e: &ElementPoint| e.permeate_flow / e.in_flow;
+        let mut ids = self.element_ids.iter().zip(&workspace.elements);
+        match ids.find(|(_, e)| recovery(e) > 0.999) {
+            Some((id, e)) => PredictError::RunsDry {
+                element: id.clone(),
+                recovery: recovery(e),
+            },
+            None => PredictError::Unsolved {
+                what: "flow through membranes and restrictor",
+            },
+        }
     }
 }
 
@@ -331,7 +345,12 @@ impl Frame<'_> {
             let (r, dr) = self.restrictor.flow(pc);
             let out: f64 = workspace.rows.iter().map(|row| row.flow.value).sum();
             let arrow = Arrow::of(&workspace.rows, slope, dr);
-            let gap = |i: usize| workspace.rows.get(i).map_or(f64::NAN, |row| drop - row.drop.value);
+            let gap = |i: usize| {
+                workspace
+                    .rows
+                    .get(i)
+                    .map_or(f64::NAN, |row| drop - row.drop.value)
+            };
             let step = arrow.solve(&workspace.rows, gap, out - r);
             let mut size = (step.pressure / pc.abs().max(1.0)).abs();
             let mut damping: f64 = 1.0;
@@ -339,7 +358,9 @@ impl Frame<'_> {
                 let dq = arrow.flow_step(&workspace.rows, i, gap(i), &step);
                 size = size.max((dq / q).abs());
                 // A flow may at most fall to a third or treble in one step.
-                damping = damping.min(0.67 * q / (-dq).max(1e-300)).min(2.0 * q / dq.max(1e-300));
+                damping = damping
+                    .min(0.67 * q / (-dq).max(1e-300))
+                    .min(2.0 * q / dq.max(1e-300));
             }
             if !size.is_finite() {
                 return None;
@@ -392,7 +413,6 @@ impl Frame<'_> {
                                 1e-12,
                             );
                             let Some(q) = q else {
-                                
                                 lost = true;
                                 continue;
                             };
