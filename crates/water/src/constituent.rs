@@ -44,10 +44,10 @@ pub const CALCIUM_CARBONATE_G_MOL: f64 = 100.0911;
 pub const CARBON_DIOXIDE_G_MOL: f64 = 44.0111;
 
 /// Molar mass of bicarbonate, g/mol: the sum of the atoms in phreeqc.dat.
-pub const BICARBONATE_G_MOL: f64 = 61.0191;
+pub(crate) const BICARBONATE_G_MOL: f64 = 61.0191;
 
 /// Molar mass of carbonate, g/mol: the sum of the atoms in phreeqc.dat.
-pub const CARBONATE_G_MOL: f64 = 60.0111;
+pub(crate) const CARBONATE_G_MOL: f64 = 60.0111;
 
 impl Constituent {
     /// How many there are.
@@ -122,7 +122,7 @@ impl Constituent {
 /// A litre is taken to hold 1 kg of water (model, section 1), so that mol/L and mol/kg are one number.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Composition {
-    molality: [f64; Constituent::COUNT],
+    pub(crate) molality: [f64; Constituent::COUNT],
     /// Total alkalinity, equivalents per kg of water. Silica, boron and ammonia count in it as they do in a titration.
     pub alkalinity_eq_kg: f64,
 }

@@ -12,16 +12,18 @@
 
 use std::sync::LazyLock;
 
+use crate::problem::{Active, NOWHERE};
+
 /// Number of aqueous species.
 pub(crate) const SPECIES: usize = 92;
 /// Number of ligands, H+ first.
 pub(crate) const LIGANDS: usize = 7;
 /// Number of groups.
 pub(crate) const GROUPS: usize = 11;
-/// Most distinct pairs of activity parameters.
-pub(crate) const CLASSES: usize = 48;
-/// Most distinct products of activities.
-pub(crate) const FORMS: usize = 64;
+/// Most distinct pairs of activity parameters; a power of two, so that an index can be masked instead of checked.
+pub(crate) const CLASSES: usize = 32;
+/// Most distinct products of activities; a power of two too.
+pub(crate) const FORMS: usize = 32;
 /// Number of minerals, and of gases after them.
 pub(crate) const PHASES: usize = 8;
 
@@ -63,7 +65,15 @@ pub(crate) struct Form {
     pub hydrogen: i32,
     pub water: i32,
     /// Equivalents of alkalinity per mole.
-    pub alkalinity: f64,
+    pub alkalinity: i32,
+}
+
+/// The forms' powers by index. `hydrogen_open` is the power of H+ where carbonate follows from it at a fixed CO2.
+pub(crate) struct FormPowers {
+    pub ligand: [f64; FORMS],
+    pub hydrogen: [f64; FORMS],
+    pub hydrogen_open: [f64; FORMS],
+    pub alkalinity: [f64; FORMS],
 }
 
 /// Parameters of the activity coefficient, with the charge.
@@ -98,23 +108,29 @@ pub(crate) struct Species {
     /// The form with the ligand taken out, for a ligand that is solved as a group.
     pub form_as_group: usize,
     pub class: usize,
-    pub log_k: LogK,
     pub transport: Transport,
 }
 
 /// The constants of the chemistry.
 pub(crate) struct Database {
+    /// ln K of each species, coefficient by coefficient of [`LogK`], so that a temperature's constants are one loop.
+    pub ln_k: [[f64; SPECIES]; 6],
     /// Species without a group first, then group by group.
     pub species: [Species; SPECIES],
+    /// The same as the solver takes them, and those of a ligand that is solved as a group.
+    pub templates: [Active; SPECIES],
+    pub templates_as_group: [Active; SPECIES],
     /// First species of each group, of the groupless before them, and the end.
     pub starts: [usize; GROUPS + 2],
     pub forms: Vec<Form>,
+    /// The powers of the forms as the solver's sums take them.
+    pub powers: FormPowers,
     pub classes: Vec<Activity>,
     /// Of the minerals and of CO2 gas.
     pub phases: [LogK; PHASES],
     /// Activity of CO2(aq) from that of CO3-2: the species CO2.
     pub co2: usize,
-    pub hydroxide: usize,
+    pub bicarbonate: usize,
 }
 
 /// The one database. It is a constant: the files are part of the program, and a test reads them all.
@@ -160,11 +176,12 @@ impl Row<'_> {
 
     /// `-analytic` where there is one, else `log_k` and `delta_h` by van 't Hoff from 298.15 K.
     fn log_k(&self) -> Result<LogK, String> {
+        /// Gas constant of PHREEQC, kJ/(mol K).
+        const R_KJ: f64 = 8.314_7e-3;
         let analytic = self.numbers(["a1", "a2", "a3", "a4", "a5", "a6"])?;
         if analytic.iter().any(|a| *a != 0.0) {
             return Ok(analytic);
         }
-        const R_KJ: f64 = 8.314_47e-3;
         let kj = self.number("delta_h")?
             * if self.text("delta_h_unit")? == "kcal" {
                 4.184
@@ -276,7 +293,7 @@ fn read() -> Result<Database, String> {
             power: ligand.map_or(0, |l| *l.1),
             hydrogen,
             water: powers.water,
-            alkalinity: f64::from(2 * (powers.ligands[CO3] + powers.ligands[PO4]) - hydrogen),
+            alkalinity: 2 * (powers.ligands[CO3] + powers.ligands[PO4]) - hydrogen,
         };
         let charge = row.number("charge")?;
         let charge_squared = charge * charge;
@@ -308,16 +325,19 @@ fn read() -> Result<Database, String> {
             charge: charge as i32,
             group: group.map_or(NONE, |g| g.0),
             form: form_index(form, &mut forms),
-            form_as_group: form_index(
-                Form {
-                    ligand: NONE,
-                    power: 0,
-                    ..form
-                },
-                &mut forms,
-            ),
+            form_as_group: if [CL, NO3].contains(&form.ligand) && group.is_none() {
+                form_index(
+                    Form {
+                        ligand: NONE,
+                        power: 0,
+                        ..form
+                    },
+                    &mut forms,
+                )
+            } else {
+                form_index(form, &mut forms)
+            },
             class,
-            log_k,
             transport: Transport {
                 dw: row.numbers(["dw", "dw_t", "dw_a", "dw_a2", "dw_visc", "dw_a3"])?,
                 vm: row.numbers([
@@ -332,6 +352,16 @@ fn read() -> Result<Database, String> {
     }
     // Groupless species first: NONE wraps round to 0.
     species.sort_by_key(|s| s.group.wrapping_add(1) & 0xff);
+    let mut ln_k = [[0.0; SPECIES]; 6];
+    for (i, s) in species.iter().enumerate().take(SPECIES) {
+        let (_, _, log_k) = known
+            .iter()
+            .find(|k| k.0 == s.name)
+            .ok_or_else(|| format!("no {}", s.name))?;
+        for (row, a) in ln_k.iter_mut().zip(log_k) {
+            row[i] = a * std::f64::consts::LN_10;
+        }
+    }
     let mut starts = [0; GROUPS + 2];
     for (g, start) in starts.iter_mut().enumerate() {
         *start = species
@@ -345,7 +375,7 @@ fn read() -> Result<Database, String> {
             .position(|s| s.name == name)
             .ok_or_else(|| format!("no {name}"))
     };
-    let (co2, hydroxide) = (find("CO2")?, find("OH-")?);
+    let (co2, bicarbonate) = (find("CO2")?, find("HCO3-")?);
 
     let (head, table) = rows(include_str!("../data/minerals.csv"))?;
     let mut phases = [[0.0; 6]; PHASES];
@@ -361,16 +391,59 @@ fn read() -> Result<Database, String> {
     if forms.len() > FORMS || classes.len() > CLASSES {
         return Err(format!("{} forms, {} classes", forms.len(), classes.len()));
     }
+    let by_form = |f: &dyn Fn(&Form) -> i32| {
+        let mut out = [0.0; FORMS];
+        for (o, form) in out.iter_mut().zip(&forms) {
+            *o = f64::from(f(form));
+        }
+        out
+    };
+    let powers = FormPowers {
+        ligand: by_form(&|f| f.power),
+        hydrogen: by_form(&|f| f.hydrogen),
+        hydrogen_open: by_form(&|f| f.hydrogen - if f.ligand == CO3 { 2 * f.power } else { 0 }),
+        alkalinity: by_form(&|f| f.alkalinity),
+    };
+    let template = |species: &[Species; SPECIES], i: usize, as_group: bool| {
+        let s = &species[i];
+        let form = if as_group { s.form_as_group } else { s.form };
+        let charge = f64::from(s.charge);
+        let ligand = if forms[form].ligand == NONE {
+            LIGANDS
+        } else {
+            forms[form].ligand
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
+        )]
+        Active {
+            k: 0.0,
+            half_z2: 0.5 * charge * charge,
+            power: powers.ligand[form],
+            hydrogen: powers.hydrogen[form],
+            alkalinity: powers.alkalinity[form],
+            class: s.class as u8,
+            form: form as u8,
+            species: i as u8,
+            row: NOWHERE as u8,
+            column: if as_group { NOWHERE as u8 } else { ligand as u8 },
+        }
+    };
     let count = species.len();
-    let species = species.try_into().map_err(|_| format!("{count} species"))?;
+    let species: [Species; SPECIES] = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
+        templates: std::array::from_fn(|i| template(&species, i, false)),
+        templates_as_group: std::array::from_fn(|i| template(&species, i, true)),
         species,
+        ln_k,
         starts,
         forms,
+        powers,
         classes,
         phases,
         co2,
-        hydroxide,
+        bicarbonate,
     })
 }
 

@@ -2,11 +2,13 @@
 
 use crate::constants::Constants;
 use crate::constituent::{CARBON_DIOXIDE_G_MOL, Composition, Constituent};
-use crate::database::{CL, CO3, DATABASE, F, H, LIGANDS, NO3, PHASES, PO4, SO4, Species};
+use crate::database::{CL, CO3, DATABASE, F, H, LIGANDS, NO3, PHASES, PO4, SO4, SPECIES};
 use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
-use crate::solver::{Carbonate, Problem, Solved, State, Sums};
+use crate::problem::{Carbonate, Problem, State};
+use crate::solver::{COARSE_STEP, SMALL_STEP, Solved, Sums};
+use crate::transport;
 
 /// Most that may be dissolved, mol/kg: beyond it the activity model has lost all meaning.
 ///
@@ -23,6 +25,8 @@ pub struct Speciation {
     temperature_c: f64,
     solved: Solved,
     log_k_phase: [f64; PHASES],
+    /// ln of the formation constants of bicarbonate and of CO2, for a start at another temperature.
+    ln_k_carbonate: (f64, f64),
 }
 
 /// Solves a water at a temperature.
@@ -55,35 +59,57 @@ impl Constants {
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
     ) -> Result<Speciation, Error> {
+        self.speciate_to(SMALL_STEP, composition, carbonate, neighbour)
+    }
+
+    /// The same to six digits, for what is far from the sixth digit anyway.
+    pub(crate) fn speciate_coarsely(
+        &self,
+        composition: &Composition,
+        carbonate: Carbonate,
+        neighbour: &Speciation,
+    ) -> Result<Speciation, Error> {
+        self.speciate_to(COARSE_STEP, composition, carbonate, Some(neighbour))
+    }
+
+    fn speciate_to(
+        &self,
+        small: f64,
+        composition: &Composition,
+        carbonate: Carbonate,
+        neighbour: Option<&Speciation>,
+    ) -> Result<Speciation, Error> {
         check(composition, carbonate)?;
         let problem = Problem::new(self, composition, carbonate);
         let solved = solve(
             &problem,
-            neighbour.map(|n| n.start_for(&problem, composition, carbonate)),
+            small,
+            neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
         Ok(Speciation {
             composition: *composition,
             temperature_c: self.temperature_c,
             solved,
             log_k_phase: self.log_k_phase,
+            ln_k_carbonate: self.ln_k_carbonate(),
         })
     }
 }
 
 /// Newton from a start, else from a cold one, else by bracketing.
-fn solve(problem: &Problem, warm: Option<State>) -> Result<Solved, Error> {
+fn solve(problem: &Problem, small: f64, warm: Option<State>) -> Result<Solved, Error> {
     let mut sums = Sums::new();
     let mut state = warm.unwrap_or_else(|| problem.start());
-    let mut iterations = problem.newton(&mut state, &mut sums);
+    let mut iterations = problem.newton(&mut state, &mut sums, small);
     if iterations.is_none() && warm.is_some() {
         state = problem.start();
-        iterations = problem.newton(&mut state, &mut sums);
+        iterations = problem.newton(&mut state, &mut sums, small);
     }
     if iterations.is_none() {
         state = fallback::solve(problem, &mut sums)?;
         // The bracket is narrow already; Newton only polishes it, and is not needed.
         let mut polished = state;
-        iterations = problem.newton(&mut polished, &mut sums);
+        iterations = problem.newton(&mut polished, &mut sums, small);
         if iterations.is_some() {
             state = polished;
         }
@@ -154,8 +180,21 @@ fn check(composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
 
 impl Speciation {
     /// Where a neighbouring water starts from.
-    fn start_for(&self, problem: &Problem, composition: &Composition, carbonate: Carbonate) -> State {
-        let mut ratio = [0.0; LIGANDS];
+    fn start_for(&self, problem: &Problem, composition: &Composition, carbonate: Carbonate) -> Option<State> {
+        let alkalinity = composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg;
+        let mut ratio = [1.0; LIGANDS];
+        match carbonate {
+            Carbonate::TotalCarbon(total) => {
+                // At another temperature bicarbonate and CO2 stay nearly what they are.
+                let (b, c) = problem.constants.ln_k_carbonate();
+                let (b, c) = (b - self.ln_k_carbonate.0, c - self.ln_k_carbonate.1);
+                ratio[H] = (b - c).exp();
+                ratio[CO3] = total / self.carbon_mol_kg() * (c - 2.0 * b).exp();
+            }
+            // Bicarbonate goes as the alkalinity, and H+ as CO2 over bicarbonate.
+            Carbonate::Co2Activity(co2) => ratio[H] = co2 / self.co2_activity() / alkalinity,
+            Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => ratio[CO3] = alkalinity,
+        }
         for (l, c) in [
             (SO4, Constituent::Sulfate),
             (PO4, Constituent::Phosphate),
@@ -165,22 +204,21 @@ impl Speciation {
         ] {
             ratio[l] = composition[c] / self.composition[c];
         }
-        ratio[CO3] = match carbonate {
-            Carbonate::TotalCarbon(total) => total / self.carbon_mol_kg(),
-            _ => composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg,
-        };
         let size = |c: &Composition| {
-            Constituent::ALL
+            let ions = Constituent::ALL
                 .iter()
-                .map(|i| c[*i] * f64::from(i.charge() * i.charge()))
-                .sum::<f64>()
-                + c.alkalinity_eq_kg.abs()
+                .map(|i| c[*i] * f64::from(i.charge() * i.charge()));
+            ions.sum::<f64>() + c.alkalinity_eq_kg.abs()
         };
         let ionic = size(composition) / size(&self.composition);
         problem.start_from(
             &self.solved.state,
             &ratio,
-            if ionic.is_finite() { ionic } else { 1.0 },
+            if ionic.is_finite() && ionic > 0.0 {
+                ionic
+            } else {
+                1.0
+            },
         )
     }
 
@@ -212,6 +250,49 @@ impl Speciation {
     /// Newton steps that the answer took; 0 where it was bracketed.
     pub fn iterations(&self) -> u32 {
         self.solved.iterations
+    }
+
+    /// A constituent summed over its species, mol/kg: the composition's own, to the solver's precision.
+    pub fn total_mol_kg(&self, constituent: Constituent) -> f64 {
+        let ligand = match constituent {
+            Constituent::Sulfate => SO4,
+            Constituent::Phosphate => PO4,
+            Constituent::Fluoride => F,
+            Constituent::Chloride => CL,
+            Constituent::Nitrate => NO3,
+            group => {
+                let db = &*DATABASE;
+                let group = group as usize;
+                return db
+                    .species
+                    .iter()
+                    .zip(&self.solved.molality)
+                    .filter(|(s, _)| s.group == group)
+                    .map(|(_, m)| m)
+                    .sum();
+            }
+        };
+        self.sum(ligand, |form| f64::from(form.power))
+    }
+
+    /// Alkalinity summed over the species, eq/kg.
+    pub fn alkalinity_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity) * m)
+            .sum()
+    }
+
+    /// What acids and bases make up the alkalinity, without their sign, eq/kg: how well it can be known.
+    pub fn alkalinity_scale_eq_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        db.species
+            .iter()
+            .zip(&self.solved.molality)
+            .map(|(s, m)| f64::from(db.forms[s.form].alkalinity).abs() * m)
+            .sum()
     }
 
     /// All carbonate and carbon dioxide, mol/kg.
@@ -246,6 +327,32 @@ impl Speciation {
             self.sum(CO3, |form| f64::from(u8::from(form.hydrogen == 1))),
             self.sum(CO3, |form| f64::from(u8::from(form.hydrogen == 0))),
         )
+    }
+
+    /// Specific conductance of the same water at 25 C, uS/cm: all constituents, alkalinity and carbon unchanged.
+    ///
+    /// # Errors
+    ///
+    /// As [`speciate`]; none is known for a water that could be speciated.
+    pub fn conductivity_us_cm(&self) -> Result<f64, Error> {
+        transport::at_25_c(self)
+    }
+
+    /// Osmotic pressure at the water's temperature, kPa, dissolved gases not counted.
+    ///
+    /// Where many waters share a temperature, [`crate::OsmoticModel::at`] once is faster.
+    pub fn osmotic_pressure_kpa(&self) -> f64 {
+        crate::OsmoticModel::at(self.temperature_c).kpa(self)
+    }
+
+    /// Anions of silica and boron, mol/kg: those of their species that have lost a hydrogen.
+    pub(crate) fn other_anions_mol_kg(&self) -> f64 {
+        let db = &*DATABASE;
+        let range = db.starts[Constituent::Silica as usize + 1]..SPECIES;
+        range
+            .filter(|i| db.species[*i].charge < 0)
+            .map(|i| self.solved.molality[i])
+            .sum()
     }
 
     /// Saturation index log10(IAP/K) of a mineral at the water's temperature and 1 atm. None where an ion is missing.
@@ -290,8 +397,8 @@ impl Speciation {
         (a > 0.0).then(|| a.log10())
     }
 
-    /// Molality of each species, with the species.
-    pub(crate) fn species(&self) -> impl Iterator<Item = (&'static Species, f64)> + '_ {
-        DATABASE.species.iter().zip(self.solved.molality.iter().copied())
+    /// Molality of each species, in the order of the database.
+    pub(crate) fn molalities(&self) -> &[f64; SPECIES] {
+        &self.solved.molality
     }
 }

@@ -1,0 +1,434 @@
+//! The equations of one water: which species take part, and which activities are unknown.
+
+use crate::constants::Constants;
+use crate::constituent::{Composition, Constituent};
+use crate::database::{
+    CL, CLASSES, CO3, DATABASE, F, FORMS, GROUPS, H, LIGANDS, NO3, NONE, PO4, SO4, SPECIES,
+};
+use crate::solver::WATER_ACTIVITY_SLOPE;
+
+/// Room for the unknowns; a power of two, so that an index can be masked instead of checked.
+pub(crate) const WIDTH: usize = 16;
+/// Row and column that stand for "not an unknown".
+pub(crate) const NOWHERE: usize = WIDTH - 1;
+/// Room for the species of one group.
+pub(crate) const GROUP_SIZE: usize = 16;
+
+/// What settles the carbonate of a water besides its alkalinity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Carbonate {
+    /// The pH, -log10 of the activity of H+.
+    Ph(f64),
+    /// The activity of dissolved CO2.
+    Co2Activity(f64),
+    /// All carbonate and CO2 together, mol/kg.
+    TotalCarbon(f64),
+    /// The pH, and no carbonate at all: the alkalinity is what follows.
+    PhWithoutCarbon(f64),
+}
+
+/// A species that takes part.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Active {
+    pub k: f64,
+    /// z^2/2.
+    pub half_z2: f64,
+    /// Powers of the ligand and of H+, and equivalents of alkalinity.
+    pub power: f64,
+    pub hydrogen: f64,
+    pub alkalinity: f64,
+    pub class: u8,
+    pub form: u8,
+    pub species: u8,
+    /// Row and column of the ligand; in the database's templates the column is the ligand itself, 7 for none.
+    pub row: u8,
+    pub column: u8,
+}
+
+/// Whether a ligand is there, and where its balance and its unknown are.
+#[derive(Clone, Copy, Debug)]
+struct Place {
+    present: bool,
+    row: u8,
+    column: u8,
+}
+
+/// A product of activities that occurs, by its slots in the table of powers.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct ActiveForm {
+    pub form: u8,
+    pub ligand: u8,
+    pub power: u8,
+    pub hydrogen: u8,
+    pub water: u8,
+    pub row: u8,
+    pub column: u8,
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Group {
+    pub start: usize,
+    pub end: usize,
+    pub total: f64,
+    /// The group, or `GROUPS` + the ligand that is solved as one.
+    pub index: usize,
+}
+
+/// The state of a water: enough to start a neighbour from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct State {
+    pub ln_activity: [f64; LIGANDS],
+    pub ionic_strength: f64,
+    pub water_activity: f64,
+}
+
+/// The equations of one water.
+pub(crate) struct Problem<'c> {
+    pub constants: &'c Constants,
+    pub carbonate: Carbonate,
+    pub active: [Active; SPECIES],
+    pub groups: [Group; GROUPS + 2],
+    pub forms: [ActiveForm; FORMS],
+    n_active: usize,
+    /// A bit for each form that occurs.
+    used: u32,
+    pub n_groupless: usize,
+    pub n_groups: usize,
+    pub n_forms: usize,
+    /// Total of each ligand that is an unknown of its own balance; 0 where absent.
+    pub totals: [f64; LIGANDS],
+    pub alkalinity: f64,
+    /// Column of each ligand's unknown.
+    pub column: [usize; LIGANDS],
+    pub alkalinity_row: usize,
+    /// Number of unknowns, the ionic strength last.
+    pub n: usize,
+    /// Where carbonate follows from H+ at a fixed activity of CO2: ln of a(CO3) a(H)^2/a(H2O).
+    pub open: Option<f64>,
+    /// Rough sum of solutes and ionic strength, for the start.
+    solutes: f64,
+    rough_ionic_strength: f64,
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "at most 92 species, 32 forms, 32 classes and 16 unknowns, and powers from -4 to 6"
+)]
+impl<'c> Problem<'c> {
+    pub(crate) fn new(constants: &'c Constants, composition: &Composition, carbonate: Carbonate) -> Self {
+        let db = &*DATABASE;
+        let mut totals = [0.0; LIGANDS];
+        totals[SO4] = composition[Constituent::Sulfate];
+        totals[PO4] = composition[Constituent::Phosphate];
+        totals[F] = composition[Constituent::Fluoride];
+        totals[CL] = composition[Constituent::Chloride];
+        totals[NO3] = composition[Constituent::Nitrate];
+        let manganese = composition[Constituent::Manganese] > 0.0;
+        let chloride_alone = !manganese && composition[Constituent::Iron] <= 0.0;
+        let nitrate_alone = !manganese;
+        let mut open = None;
+        let carbon = match carbonate {
+            Carbonate::Ph(_) => true,
+            Carbonate::Co2Activity(a) => {
+                open = (a > 0.0).then(|| a.ln() - constants.k[db.co2].ln());
+                a > 0.0
+            }
+            Carbonate::TotalCarbon(c) => {
+                totals[CO3] = c;
+                c > 0.0
+            }
+            Carbonate::PhWithoutCarbon(_) => false,
+        };
+        let present: [bool; LIGANDS] = std::array::from_fn(|l| match l {
+            H => true,
+            CO3 => carbon,
+            _ => totals[l] > 0.0,
+        });
+
+        // The unknowns, in a fixed order.
+        let ph_known = matches!(carbonate, Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_));
+        let mut n = 0;
+        let mut column = [NOWHERE; LIGANDS];
+        for (l, is_unknown) in [
+            (H, !ph_known),
+            (CO3, carbon && open.is_none()),
+            (SO4, present[SO4]),
+            (PO4, present[PO4]),
+            (F, present[F]),
+            (CL, present[CL] && !chloride_alone),
+            (NO3, present[NO3] && !nitrate_alone),
+        ] {
+            if is_unknown {
+                column[l] = n;
+                n += 1;
+            }
+        }
+        let alkalinity_row = match carbonate {
+            Carbonate::Ph(_) => column[CO3],
+            Carbonate::PhWithoutCarbon(_) => NOWHERE,
+            _ => column[H],
+        };
+
+        let mut problem = Self {
+            constants,
+            carbonate,
+            active: [Active::default(); SPECIES],
+            groups: [Group::default(); GROUPS + 2],
+            forms: [ActiveForm::default(); FORMS],
+            n_active: 0,
+            used: 0,
+            n_groupless: 0,
+            n_groups: 0,
+            n_forms: 0,
+            totals,
+            alkalinity: composition.alkalinity_eq_kg,
+            column,
+            alkalinity_row,
+            n: n + 1,
+            open,
+            solutes: composition.alkalinity_eq_kg.abs(),
+            rough_ionic_strength: 0.5 * composition.alkalinity_eq_kg.abs(),
+        };
+        for c in Constituent::ALL {
+            let charge = f64::from(c.charge());
+            problem.solutes += composition[c];
+            problem.rough_ionic_strength += 0.5 * charge * charge * composition[c];
+        }
+        problem.rough_ionic_strength = problem.rough_ionic_strength.max(1e-7);
+
+        // Where each ligand goes; index 7 stands for none.
+        let mut places = [Place {
+            present: true,
+            row: NOWHERE as u8,
+            column: NOWHERE as u8,
+        }; 8];
+        for (l, place) in places.iter_mut().enumerate().take(LIGANDS) {
+            let column = column[l] as u8;
+            // At a known pH the alkalinity takes the place of the balance of carbon.
+            let row = if l == CO3 && ph_known {
+                NOWHERE as u8
+            } else {
+                column
+            };
+            *place = Place {
+                present: present[l],
+                row,
+                column,
+            };
+        }
+        let lone = [
+            (CL, chloride_alone && present[CL]),
+            (NO3, nitrate_alone && present[NO3]),
+        ];
+        // What is solved as a group of its own is no ligand.
+        let mut ligands = places;
+        for (l, alone) in lone {
+            ligands[l].present &= !alone;
+        }
+        problem.add(db.starts[0]..db.starts[1], &ligands);
+        problem.n_groupless = problem.n_active;
+        for (g, constituent) in Constituent::ALL.iter().take(GROUPS).enumerate() {
+            let total = composition[*constituent];
+            if total > 0.0 {
+                let start = problem.n_active;
+                problem.add(
+                    db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES),
+                    &ligands,
+                );
+                problem.close_group(start, total, g);
+            }
+        }
+        for (l, alone) in lone {
+            if alone {
+                let start = problem.n_active;
+                for i in db.starts[0]..db.starts[1] {
+                    if usize::from(db.templates[i].column) == l {
+                        problem.add_one(Active {
+                            k: constants.k[i],
+                            ..db.templates_as_group[i]
+                        });
+                    }
+                }
+                problem.close_group(start, totals[l], GROUPS + l);
+                problem.totals[l] = 0.0;
+            }
+        }
+        for (i, form) in db.forms.iter().enumerate().take(FORMS) {
+            if problem.used & (1 << i) != 0 {
+                let ligand = if form.ligand == NONE { LIGANDS } else { form.ligand };
+                problem.forms[problem.n_forms] = ActiveForm {
+                    form: i as u8,
+                    ligand: ligand as u8,
+                    power: form.power as u8,
+                    hydrogen: (form.hydrogen + 4) as u8,
+                    water: (form.water + 4) as u8,
+                    row: places[ligand].row,
+                    column: places[ligand].column,
+                };
+                problem.n_forms += 1;
+            }
+        }
+        problem
+    }
+
+    /// Adds the species of a range whose ligand is there.
+    fn add(&mut self, range: std::ops::Range<usize>, places: &[Place; 8]) {
+        let db = &*DATABASE;
+        for (template, k) in db.templates[range.clone()].iter().zip(&self.constants.k[range]) {
+            let place = places[usize::from(template.column) % 8];
+            if place.present {
+                let mut species = Active {
+                    k: *k,
+                    row: place.row,
+                    column: place.column,
+                    ..*template
+                };
+                if self.open.is_some() && usize::from(template.column) == CO3 {
+                    species.hydrogen -= 2.0 * species.power;
+                }
+                self.add_one(species);
+            }
+        }
+    }
+
+    fn add_one(&mut self, species: Active) {
+        self.used |= 1 << (species.form % FORMS as u8);
+        self.active[self.n_active % SPECIES] = species;
+        self.n_active += 1;
+    }
+
+    fn close_group(&mut self, start: usize, total: f64, index: usize) {
+        self.groups[self.n_groups % (GROUPS + 2)] = Group {
+            start,
+            end: self.n_active,
+            total,
+            index,
+        };
+        self.n_groups += 1;
+    }
+
+    /// Power of H+ in each form, carbonate's own H+ with it where carbonate follows from H+.
+    pub(crate) fn hydrogen(&self) -> &'static [f64; FORMS] {
+        let powers = &DATABASE.powers;
+        if self.open.is_some() {
+            &powers.hydrogen_open
+        } else {
+            &powers.hydrogen
+        }
+    }
+
+    /// Whether a ligand's activity is an unknown, and which.
+    pub(crate) fn column_of(&self, ligand: usize) -> Option<usize> {
+        (self.column[ligand] != NOWHERE).then_some(self.column[ligand])
+    }
+
+    /// Bounds of the ionic strength, whatever the state.
+    pub(crate) fn most_ionic_strength(&self) -> f64 {
+        10.0 * (self.rough_ionic_strength + self.solutes) + 1.0
+    }
+
+    /// Carbonate's activity where it follows from H+.
+    pub(crate) fn follow(&self, state: &mut State) {
+        if let Some(open) = self.open {
+            state.ln_activity[CO3] = open - 2.0 * state.ln_activity[H] + state.water_activity.ln();
+        }
+    }
+
+    /// A start from the protonation of the ligands alone.
+    pub(crate) fn start(&self) -> State {
+        let db = &*DATABASE;
+        let c = self.constants;
+        let ionic_strength = self.rough_ionic_strength;
+        let mut state = State {
+            ln_activity: [-46.0; LIGANDS],
+            ionic_strength,
+            water_activity: (1.0 - WATER_ACTIVITY_SLOPE * self.solutes).max(0.5),
+        };
+        let (mut gamma, mut slope) = ([0.0; CLASSES], [0.0; CLASSES]);
+        c.activity(ionic_strength, &mut gamma, &mut slope);
+        // Bicarbonate, carbonate and CO2 per unit activity of carbonate.
+        let mut bicarbonate = 0.0;
+        let mut carbonate = 0.0;
+        let mut co2 = 0.0;
+        for s in &self.active[..self.n_groupless] {
+            let form = db.forms[usize::from(s.form)];
+            if form.ligand == CO3 && form.power == 1 {
+                let per = s.k * gamma[usize::from(s.class)];
+                match form.hydrogen {
+                    0 => carbonate = per,
+                    1 => bicarbonate = per,
+                    _ => co2 = per,
+                }
+            }
+        }
+        let alkalinity = self.alkalinity.max(1e-7);
+        let ln_h = match self.carbonate {
+            Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) => -ph * std::f64::consts::LN_10,
+            Carbonate::Co2Activity(_) => match self.open {
+                // alk = b x/h + 2 c x/h^2 with x = a(CO3) h^2.
+                Some(open) => {
+                    let x = open.exp();
+                    let b = bicarbonate * x;
+                    ((b + (b * b + 8.0 * alkalinity * carbonate * x).sqrt()) / (2.0 * alkalinity)).ln()
+                }
+                None => -7.0 * std::f64::consts::LN_10,
+            },
+            Carbonate::TotalCarbon(total) => {
+                if total > 0.0 && alkalinity < 2.0 * total {
+                    // alk (co2 h^2 + b h + c) = total (b h + 2 c).
+                    let a = alkalinity * co2;
+                    let b = bicarbonate * (alkalinity - total);
+                    let c = carbonate * (alkalinity - 2.0 * total);
+                    ((-b + (b * b - 4.0 * a * c).sqrt()) / (2.0 * a)).ln()
+                } else {
+                    let hydroxide = (self.alkalinity - 2.0 * total).max(1e-7);
+                    (1e-14 / hydroxide).ln()
+                }
+            }
+        };
+        let ln_h = ln_h.clamp(-34.0, 2.0);
+        state.ln_activity[H] = ln_h;
+        let h = ln_h.exp();
+        match self.carbonate {
+            Carbonate::Ph(_) => {
+                let rest = (alkalinity - 1e-14 / h + h).max(0.05 * alkalinity);
+                state.ln_activity[CO3] = (rest / (bicarbonate * h + 2.0 * carbonate)).ln();
+            }
+            Carbonate::TotalCarbon(total) if total > 0.0 => {
+                state.ln_activity[CO3] = (total / (co2 * h * h + bicarbonate * h + carbonate)).ln();
+            }
+            _ => self.follow(&mut state),
+        }
+        let mut per = [0.0; LIGANDS];
+        for s in &self.active[..self.n_groupless] {
+            let form = db.forms[usize::from(s.form)];
+            if form.ligand != NONE && form.power == 1 && form.ligand != CO3 {
+                per[form.ligand] += s.k * gamma[usize::from(s.class)] * h.powi(form.hydrogen);
+            }
+        }
+        for l in [SO4, PO4, F, CL, NO3] {
+            if self.column[l] != NOWHERE {
+                state.ln_activity[l] = (self.totals[l] / per[l]).ln();
+            }
+        }
+        state
+    }
+
+    /// Start from a neighbour's state, each activity moved by its ratio. None where that says nothing of an unknown.
+    pub(crate) fn start_from(&self, warm: &State, ratio: &[f64; LIGANDS], ionic_ratio: f64) -> Option<State> {
+        let mut state = *warm;
+        for ((a, ratio), column) in state.ln_activity.iter_mut().zip(ratio).zip(self.column) {
+            if column != NOWHERE {
+                let usable = *ratio > 0.0 && ratio.is_finite() && *a > -45.0;
+                *a = usable.then(|| *a + ratio.ln())?;
+            }
+        }
+        state.ionic_strength = (warm.ionic_strength * ionic_ratio).max(1e-9);
+        if let Carbonate::Ph(ph) | Carbonate::PhWithoutCarbon(ph) = self.carbonate {
+            state.ln_activity[H] = -ph * std::f64::consts::LN_10;
+        }
+        self.follow(&mut state);
+        Some(state)
+    }
+}
