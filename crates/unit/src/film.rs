@@ -221,8 +221,8 @@ impl Sheet<f64> {
                 low = j;
             }
             let next = j - residual / d;
-            if (next - j).abs() <= 1e-6 * j {
-                // The error left is of second order in this step.
+            // The error left is of second order in this step; where little water is left it counts by that.
+            if (next - j).abs() <= 1e-6 * j.min(dry - j) {
                 return Flux::Free(next);
             }
             j = if next > low && next < high {

@@ -48,14 +48,28 @@ impl Model {
             _ => frame.series(workspace),
         };
         let Some(feed) = solved else {
-            return Err(PredictError::Unsolved {
-                what: "flow through membranes and restrictor",
-            });
+            return Err(self.why_unsolved(workspace));
         };
         frame.after_stages(feed, workspace);
         let found = point(&frame, workspace)?;
         frame.check_point(&found)?;
         Ok(found)
+    }
+
+    /// The one condition that is known to have no solution is a parallel row in which an element keeps no concentrate:
+    /// water would have to flow into it from both ends.
+    fn why_unsolved(&self, workspace: &Workspace) -> PredictError {
+        let recovery = |e: &ElementPoint| e.permeate_flow / e.in_flow;
+        let mut ids = self.element_ids.iter().zip(&workspace.elements);
+        match ids.find(|(_, e)| recovery(e) > 0.999) {
+            Some((id, e)) => PredictError::RunsDry {
+                element: id.clone(),
+                recovery: recovery(e),
+            },
+            None => PredictError::Unsolved {
+                what: "flow through membranes and restrictor",
+            },
+        }
     }
 }
 
