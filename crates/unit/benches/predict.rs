@@ -14,8 +14,8 @@ mod common;
 use std::hint::black_box;
 use std::time::Instant;
 
-use common::two_small_in_series;
-use unit::{Model, Segments, Setting, Workspace};
+use common::{hard_water, two_small_in_series};
+use unit::{IonicFeed, Model, Segments, Setting, Workspace};
 
 /// Seconds per call: the best of many short batches, so that the machine's other work counts least.
 fn seconds(mut work: impl FnMut()) -> f64 {
@@ -38,6 +38,15 @@ fn main() {
     let unit = two_small_in_series();
     let setting = Setting::new(10.0, 400.0, 300.0);
     let mut workspace = Workspace::new();
+    let water = water::Water::complete(&hard_water()).unwrap();
+    let feed = IonicFeed::new(water.speciation(), 10.0).unwrap();
+    let t = seconds(|| {
+        black_box(IonicFeed::new(water.speciation(), 10.0).unwrap());
+    });
+    println!(
+        "{{\"name\":\"ionic feed\",\"value\":{},\"unit\":\"us\"}}",
+        t * 1e6
+    );
     for (name, segments) in [
         ("fast", Segments::FAST),
         ("default", Segments::default()),
@@ -61,6 +70,29 @@ fn main() {
         });
         println!(
             "{{\"name\":\"sensitivities {name}\",\"value\":{},\"unit\":\"us\"}}",
+            t * 1e6
+        );
+        let ions = Model::ionic_setting(&feed, 400.0, 0.0);
+        let t = seconds(|| {
+            black_box(
+                model
+                    .solve_ions(&parameters, &ions, &feed, &mut workspace)
+                    .unwrap(),
+            );
+        });
+        println!(
+            "{{\"name\":\"ions {name}\",\"value\":{},\"unit\":\"us\"}}",
+            t * 1e6
+        );
+        let t = seconds(|| {
+            black_box(
+                model
+                    .ionic_point(&parameters, &ions, &feed, &mut workspace)
+                    .unwrap(),
+            );
+        });
+        println!(
+            "{{\"name\":\"ions with chemistry {name}\",\"value\":{},\"unit\":\"us\"}}",
             t * 1e6
         );
         let t = seconds(|| {

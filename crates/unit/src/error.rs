@@ -107,6 +107,9 @@ pub enum PredictError {
         /// Permeate over feed.
         recovery: f64,
     },
+    /// The water cannot be computed.
+    #[error("water: the chemistry has no answer")]
+    Water(#[from] water::Error),
     /// The equations were not solved; a fault of this program.
     #[error("the steady state of this unit was not found ({what}); please report the unit")]
     Unsolved {

@@ -34,6 +34,16 @@ impl Model {
         setting: &Setting,
         workspace: &mut Workspace,
     ) -> Result<OperatingPoint, PredictError> {
+        self.solve_with(&OneSalt, parameters, setting, workspace)
+    }
+
+    pub(crate) fn solve_with(
+        &self,
+        transport: &impl Transport,
+        parameters: &Parameters,
+        setting: &Setting,
+        workspace: &mut Workspace,
+    ) -> Result<OperatingPoint, PredictError> {
         let frame = self.frame(parameters, setting)?;
         workspace.prepare(self);
         workspace.membranes.clear();
@@ -43,9 +53,9 @@ impl Model {
         frame.check_head()?;
         let solved = match self.arrangement {
             Arrangement::Parallel if self.elements.len() > 1 => frame
-                .parallel(workspace)
-                .or_else(|| frame.parallel_nested(workspace)),
-            _ => frame.series(workspace),
+                .parallel(transport, workspace)
+                .or_else(|| frame.parallel_nested(transport, workspace)),
+            _ => frame.series(transport, workspace),
         };
         let Some(feed) = solved else {
             return Err(self.why_unsolved(workspace));
@@ -70,6 +80,59 @@ impl Model {
                 what: "flow through membranes and restrictor",
             },
         }
+    }
+}
+
+/// How salt passes the elements: as one salt, or as ions. The searches are the same, and both leave each element's state in
+/// the workspace.
+pub(crate) trait Transport {
+    /// Whether one salt's own slopes are this transport's too.
+    const ONE_SALT: bool;
+
+    /// Concentrate flow and pressure of the last element of a series.
+    fn series(&self, frame: &Frame<'_>, flow: f64, workspace: &mut Workspace) -> (f64, f64);
+
+    /// Concentrate flow and drop of one element of a parallel row at its feed flow and the common feed pressure.
+    fn branch(
+        &self,
+        frame: &Frame<'_>,
+        i: usize,
+        flow: f64,
+        pressure: f64,
+        workspace: &mut Workspace,
+    ) -> Option<(f64, f64)>;
+
+    /// Gives element `i` the state of its twin `j`.
+    fn copy(&self, i: usize, j: usize, workspace: &mut Workspace) {
+        if let Some(element) = workspace.elements.get(j).copied()
+            && let Some(place) = workspace.elements.get_mut(i)
+        {
+            *place = element;
+        }
+    }
+}
+
+/// All salt as one.
+pub(crate) struct OneSalt;
+
+impl Transport for OneSalt {
+    const ONE_SALT: bool = true;
+
+    fn series(&self, frame: &Frame<'_>, flow: f64, workspace: &mut Workspace) -> (f64, f64) {
+        let last = frame.through(flow, frame.around.segments, workspace);
+        (last.out.flow, last.out.pressure)
+    }
+
+    fn branch(
+        &self,
+        frame: &Frame<'_>,
+        i: usize,
+        flow: f64,
+        pressure: f64,
+        workspace: &mut Workspace,
+    ) -> Option<(f64, f64)> {
+        let passage = frame.branch(i, flow, pressure, frame.around.segments, workspace)?;
+        Some((passage.out.flow, passage.drop))
     }
 }
 
@@ -211,10 +274,14 @@ impl Frame<'_> {
         last
     }
 
-    fn series(&self, workspace: &mut Workspace) -> Option<f64> {
+    fn series<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let guess = self.guess(workspace);
         let fine = self.around.segments;
-        let first = if fine > 2 * COARSE { COARSE } else { fine };
+        let first = if fine > 2 * COARSE || !T::ONE_SALT {
+            COARSE
+        } else {
+            fine
+        };
         let mut slope = f64::NAN;
         let near = rising_root(
             |q| {
@@ -224,17 +291,21 @@ impl Frame<'_> {
                 (last.out.flow.value - r, slope)
             },
             guess,
-            if first == fine { TOLERANCE } else { 1e-4 },
+            if first == fine && T::ONE_SALT {
+                TOLERANCE
+            } else {
+                1e-4
+            },
         )?;
-        if first == fine {
+        if first == fine && T::ONE_SALT {
             return Some(near);
         }
         // The coarse slope is good enough for the first step, the secant for the others.
         let mut before: Option<(f64, f64)> = None;
         rising_root(
             |q| {
-                let last = self.through(q, fine, workspace);
-                let value = last.out.flow - self.restrictor.flow(last.out.pressure).0;
+                let (flow, pressure) = transport.series(self, q, workspace);
+                let value = flow - self.restrictor.flow(pressure).0;
                 if let Some((q0, value0)) = before {
                     let secant = (value - value0) / (q - q0);
                     if secant.is_finite() && secant > 0.0 {
@@ -272,7 +343,13 @@ impl Frame<'_> {
     }
 
     /// All elements of a parallel row at their flows; with slopes, or with those that are there already.
-    fn row(&self, p: f64, segments: usize, slopes: bool, workspace: &mut Workspace) -> Option<()> {
+    fn row<T: Transport>(
+        &self,
+        transport: &T,
+        p: f64,
+        slopes: Option<usize>,
+        workspace: &mut Workspace,
+    ) -> Option<()> {
         for i in 0..self.model.elements.len() {
             let q = *workspace.flows.get(i)?;
             // Equal elements at equal flows are marched once.
@@ -282,11 +359,10 @@ impl Frame<'_> {
                     && workspace.membranes.get(j) == workspace.membranes.get(i)
             });
             if let Some(j) = twin {
-                let element = *workspace.elements.get(j)?;
-                *workspace.elements.get_mut(i)? = element;
+                transport.copy(i, j, workspace);
                 let row = *workspace.rows.get(j)?;
                 *workspace.rows.get_mut(i)? = row;
-            } else if slopes {
+            } else if let Some(segments) = slopes {
                 let passage = self.branch(
                     i,
                     Dual::<2>::variable(q, 0),
@@ -299,45 +375,48 @@ impl Frame<'_> {
                     drop: passage.drop,
                 };
             } else {
-                let passage = self.branch(i, q, p, segments, workspace)?;
+                let (flow, drop) = transport.branch(self, i, q, p, workspace)?;
                 let row = workspace.rows.get_mut(i)?;
-                row.flow.value = passage.out.flow;
-                row.drop.value = passage.drop;
+                row.flow.value = flow;
+                row.drop.value = drop;
             }
         }
         Some(())
     }
 
-    fn parallel(&self, workspace: &mut Workspace) -> Option<f64> {
+    fn parallel<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let count = self.model.elements.len();
         let share = self.guess(workspace) / count as f64;
         workspace.flows.clear();
         workspace.flows.resize(count, share);
         let fine = self.around.segments;
         let mut common = None;
-        if fine > 2 * COARSE {
-            self.parallel_newton(&mut common, COARSE, true, 1e-4, workspace)?;
-            if let Some(total) = self.parallel_newton(&mut common, fine, false, TOLERANCE, workspace) {
-                return Some(total);
+        if fine > 2 * COARSE || !T::ONE_SALT {
+            self.parallel_newton(transport, &mut common, Some(COARSE), 1e-4, workspace)?;
+            let found = self.parallel_newton(transport, &mut common, None, TOLERANCE, workspace);
+            if found.is_some() || !T::ONE_SALT {
+                return found;
             }
         }
-        self.parallel_newton(&mut common, fine, true, TOLERANCE, workspace)
+        self.parallel_newton(transport, &mut common, Some(fine), TOLERANCE, workspace)
     }
 
-    fn parallel_newton(
+    /// Newton's method on the flows of a row. With `slopes` one salt is marched in so many segments and the slopes are its
+    /// own; without, the slopes found last serve every step.
+    fn parallel_newton<T: Transport>(
         &self,
+        transport: &T,
         common: &mut Option<f64>,
-        segments: usize,
-        slopes: bool,
+        slopes: Option<usize>,
         tolerance: f64,
         workspace: &mut Workspace,
     ) -> Option<f64> {
         let count = self.model.elements.len();
-        for _ in 0..if slopes { 40 } else { 12 } {
+        for _ in 0..if slopes.is_some() { 40 } else { 15 } {
             let total: f64 = workspace.flows.iter().sum();
             let (p, slope) = self.membrane_pressure(total);
             workspace.membrane_pressure = p;
-            self.row(p, segments, slopes, workspace)?;
+            self.row(transport, p, slopes, workspace)?;
             let drop = *common.get_or_insert_with(|| {
                 workspace.rows.iter().map(|row| row.drop.value).sum::<f64>() / count as f64
             });
@@ -378,7 +457,7 @@ impl Frame<'_> {
     }
 
     /// The same by three bracketed roots: total flow, drop over the elements, flow of one element.
-    fn parallel_nested(&self, workspace: &mut Workspace) -> Option<f64> {
+    fn parallel_nested<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let count = self.model.elements.len();
         let guess = self.guess(workspace);
         workspace.flows.clear();
@@ -396,18 +475,25 @@ impl Frame<'_> {
                             let start = workspace.flows.get(i).copied().unwrap_or(1e-6);
                             let mut by_flow = f64::NAN;
                             let q = rising_root(
-                                |q| match self.branch(
-                                    i,
-                                    Dual::<1>::variable(q, 0),
-                                    Dual::constant(p),
-                                    self.around.segments,
-                                    workspace,
-                                ) {
-                                    Some(passage) => {
-                                        by_flow = passage.drop.slope[0];
-                                        (passage.drop.value - drop, by_flow)
-                                    }
-                                    None => (f64::NAN, f64::NAN),
+                                |q| {
+                                    // One salt's slope is near enough for ions too.
+                                    let dual = self.branch(
+                                        i,
+                                        Dual::<1>::variable(q, 0),
+                                        Dual::constant(p),
+                                        self.around.segments,
+                                        workspace,
+                                    );
+                                    let Some(dual) = dual else {
+                                        return (f64::NAN, f64::NAN);
+                                    };
+                                    by_flow = dual.drop.slope[0];
+                                    let lost = if T::ONE_SALT {
+                                        Some(dual.drop.value)
+                                    } else {
+                                        transport.branch(self, i, q, p, workspace).map(|found| found.1)
+                                    };
+                                    (lost.unwrap_or(f64::NAN) - drop, by_flow)
                                 },
                                 start,
                                 1e-12,
