@@ -43,6 +43,10 @@ pub(super) struct Walk<'a> {
     pub(super) dusty: BTreeSet<String>,
     /// Elements put in, or bathed, and not yet flushed and their permeate discarded.
     pub(super) fresh: BTreeSet<String>,
+    /// Polishing items put in whose first water has not gone to drain yet.
+    pub(super) unpurged: BTreeSet<String>,
+    /// The last readings were taken with the unit as in service.
+    pub(super) read_in_service: bool,
     pub(super) flushed: bool,
     pub(super) discarded: bool,
     /// Chlorine is in the unit; whether it has been flushed and discarded since.
@@ -72,6 +76,8 @@ pub(super) fn check(unit: &Unit, card: &JobCard) -> Vec<Finding> {
         clock: 0,
         dusty: BTreeSet::new(),
         fresh: BTreeSet::new(),
+        unpurged: BTreeSet::new(),
+        read_in_service: false,
         flushed: false,
         discarded: false,
         oxidant: None,
@@ -203,6 +209,9 @@ impl Walk<'_> {
             Action::Wait | Action::Read | Action::Record => {
                 if step.target.is_some() {
                     self.find(n, Rule::Names, "waiting, reading and recording have no target");
+                }
+                if step.action == Action::Read {
+                    self.read_in_service = self.hand == Hand::in_service(&self.net);
                 }
                 if step.action == Action::Wait && step.minutes.unwrap_or(0) == 0 {
                     self.find(n, Rule::Form, "it waits no time");
@@ -387,6 +396,9 @@ impl Walk<'_> {
                 }
                 _ => {}
             }
+        }
+        if action == Action::Insert && self.unit.permeate.polish.iter().any(|item| item.id == id) {
+            self.unpurged.insert(id.to_owned());
         }
         if let Some(problem) = problem {
             self.find(n, Rule::Part, format!("{id} {problem}"));
