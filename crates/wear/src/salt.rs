@@ -173,7 +173,11 @@ impl PermeateTable {
         }
         // The first traces of bicarbonate take up acid, whose ions conduct best: the conductivity dips before it
         // rises, and below its least value no reading tells how little salt there is.
-        let least = points.iter().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0)).map_or(0, |(index, _)| index);
+        let least = points
+            .iter()
+            .enumerate()
+            .min_by(|a, b| a.1.0.total_cmp(&b.1.0))
+            .map_or(0, |(index, _)| index);
         points.drain(..least);
         let rising = points.windows(2).all(|pair| matches!(pair, [a, b] if a.0 < b.0));
         (rising && points.len() >= 2).then_some(Self { points })

@@ -11,8 +11,8 @@ use super::course::{Courses, Slopes};
 use super::evidence::Evidence;
 use super::linear::Cholesky;
 use super::plant::{
-    BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CARBON_DIOXIDE, CHANNEL, DIRECTIONS, EXPONENT, FILM,
-    INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, WARMTH, WATER,
+    BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CARBON_DIOXIDE, CHANNEL, DIRECTIONS, EXPONENT,
+    FILM, INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, WARMTH, WATER,
 };
 use super::unknowns::{GAUGES, Unknowns};
 
@@ -52,11 +52,15 @@ pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidenc
         let mut squares = [0.0; READ];
         let mut shares = [0.0; READ];
         for one in evidence.iter_mut() {
-            let Some(row) = Row::of(plant, rated, courses, &x, one, &scale, &mut slopes) else { continue };
+            let Some(row) = Row::of(plant, rated, courses, &x, one, &scale, &mut slopes) else {
+                continue;
+            };
             row.add_to(&mut matrix, &mut right, n);
             row.update(one, &scale, &mut squares, &mut shares);
         }
-        let Some(found) = Cholesky::of(matrix, n) else { break };
+        let Some(found) = Cholesky::of(matrix, n) else {
+            break;
+        };
         precision = found;
         if round == ROUNDS {
             break;
@@ -131,7 +135,11 @@ impl Row {
         }
         for (slot, clean) in unknowns.clean.iter().enumerate() {
             let from = slopes.len();
-            let filter = courses.timeline.filters.iter().position(|filter| filter.slot == slot);
+            let filter = courses
+                .timeline
+                .filters
+                .iter()
+                .position(|filter| filter.slot == slot);
             local[STAGE + slot] = match filter {
                 Some(index) => courses.filter(x, index, one.day, slopes),
                 None => {
@@ -148,21 +156,31 @@ impl Row {
         let offsets: [f64; GAUGES] = std::array::from_fn(|g| at(unknowns.offsets + g));
         let mut variance = [0.0; READ];
         for f in 0..READ {
-            let sd = if one.was_read[f] { one.sd[f] * scale[f] } else { one.sd[f] };
+            let sd = if one.was_read[f] {
+                one.sd[f] * scale[f]
+            } else {
+                one.sd[f]
+            };
             variance[f] = sd * sd * one.doubt[f];
         }
         for r in 0..count {
             by_read[r].copy_from_slice(&rows[r].slope[..READ]);
             left[r] = rows[r].value;
             for f in 0..READ {
-                let offset = if f < GAUGES && one.was_read[f] { offsets[f - INLET] } else { 0.0 };
+                let offset = if f < GAUGES && one.was_read[f] {
+                    offsets[f - INLET]
+                } else {
+                    0.0
+                };
                 left[r] += by_read[r][f] * (one.read[f] - offset - one.guess[f]);
             }
         }
         let mut s = [[0.0; ROWS]; ROWS];
         for i in 0..count {
             for j in 0..=i {
-                s[i][j] = (0..READ).map(|f| by_read[i][f] * variance[f] * by_read[j][f]).sum();
+                s[i][j] = (0..READ)
+                    .map(|f| by_read[i][f] * variance[f] * by_read[j][f])
+                    .sum();
             }
             let extra = match i {
                 BY_RESTRICTOR | BY_CHANNEL => LAW_SD[i].powi(2),
@@ -199,7 +217,16 @@ impl Row {
                 add(unknowns.offsets + g, &|r| -by_read[r][INLET + g]);
             }
         }
-        Some(Self { count, by_read, left, factor, variance, active, by_active, offsets })
+        Some(Self {
+            count,
+            by_read,
+            left,
+            factor,
+            variance,
+            active,
+            by_active,
+            offsets,
+        })
     }
 
     /// Solves L y = v.
@@ -230,14 +257,24 @@ impl Row {
     }
 
     /// Moves the reading's true values to the most probable ones, and its instruments' errors with them.
-    fn update(&self, one: &mut Evidence, scale: &[f64; READ], squares: &mut [f64; READ], shares: &mut [f64; READ]) {
+    fn update(
+        &self,
+        one: &mut Evidence,
+        scale: &[f64; READ],
+        squares: &mut [f64; READ],
+        shares: &mut [f64; READ],
+    ) {
         let white = self.whiten(&self.left);
         for f in 0..READ {
             let column: [f64; ROWS] = std::array::from_fn(|r| self.by_read[r][f]);
             let white_column = self.whiten(&column);
             let pull: f64 = (0..self.count).map(|r| white_column[r] * white[r]).sum();
             let error = self.variance[f] * pull;
-            let offset = if f < GAUGES && one.was_read[f] { self.offsets[f] } else { 0.0 };
+            let offset = if f < GAUGES && one.was_read[f] {
+                self.offsets[f]
+            } else {
+                0.0
+            };
             one.guess[f] = one.read[f] - offset - error;
             if one.was_read[f] {
                 let seen: f64 = (0..self.count).map(|r| white_column[r] * white_column[r]).sum();
