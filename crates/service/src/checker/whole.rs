@@ -14,7 +14,7 @@ pub(super) fn end(walk: &mut Walk<'_>) {
     for work in walk.card.work.clone() {
         match &work {
             Work::Change { part } | Work::Wash { part } | Work::Inspect { part } => {
-                part_done(walk, &work, part)
+                part_done(walk, &work, part);
             }
             Work::Commission => commissioned(walk),
             Work::Sanitise | Work::Descale | Work::Clean => treated(walk, &work),

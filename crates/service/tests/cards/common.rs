@@ -153,7 +153,7 @@ pub(crate) fn glasshouse() -> Unit {
 /// Sediment, carbon, one 1812 element, pressurised tank, pressure shut-off, taste carbon; no flush valve.
 pub(crate) fn cafe() -> Unit {
     let mut unit = glasshouse();
-    unit.id = "cafe".to_owned();
+    "cafe".clone_into(&mut unit.id);
     unit.stages = vec![stage("sediment", sediment()), stage("carbon", carbon())];
     unit.membranes.elements = vec![element("membrane", ElementSize::S1812)];
     unit.concentrate.flush_valve = false;
@@ -226,7 +226,7 @@ pub(crate) fn any_unit(stages: usize, elements: usize, items: usize) -> impl Str
         .prop_map(
             |(kinds, elements, items, (parallel, flush, check, inlet), shutoff, tank)| {
                 let mut unit = glasshouse();
-                unit.id = "any".to_owned();
+                "any".clone_into(&mut unit.id);
                 unit.inlet_valve = inlet;
                 unit.stages = kinds
                     .into_iter()

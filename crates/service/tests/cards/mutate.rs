@@ -136,9 +136,10 @@ fn forbidden(card: &JobCard, first: usize, second: usize) -> bool {
         (Action::Grease | Action::Insert | Action::Remove, Action::CloseHousing)
         | (Action::OpenHousing, Action::Remove | Action::Grease | Action::Insert | Action::CloseHousing)
         | (Action::Remove, Action::Insert) => same,
-        (Action::RinseToDrain, Action::FlushToDrain) | (_, Action::Record) => true,
+        (Action::RinseToDrain, Action::FlushToDrain)
+        | (_, Action::Record)
+        | (Action::CloseHousing, Action::PlugIn | Action::RinseToDrain | Action::FlushToDrain) => true,
         (Action::Insert, Action::FlushToDrain | Action::DiscardPermeate) => element,
-        (Action::CloseHousing, Action::PlugIn | Action::RinseToDrain | Action::FlushToDrain) => true,
         _ => false,
     }
 }
@@ -173,6 +174,7 @@ fn prop_a_step_left_out_is_caught() {
 }
 
 #[test]
+#[expect(clippy::print_stdout, reason = "the counts explain what is not caught")]
 fn prop_two_steps_swapped_are_caught() {
     // In a debug build every third swap, so that the tests stay under a minute.
     let stride = if cfg!(debug_assertions) { 3 } else { 1 };
