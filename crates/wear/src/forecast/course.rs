@@ -1,6 +1,7 @@
 //! The state of the parts that wear at any day, from the unknowns, with derivatives by them.
 
 use super::clock::Clock;
+use super::exposure::Exposure;
 use super::hermia;
 use super::timeline::{Filter, MembraneCourse, SETTLED_D, Timeline};
 use super::unknowns::Unknowns;
@@ -11,11 +12,15 @@ pub(super) type Slopes = Vec<(usize, f64)>;
 /// Share of earlier wear that counts again as removable at the next cleaning.
 const LEFT_TO_CLEAN: f64 = 0.5;
 
+/// Exponent of water permeability on salt permeability as oxidant attacks (`model.md` 5; from memory).
+const FLOW_OF_OXIDISED: f64 = 0.1;
+
 /// The courses of all parts.
 pub(super) struct Courses<'a> {
     pub(super) unknowns: &'a Unknowns,
     pub(super) timeline: &'a Timeline,
     pub(super) clock: &'a Clock,
+    pub(super) exposure: &'a Exposure,
 }
 
 /// Water, salt and channel: which way wear takes their logarithms.
@@ -48,6 +53,16 @@ impl Courses<'_> {
             let weight = (1.0 + age).ln() - (1.0 + SETTLED_D).ln();
             value -= at(self.unknowns.compaction) * weight;
             slopes.push((self.unknowns.compaction, -weight));
+        }
+        if which < 2 {
+            // B = B_0 (1 + X) and A = A_0 (B/B_0)^0.1 (`model.md` 5).
+            let share = if which == 1 { 1.0 } else { FLOW_OF_OXIDISED };
+            let met = self.exposure.between(course.start_d, d);
+            if met > 0.0 {
+                let attack = at(self.unknowns.oxidation).exp() * met;
+                value += share * attack.ln_1p();
+                slopes.push((self.unknowns.oxidation, share * attack / (1.0 + attack)));
+            }
         }
         for (c, (cleaned_d, removable)) in self.cleanings(course).enumerate() {
             if cleaned_d > d {

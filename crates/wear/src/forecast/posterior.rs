@@ -7,6 +7,7 @@ use super::clock::Clock;
 use super::course::{Courses, FilterNow, SIGN, Slopes};
 use super::crossing::{FUTURES, inverse_normal};
 use super::evidence::{Evidence, evidence, mended};
+use super::exposure::Exposure;
 use super::fit::{Fit, fit};
 use super::hermia;
 use super::plant::{CONCENTRATE_FLOW, PERMEATE_FLOW, Plant, Rated, stage_laws};
@@ -88,7 +89,8 @@ impl Posterior {
         let unit = history.unit;
         let readings = mended(history, standardisation, as_of);
         let mut flows: Vec<f64> = readings.iter().filter_map(|r| r.get(Field::PermeateFlow)).collect();
-        let clock = Clock::of(history, as_of, median(&mut flows));
+        let permeate_l_h = median(&mut flows);
+        let clock = Clock::of(history, as_of, permeate_l_h);
         let timeline = Timeline::of(history, start, as_of, &clock);
         let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
         let mut evidence = evidence(history, standardisation, &readings, as_of, &starts);
@@ -109,7 +111,20 @@ impl Posterior {
             })
             .collect();
         let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
-        let courses = Courses { unknowns: &unknowns, timeline: &timeline, clock: &clock };
+        let exposure = Exposure::of(
+            history,
+            as_of,
+            starts.first().copied().unwrap_or(0.0),
+            &clock,
+            permeate_l_h.unwrap_or(0.0),
+            feed_per_permeate(&evidence, unit).0,
+        );
+        let courses = Courses {
+            unknowns: &unknowns,
+            timeline: &timeline,
+            clock: &clock,
+            exposure: &exposure,
+        };
         let fitted = fit(&plant, &rated, &courses, &mut evidence, None);
         let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
         let life = timeline.membranes.len().saturating_sub(1);

@@ -26,6 +26,8 @@ pub(super) struct Unknowns {
     pub(super) carbon_dioxide: usize,
     pub(super) offsets: usize,
     pub(super) compaction: usize,
+    /// ln of what oxidant does against what it should.
+    pub(super) oxidation: usize,
     /// Share of the lost flow, and of the risen drop, that a cleaning brings back.
     pub(super) cleaning: [usize; 2],
     /// Change of ln rate at each change of the feed: of fouling and of loading.
@@ -93,6 +95,7 @@ impl Unknowns {
         let gauge = unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
         all.offsets = all.add_each(GAUGES, 0.0, gauge).start;
         all.compaction = all.add(prior.compaction.0, prior.compaction.1);
+        all.oxidation = all.add(0.0, prior.oxidation_sd);
         all.cleaning = [
             all.add(prior.cleaning.0, prior.cleaning.1),
             all.add(prior.cleaning.0, prior.cleaning.1),
