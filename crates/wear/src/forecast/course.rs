@@ -35,9 +35,10 @@ impl Courses<'_> {
 
     /// ln of water permeability, salt permeability or drop against the label, on a day of this life.
     pub(super) fn membrane(&self, x: &[f64], life: usize, d: f64, which: usize, slopes: &mut Slopes) -> f64 {
-        let (Some(course), Some(own)) =
-            (self.timeline.membranes.get(life), self.unknowns.membranes.get(life))
-        else {
+        let (Some(course), Some(own)) = (
+            self.timeline.membranes.get(life),
+            self.unknowns.membranes.get(life),
+        ) else {
             return 0.0;
         };
         let sign = SIGN[which];
@@ -87,9 +88,10 @@ impl Courses<'_> {
 
     /// What wear took since a week old, in logarithms, cleanings aside.
     fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut Slopes, sign: f64) -> f64 {
-        let (Some(course), Some(own)) =
-            (self.timeline.membranes.get(life), self.unknowns.membranes.get(life))
-        else {
+        let (Some(course), Some(own)) = (
+            self.timeline.membranes.get(life),
+            self.unknowns.membranes.get(life),
+        ) else {
             return 0.0;
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
@@ -149,15 +151,20 @@ impl Courses<'_> {
 
     /// Rate of wear now, a year of usual use, by the last life's unknowns; in logarithms against the limit's sense.
     pub(super) fn membrane_rate(&self, x: &[f64], life: usize, which: usize) -> f64 {
-        let (Some(course), Some(own)) =
-            (self.timeline.membranes.get(life), self.unknowns.membranes.get(life))
-        else {
+        let (Some(course), Some(own)) = (
+            self.timeline.membranes.get(life),
+            self.unknowns.membranes.get(life),
+        ) else {
             return 0.0;
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let shift = course.feed_changes.last();
-        let factor = shift.map_or(1.0, |(change, _)| at(self.unknowns.feed_shifts.start + 2 * change).exp());
-        let bends: f64 = (0..course.knots.len()).map(|k| at(own.bends.start + 3 * k + which)).sum();
+        let factor = shift.map_or(1.0, |(change, _)| {
+            at(self.unknowns.feed_shifts.start + 2 * change).exp()
+        });
+        let bends: f64 = (0..course.knots.len())
+            .map(|k| at(own.bends.start + 3 * k + which))
+            .sum();
         self.ln_rate(x, life, which).exp() * (factor + bends).max(0.15)
     }
 
@@ -167,8 +174,15 @@ impl Courses<'_> {
         else {
             return 0.0;
         };
-        let life = filter.lives.iter().rposition(|life| life.start_d <= d).unwrap_or(0);
-        let first = (0..=life).rev().find(|i| filter.lives.get(*i).is_none_or(|l| !l.washed)).unwrap_or(0);
+        let life = filter
+            .lives
+            .iter()
+            .rposition(|life| life.start_d <= d)
+            .unwrap_or(0);
+        let first = (0..=life)
+            .rev()
+            .find(|i| filter.lives.get(*i).is_none_or(|l| !l.washed))
+            .unwrap_or(0);
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let mut own_x = Vec::with_capacity(8);
         own_x.extend([own.rate, own.exponent, own.kept]);
@@ -185,7 +199,10 @@ impl Courses<'_> {
             if let Some(place) = moved.get_mut(i) {
                 let kept = *place;
                 *place += STEP;
-                slopes.push((i, (self.loaded(&moved, filter, index, first, life, d).ln() - value) / STEP));
+                slopes.push((
+                    i,
+                    (self.loaded(&moved, filter, index, first, life, d).ln() - value) / STEP,
+                ));
                 if let Some(place) = moved.get_mut(i) {
                     *place = kept;
                 }
@@ -203,7 +220,9 @@ impl Courses<'_> {
 
     /// Resistance over the clean cartridge's, at the end of a chain of washings.
     fn loaded(&self, x: &[f64], filter: &Filter, index: usize, first: usize, last: usize, d: f64) -> f64 {
-        let Some(own) = self.unknowns.filters.get(index) else { return 1.0 };
+        let Some(own) = self.unknowns.filters.get(index) else {
+            return 1.0;
+        };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let exponent = at(own.exponent).clamp(0.0, 2.0);
         let kept = at(own.kept).clamp(0.0, 0.9);
@@ -243,7 +262,10 @@ impl Courses<'_> {
         let own = self.unknowns.filters.get(index)?;
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let life = filter.lives.len().checked_sub(1)?;
-        let first = (0..=life).rev().find(|i| filter.lives.get(*i).is_none_or(|l| !l.washed)).unwrap_or(0);
+        let first = (0..=life)
+            .rev()
+            .find(|i| filter.lives.get(*i).is_none_or(|l| !l.washed))
+            .unwrap_or(0);
         let shifts: f64 = (0..self.timeline.feed_changes.len())
             .map(|change| at(self.unknowns.feed_shifts.start + 2 * change + 1))
             .sum();

@@ -5,7 +5,8 @@ use reading::{Field, Reading};
 use unit::TankKind;
 
 use super::plant::{
-    BACK, CONCENTRATE, CONCENTRATE_FLOW, FEED_SALT, INLET, MEMBRANE, PERMEATE_FLOW, PERMEATE_SALT, READ, TEMPERATURE,
+    BACK, CONCENTRATE, CONCENTRATE_FLOW, FEED_SALT, INLET, MEMBRANE, PERMEATE_FLOW, PERMEATE_SALT, READ,
+    TEMPERATURE,
 };
 use crate::complete::{feed_us_cm, gauge_sd_kpa, meter_sd, permeate_us_cm};
 use crate::hydraulics as plumbing;
@@ -39,7 +40,11 @@ pub(super) struct Evidence {
 
 /// The readings up to now with their slips mended: what [`crate::doubts`] suggests is taken, and what is at odds
 /// without a suggestion is left out.
-pub(super) fn mended(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<Reading> {
+pub(super) fn mended(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    as_of: Timestamp,
+) -> Vec<Reading> {
     let up_to_now = history.readings.iter().filter(|reading| reading.at <= as_of);
     let mended = up_to_now.zip(&standardisation.readings).map(|(reading, one)| {
         let mut reading = reading.clone();
@@ -61,7 +66,11 @@ pub(super) fn evidence(
 ) -> Vec<Evidence> {
     let unit = history.unit;
     let usual = |field: Field| {
-        let mut values: Vec<f64> = readings.iter().filter_map(|r| r.get(field)).filter(|v| *v > 0.0).collect();
+        let mut values: Vec<f64> = readings
+            .iter()
+            .filter_map(|r| r.get(field))
+            .filter(|v| *v > 0.0)
+            .collect();
         median(&mut values)
     };
     let salt = &standardisation.salt;
@@ -69,17 +78,26 @@ pub(super) fn evidence(
         let mut values: Vec<f64> = readings.iter().filter_map(of).collect();
         median(&mut values)
     };
-    let feed = usual_us(&|r| feed_us_cm(r, salt)).or(salt.feed_us_cm).unwrap_or(500.0);
+    let feed = usual_us(&|r| feed_us_cm(r, salt))
+        .or(salt.feed_us_cm)
+        .unwrap_or(500.0);
     let permeate_us = usual_us(&|r| permeate_us_cm(r, salt)).unwrap_or(0.04 * feed);
-    let permeate = usual(Field::PermeateFlow)
-        .unwrap_or_else(|| unit.membranes.elements.iter().map(|e| 0.7 * e.rated.flow_l_h).sum());
+    let permeate = usual(Field::PermeateFlow).unwrap_or_else(|| {
+        unit.membranes
+            .elements
+            .iter()
+            .map(|e| 0.7 * e.rated.flow_l_h)
+            .sum()
+    });
     let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
     let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
     let inlet = usual(Field::InletPressure)
         .or(usual(Field::MembranePressure).map(|p| p - rise))
         .unwrap_or(300.0);
-    let temperatures: Vec<(Timestamp, f64)> =
-        readings.iter().filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?))).collect();
+    let temperatures: Vec<(Timestamp, f64)> = readings
+        .iter()
+        .filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?)))
+        .collect();
     let season = Season::fit(&temperatures);
     let gauge = gauge_sd_kpa(unit);
     let bucket = unit.instruments.bucket_error;
@@ -99,9 +117,12 @@ pub(super) fn evidence(
         let positive = |field: Field| reading.get(field).filter(|v| *v > 0.0 && v.is_finite());
         let membrane = positive(Field::MembranePressure);
         let end = positive(Field::ConcentratePressure);
-        let t = reading.get(Field::FeedTemperature).filter(|t| (-5.0..=60.0).contains(t));
+        let t = reading
+            .get(Field::FeedTemperature)
+            .filter(|t| (-5.0..=60.0).contains(t));
         let t_guess = season.map_or(15.0, |season| season.at(reading.at));
-        let membrane_guess = end.unwrap_or_else(|| positive(Field::InletPressure).unwrap_or(inlet) + 0.95 * rise);
+        let membrane_guess =
+            end.unwrap_or_else(|| positive(Field::InletPressure).unwrap_or(inlet) + 0.95 * rise);
         let channel = plumbing::channel_drop_kpa(unit, concentrate + 0.5 * permeate, t.unwrap_or(t_guess));
         let end_guess = (membrane.unwrap_or(membrane_guess) - channel).max(5.0);
         let back = match unit.permeate.tank.map(|tank| tank.kind) {
@@ -122,7 +143,13 @@ pub(super) fn evidence(
             between: unit
                 .stages
                 .iter()
-                .map(|stage| reading.pressure_after_kpa.get(&stage.id).copied().unwrap_or(f64::NAN))
+                .map(|stage| {
+                    reading
+                        .pressure_after_kpa
+                        .get(&stage.id)
+                        .copied()
+                        .unwrap_or(f64::NAN)
+                })
                 .collect(),
             between_sd_kpa: unit.instruments.gauge_error_kpa,
             stages_sd_kpa: 0.01 * rise,
@@ -137,19 +164,49 @@ pub(super) fn evidence(
         put(INLET, positive(Field::InletPressure), gauge, inlet, 80.0);
         put(MEMBRANE, membrane, gauge, membrane_guess, 300.0);
         put(CONCENTRATE, end, gauge, end_guess, 300.0);
-        put(PERMEATE_FLOW, positive(Field::PermeateFlow).map(f64::ln), bucket, permeate.ln(), 1.0);
-        put(CONCENTRATE_FLOW, positive(Field::ConcentrateFlow).map(f64::ln), bucket, concentrate.ln(), 1.0);
-        put(TEMPERATURE, t, 0.7 * thermometer, t_guess, season.map_or(5.0, |s| s.sd_c.max(1.0)));
+        put(
+            PERMEATE_FLOW,
+            positive(Field::PermeateFlow).map(f64::ln),
+            bucket,
+            permeate.ln(),
+            1.0,
+        );
+        put(
+            CONCENTRATE_FLOW,
+            positive(Field::ConcentrateFlow).map(f64::ln),
+            bucket,
+            concentrate.ln(),
+            1.0,
+        );
+        put(
+            TEMPERATURE,
+            t,
+            0.7 * thermometer,
+            t_guess,
+            season.map_or(5.0, |s| s.sd_c.max(1.0)),
+        );
         let ln_salt = |us: f64| (us * salt.ratio).ln();
         let (feed_meter, permeate_meter) = (&unit.instruments.feed_meter, &unit.instruments.permeate_meter);
         let feed_sd = feed_read.map_or(0.1, |us| meter_sd(feed_meter, us));
         put(FEED_SALT, feed_read.map(ln_salt), feed_sd, ln_salt(feed), 0.1);
         let permeate_sd = permeate_read.map_or(1.0, |us| meter_sd(permeate_meter, us).min(0.3));
-        put(PERMEATE_SALT, permeate_read.map(ln_salt), permeate_sd, ln_salt(permeate_us), 1.0);
+        put(
+            PERMEATE_SALT,
+            permeate_read.map(ln_salt),
+            permeate_sd,
+            ln_salt(permeate_us),
+            1.0,
+        );
         // An open tank's back pressure is better known than a gauge near the foot of its scale tells.
-        let gauge_read = reading.get(Field::PermeatePressure).filter(|p| p.is_finite() && *p > 3.0);
+        let gauge_read = reading
+            .get(Field::PermeatePressure)
+            .filter(|p| p.is_finite() && *p > 3.0);
         put(BACK, gauge_read, gauge, back.0 + lift, back.1);
-        let since = life_starts.iter().rev().find(|start| **start <= day).map(|start| day - start);
+        let since = life_starts
+            .iter()
+            .rev()
+            .find(|start| **start <= day)
+            .map(|start| day - start);
         if since.is_some_and(|since| since < 2.0) {
             all.unsettled = [0.05, 0.20];
         }

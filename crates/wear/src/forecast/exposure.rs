@@ -35,7 +35,9 @@ impl Exposure {
         permeate_l_h: f64,
         feed_per_permeate: f64,
     ) -> Self {
-        let Some(water) = history.water else { return Self::default() };
+        let Some(water) = history.water else {
+            return Self::default();
+        };
         let free = water.free_chlorine_mg_l.unwrap_or(0.0).max(0.0);
         let bound = water.chloramine_mg_l.unwrap_or(0.0).max(0.0);
         if free + bound <= 0.0 || permeate_l_h <= 0.0 || start_d >= 0.0 {
@@ -46,7 +48,15 @@ impl Exposure {
             .stages
             .iter()
             .filter_map(|stage| {
-                let StageKind::Carbon { media, bed_volume_l, capacity, .. } = &stage.kind else { return None };
+                let StageKind::Carbon {
+                    media,
+                    bed_volume_l,
+                    capacity,
+                    ..
+                } = &stage.kind
+                else {
+                    return None;
+                };
                 let capacity = capacity.as_ref()?;
                 let per_litre = match capacity.of {
                     CapacityOf::Permeate => 1.0,
@@ -81,11 +91,20 @@ impl Exposure {
         let mut sum = 0.0;
         let steps = ((-start_d / STEP_D).ceil() as usize).min(2000);
         for step in 0..steps {
-            let (from, to) = (start_d + STEP_D * step as f64, start_d + STEP_D * (step + 1) as f64);
+            let (from, to) = (
+                start_d + STEP_D * step as f64,
+                start_d + STEP_D * (step + 1) as f64,
+            );
             let middle = f64::midpoint(from, to);
             let (mut free_left, mut bound_left) = (free, bound);
             for carbon in &carbons {
-                let new = carbon.starts.iter().rev().find(|start| **start <= middle).copied().unwrap_or(start_d);
+                let new = carbon
+                    .starts
+                    .iter()
+                    .rev()
+                    .find(|start| **start <= middle)
+                    .copied()
+                    .unwrap_or(start_d);
                 let left = (1.0 - clock.made_l(new, middle) / carbon.permeate_l).max(0.0);
                 free_left *= (-carbon.free * left).exp();
                 bound_left *= (-carbon.bound * left).exp();

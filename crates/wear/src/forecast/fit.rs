@@ -11,8 +11,8 @@ use super::course::{Courses, Slopes};
 use super::evidence::Evidence;
 use super::linear::Cholesky;
 use super::plant::{
-    BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CARBON_DIOXIDE, CHANNEL, DIRECTIONS, EXPONENT, FILM,
-    INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, STAGES, WARMTH, WATER,
+    BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CARBON_DIOXIDE, CHANNEL, DIRECTIONS, EXPONENT,
+    FILM, INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, STAGES, WARMTH, WATER,
 };
 use super::unknowns::GAUGES;
 
@@ -95,7 +95,9 @@ pub(super) fn fit(
             let robust = near.is_none() && round >= 3;
             row.update(one, &found.scale, robust, &mut squares, &mut shares);
         }
-        let Some(precision) = Cholesky::of(matrix, n) else { break };
+        let Some(precision) = Cholesky::of(matrix, n) else {
+            break;
+        };
         found.ln_evidence = -0.5 * (cost + precision.ln_determinant());
         found.precision = precision;
         if round == rounds {
@@ -172,7 +174,11 @@ impl Row {
         }
         for (slot, clean) in unknowns.clean.iter().enumerate() {
             let from = slopes.len();
-            let filter = courses.timeline.filters.iter().position(|filter| filter.slot == slot);
+            let filter = courses
+                .timeline
+                .filters
+                .iter()
+                .position(|filter| filter.slot == slot);
             local[STAGE + slot] = match filter {
                 Some(index) => courses.filter(x, index, one.day, slopes),
                 None => {
@@ -181,9 +187,14 @@ impl Row {
                 }
             };
             // The dirt of a feed comes unevenly, and the nearer a law comes to its end, the more that shows.
-            let by_rate = filter.and_then(|index| unknowns.filters.get(index)).and_then(|own| {
-                slopes[from..].iter().find(|(index, _)| *index == own.rate).map(|(_, slope)| *slope)
-            });
+            let by_rate = filter
+                .and_then(|index| unknowns.filters.get(index))
+                .and_then(|own| {
+                    slopes[from..]
+                        .iter()
+                        .find(|(index, _)| *index == own.rate)
+                        .map(|(_, slope)| *slope)
+                });
             uneven[slot] = UNEVEN_SD * by_rate.unwrap_or(0.0);
             spans.push((STAGE + slot, from, slopes.len()));
         }
@@ -194,26 +205,39 @@ impl Row {
         let offsets: [f64; GAUGES] = std::array::from_fn(|g| at(unknowns.offsets + g));
         let mut variance = [0.0; READ];
         for f in 0..READ {
-            let sd = if one.was_read[f] { one.sd[f] * scale[f] } else { one.sd[f] };
+            let sd = if one.was_read[f] {
+                one.sd[f] * scale[f]
+            } else {
+                one.sd[f]
+            };
             variance[f] = sd * sd * one.doubt[f];
         }
         for r in 0..count {
             by_read[r].copy_from_slice(&rows[r].slope[..READ]);
             left[r] = rows[r].value;
             for f in 0..READ {
-                let offset = if f < GAUGES && one.was_read[f] { offsets[f - INLET] } else { 0.0 };
+                let offset = if f < GAUGES && one.was_read[f] {
+                    offsets[f - INLET]
+                } else {
+                    0.0
+                };
                 left[r] += by_read[r][f] * (one.read[f] - offset - one.guess[f]);
             }
         }
         let mut s = [[0.0; ROWS]; ROWS];
         for i in 0..count {
             for j in 0..=i {
-                s[i][j] = (0..READ).map(|f| by_read[i][f] * variance[f] * by_read[j][f]).sum();
+                s[i][j] = (0..READ)
+                    .map(|f| by_read[i][f] * variance[f] * by_read[j][f])
+                    .sum();
             }
             let extra = match i {
                 BY_RESTRICTOR | BY_CHANNEL => LAW_SD[i].powi(2),
                 BY_STAGES => {
-                    let uneven = uneven.iter().enumerate().map(|(slot, sd)| (rows[i].slope[STAGE + slot] * sd).powi(2));
+                    let uneven = uneven
+                        .iter()
+                        .enumerate()
+                        .map(|(slot, sd)| (rows[i].slope[STAGE + slot] * sd).powi(2));
                     LAW_SD[i].powi(2) + one.stages_sd_kpa.powi(2) + uneven.sum::<f64>()
                 }
                 BY_WATER => LAW_SD[i].powi(2) + one.unsettled[0].powi(2),
@@ -248,7 +272,16 @@ impl Row {
                 add(unknowns.offsets + g, &|r| -by_read[r][INLET + g]);
             }
         }
-        Some(Self { count, by_read, left, factor, variance, active, by_active, offsets })
+        Some(Self {
+            count,
+            by_read,
+            left,
+            factor,
+            variance,
+            active,
+            by_active,
+            offsets,
+        })
     }
 
     /// Solves L y = v.
@@ -277,7 +310,9 @@ impl Row {
                 }
             }
         }
-        (0..self.count).map(|r| left[r] * left[r] + 2.0 * self.factor[r][r].ln()).sum()
+        (0..self.count)
+            .map(|r| left[r] * left[r] + 2.0 * self.factor[r][r].ln())
+            .sum()
     }
 
     /// Moves the reading's true values to the most probable ones, and its instruments' errors with them.
@@ -295,7 +330,11 @@ impl Row {
             let white_column = self.whiten(&column);
             let pull: f64 = (0..self.count).map(|r| white_column[r] * white[r]).sum();
             let error = self.variance[f] * pull;
-            let offset = if f < GAUGES && one.was_read[f] { self.offsets[f] } else { 0.0 };
+            let offset = if f < GAUGES && one.was_read[f] {
+                self.offsets[f]
+            } else {
+                0.0
+            };
             // What the laws make of a hopeless reading must not leave the range in which they hold.
             let (far, low, high) = RANGE[f];
             let error = error.clamp(-far * one.sd[f], far * one.sd[f]);

@@ -23,7 +23,11 @@ impl Cholesky {
                 let (head, tail) = a.split_at(i * n);
                 let row_i = tail.get(..j)?;
                 let mut rest = *tail.get(j)?;
-                let row_j = if i == j { row_i } else { head.get(j * n..j * n + j)? };
+                let row_j = if i == j {
+                    row_i
+                } else {
+                    head.get(j * n..j * n + j)?
+                };
                 for (x, y) in row_i.iter().zip(row_j) {
                     rest -= x * y;
                 }

@@ -8,14 +8,18 @@ pub(super) fn candidates(scene: &Scene<'_>) -> Vec<Candidate> {
     let limits = &scene.unit().limits;
     // How far each may go, in logarithms.
     let courses = [
-        (Limit::PermeateFlowDrop, -(1.0 - limits.permeate_flow_drop).max(0.01).ln()),
+        (
+            Limit::PermeateFlowDrop,
+            -(1.0 - limits.permeate_flow_drop).max(0.01).ln(),
+        ),
         (Limit::SaltPassageRise, limits.salt_passage_rise.ln_1p()),
         (Limit::PressureDropRise, limits.pressure_drop_rise.ln_1p()),
     ];
     let each = courses.iter().enumerate();
     // Where the gauges can't see the drop along the elements its limit is not used.
     let used = each.filter(|(which, _)| *which < 2 || scene.posterior.drop_is_seen);
-    used.map(|(which, (limit, bound))| course(scene, which, *limit, *bound)).collect()
+    used.map(|(which, (limit, bound))| course(scene, which, *limit, *bound))
+        .collect()
 }
 
 fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidate {
@@ -57,7 +61,11 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
     let used = (0..FUTURES).map(|future| (now(future).shown(which, now(future).worn) / bound).max(0.0));
     Candidate {
         limit,
-        basis: if posterior.membranes_were_read { Basis::Readings } else { Basis::Age },
+        basis: if posterior.membranes_were_read {
+            Basis::Readings
+        } else {
+            Basis::Age
+        },
         due,
         used: Quantiles::of(used),
     }

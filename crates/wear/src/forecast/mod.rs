@@ -125,7 +125,12 @@ impl Quantiles {
     fn of(values: impl Iterator<Item = f64>) -> Self {
         let mut sorted: Vec<f64> = values.collect();
         sorted.sort_unstable_by(f64::total_cmp);
-        let at = |p: f64| sorted.get((p * sorted.len() as f64) as usize).copied().unwrap_or(0.0);
+        let at = |p: f64| {
+            sorted
+                .get((p * sorted.len() as f64) as usize)
+                .copied()
+                .unwrap_or(0.0)
+        };
         Self {
             p10: at(0.1),
             p50: at(0.5),

@@ -63,9 +63,17 @@ type Number = Dual<DIRECTIONS>;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum StageLaw {
     /// Resistance when clean at 25 C, kPa h/L, and which of the drops it is.
-    Drop { resistance: f64, slot: Option<usize> },
-    Pump { open_l_h: f64, shutoff_kpa: f64 },
-    Regulator { set_kpa: f64 },
+    Drop {
+        resistance: f64,
+        slot: Option<usize>,
+    },
+    Pump {
+        open_l_h: f64,
+        shutoff_kpa: f64,
+    },
+    Regulator {
+        set_kpa: f64,
+    },
 }
 
 /// Permeabilities at 25 C by the rating: L/(h kPa) and L/h.
@@ -122,7 +130,12 @@ impl Plant {
 
     /// The laws at a reading's values and a unit's: each is zero where they hold. `between[i]` asks for the pressure
     /// after stage `i`; the rows after the laws are those, in order of the stages.
-    pub(super) fn laws(&self, at: &[f64; DIRECTIONS], rated: Rated, between: &[f64]) -> ([Number; ROWS], usize) {
+    pub(super) fn laws(
+        &self,
+        at: &[f64; DIRECTIONS],
+        rated: Rated,
+        between: &[f64],
+    ) -> ([Number; ROWS], usize) {
         let v = |i: usize| Number::variable(at[i], i);
         let t = v(TEMPERATURE);
         let (mu, mu_slope) = viscosity(at[TEMPERATURE]);
@@ -157,7 +170,10 @@ impl Plant {
                     }
                     pressure = pressure - taken;
                 }
-                StageLaw::Pump { open_l_h, shutoff_kpa } => {
+                StageLaw::Pump {
+                    open_l_h,
+                    shutoff_kpa,
+                } => {
                     let share = feed * (-1.0 / open_l_h) + 1.0;
                     if share.value > 0.0 {
                         pressure = pressure + share * v(PUMP).exp() * shutoff_kpa;
@@ -251,7 +267,10 @@ impl Plant {
 
     /// What the labels of these elements promise, by the same laws.
     pub(super) fn rated(&self, elements: &[Element]) -> Rated {
-        let mut sum = Rated { water: 0.0, salt: 0.0 };
+        let mut sum = Rated {
+            water: 0.0,
+            salt: 0.0,
+        };
         for element in elements {
             let one = Self {
                 area_m2: element.area_m2(),
@@ -280,7 +299,14 @@ impl Plant {
             at[TEMPERATURE] = rating.temperature_c;
             at[FEED_SALT] = rating.tds_mg_l.max(1.0).ln();
             at[PERMEATE_SALT] = ((1.0 - rating.rejection).max(1e-4) * rating.tds_mg_l.max(1.0)).ln();
-            let (rows, _) = one.laws(&at, Rated { water: 1.0, salt: 1.0 }, &[]);
+            let (rows, _) = one.laws(
+                &at,
+                Rated {
+                    water: 1.0,
+                    salt: 1.0,
+                },
+                &[],
+            );
             sum.water += rows[BY_WATER].value.exp();
             sum.salt += rows[BY_SALT].value.exp();
         }
@@ -289,12 +315,19 @@ impl Plant {
 }
 
 /// The stages' laws, each drop with its slot where it is given one, and what a stage counts as when clean.
-pub(super) fn stage_laws(unit: &Unit, clean: impl Fn(usize) -> f64, slots: &[Option<usize>]) -> Vec<StageLaw> {
+pub(super) fn stage_laws(
+    unit: &Unit,
+    clean: impl Fn(usize) -> f64,
+    slots: &[Option<usize>],
+) -> Vec<StageLaw> {
     unit.stages
         .iter()
         .enumerate()
         .map(|(i, stage)| match stage.kind {
-            StageKind::Pump { open_flow_l_h, shutoff_kpa } => StageLaw::Pump {
+            StageKind::Pump {
+                open_flow_l_h,
+                shutoff_kpa,
+            } => StageLaw::Pump {
                 open_l_h: open_flow_l_h,
                 shutoff_kpa,
             },

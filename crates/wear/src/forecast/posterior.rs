@@ -88,26 +88,37 @@ impl Posterior {
     ) -> Self {
         let unit = history.unit;
         let readings = mended(history, standardisation, as_of);
-        let mut flows: Vec<f64> = readings.iter().filter_map(|r| r.get(Field::PermeateFlow)).collect();
+        let mut flows: Vec<f64> = readings
+            .iter()
+            .filter_map(|r| r.get(Field::PermeateFlow))
+            .collect();
         let permeate_l_h = median(&mut flows);
         let clock = Clock::of(history, as_of, permeate_l_h);
         let timeline = Timeline::of(history, start, as_of, &clock);
         let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
         let mut evidence = evidence(history, standardisation, &readings, as_of, &starts);
         let reference = reference_feed_l_h(standardisation).unwrap_or_else(|| label_feed_l_h(unit));
-        let clean: Vec<f64> = (0..unit.stages.len()).map(|stage| clean_kpa_h_l(unit, stage, reference)).collect();
+        let clean: Vec<f64> = (0..unit.stages.len())
+            .map(|stage| clean_kpa_h_l(unit, stage, reference))
+            .collect();
         let mut slots = vec![None; unit.stages.len()];
         for (slot, stage) in timeline.slots.iter().enumerate() {
             slots[*stage] = Some(slot);
         }
-        let plant = Plant::of(unit, &standardisation.salt, stage_laws(unit, |stage| clean[stage], &slots));
+        let plant = Plant::of(
+            unit,
+            &standardisation.salt,
+            stage_laws(unit, |stage| clean[stage], &slots),
+        );
         let rated = ratings(history, &plant, &timeline, as_of);
         let ln_limits: Vec<f64> = timeline
             .filters
             .iter()
             .map(|filter| {
                 let limit = unit.stages[filter.stage].limit.pressure_drop_kpa;
-                limit.map_or(1.5, |limit| (limit / (clean[filter.stage] * reference)).max(1.2).ln())
+                limit.map_or(1.5, |limit| {
+                    (limit / (clean[filter.stage] * reference)).max(1.2).ln()
+                })
             })
             .collect();
         let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
@@ -137,7 +148,10 @@ impl Posterior {
                 worn: std::array::from_fn(|which| {
                     slopes.clear();
                     let now = courses.membrane(x, life, 0.0, which, &mut slopes);
-                    let new = unknowns.membranes.get(life).map_or(0.0, |own| x[own.level[which]]);
+                    let new = unknowns
+                        .membranes
+                        .get(life)
+                        .map_or(0.0, |own| x[own.level[which]]);
                     SIGN[which] * (now - new)
                 }),
                 rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
@@ -154,7 +168,10 @@ impl Posterior {
             .map(|(index, filter)| FilterPosterior {
                 stage: filter.stage,
                 clean_kpa_h_l: clean[filter.stage],
-                futures: samples.iter().filter_map(|x| courses.filter_now(x, index)).collect(),
+                futures: samples
+                    .iter()
+                    .filter_map(|x| courses.filter_now(x, index))
+                    .collect(),
                 was_read: since(filter.lives.last().map_or(0.0, |life| life.start_d)) >= 3,
             })
             .collect();
@@ -167,7 +184,10 @@ impl Posterior {
             membranes,
             membrane_age_d: -membrane_start,
             membranes_were_read: since(membrane_start) >= 3,
-            drop_is_seen: standardisation.readings.iter().any(|one| one.relative_pressure_drop.is_some()),
+            drop_is_seen: standardisation
+                .readings
+                .iter()
+                .any(|one| one.relative_pressure_drop.is_some()),
             filters,
             clock,
         }
@@ -181,17 +201,32 @@ impl Posterior {
 
 /// Feed flow of a unit as labelled, L/h.
 fn label_feed_l_h(unit: &Unit) -> f64 {
-    let permeate: f64 = unit.membranes.elements.iter().map(|e| 0.7 * e.rated.flow_l_h).sum();
+    let permeate: f64 = unit
+        .membranes
+        .elements
+        .iter()
+        .map(|e| 0.7 * e.rated.flow_l_h)
+        .sum();
     permeate + unit.concentrate.restrictor.flow_l_h
 }
 
 /// Resistance of a stage when clean, kPa h/L at 25 C: as stated, else a sixth of its limit at the reference flow
 /// (common practice, no source).
 fn clean_kpa_h_l(unit: &Unit, stage: usize, reference_l_h: f64) -> f64 {
-    let Some(stage) = unit.stages.get(stage) else { return 0.0 };
-    let stated = stage.clean_drop.map(|clean| clean.pressure_kpa / clean.flow_l_h.max(1e-6));
-    let assumed = stage.limit.pressure_drop_kpa.map(|limit| limit / 6.0 / reference_l_h.max(1e-6));
-    stated.filter(|resistance| *resistance > 0.0).or(assumed).unwrap_or(0.0)
+    let Some(stage) = unit.stages.get(stage) else {
+        return 0.0;
+    };
+    let stated = stage
+        .clean_drop
+        .map(|clean| clean.pressure_kpa / clean.flow_l_h.max(1e-6));
+    let assumed = stage
+        .limit
+        .pressure_drop_kpa
+        .map(|limit| limit / 6.0 / reference_l_h.max(1e-6));
+    stated
+        .filter(|resistance| *resistance > 0.0)
+        .or(assumed)
+        .unwrap_or(0.0)
 }
 
 /// The elements' ratings in each life of the membranes, by the plant's own laws.
@@ -221,10 +256,18 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
         .collect();
     let n = ratios.len() as f64;
     match median(&mut ratios) {
-        Some(middle) => (middle, 0.02 + 0.05 / n.sqrt()),
+        Some(middle) => (middle, 0.05 + 0.05 / n.sqrt()),
         None => {
-            let permeate: f64 = unit.membranes.elements.iter().map(|e| 0.7 * e.rated.flow_l_h).sum();
-            (1.0 + unit.concentrate.restrictor.flow_l_h / permeate.max(1e-6), 0.2)
+            let permeate: f64 = unit
+                .membranes
+                .elements
+                .iter()
+                .map(|e| 0.7 * e.rated.flow_l_h)
+                .sum();
+            (
+                1.0 + unit.concentrate.restrictor.flow_l_h / permeate.max(1e-6),
+                0.2,
+            )
         }
     }
 }
@@ -242,10 +285,17 @@ fn by_law(
     let mut laws: Vec<(f64, Fit)> = each
         .map(|(exponent, chance)| {
             let unknowns = courses.unknowns.with_law(*exponent);
-            let courses = Courses { unknowns: &unknowns, ..*courses };
+            let courses = Courses {
+                unknowns: &unknowns,
+                ..*courses
+            };
             let mut evidence = evidence.to_vec();
             // A law that grows faster starts slower: the same water takes a new filter to its usual end.
-            let mut near = Fit { x: near.x.clone(), precision: near.precision.clone(), ..*near };
+            let mut near = Fit {
+                x: near.x.clone(),
+                precision: near.precision.clone(),
+                ..*near
+            };
             for filter in &unknowns.filters {
                 let before = hermia::capacity(1.0, USUAL_END, near.x[filter.exponent].clamp(0.0, 2.0));
                 near.x[filter.rate] += (hermia::capacity(1.0, USUAL_END, *exponent) / before).ln();
@@ -285,7 +335,11 @@ fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
     let mut upto = 0.0;
     for (i, (weight, fitted)) in laws.iter().enumerate() {
         upto += weight;
-        let count = if i + 1 == laws.len() { FUTURES } else { (upto * FUTURES as f64) as usize & !1 };
+        let count = if i + 1 == laws.len() {
+            FUTURES
+        } else {
+            (upto * FUTURES as f64) as usize & !1
+        };
         while all.len() < count {
             let mut step: Vec<f64> = fitted.x.iter().map(|_| inverse_normal(uniform())).collect();
             fitted.precision.back(&mut step);

@@ -42,7 +42,11 @@ pub(super) fn by_drop(scene: &Scene<'_>, index: usize, stage: &Stage) -> Option<
     });
     Some(Candidate {
         limit: Limit::PressureDrop,
-        basis: if filter.was_read { Basis::Readings } else { Basis::Feed },
+        basis: if filter.was_read {
+            Basis::Readings
+        } else {
+            Basis::Feed
+        },
         due,
         used: Quantiles::of(used),
     })
@@ -148,4 +152,3 @@ fn points(
         })
         .collect()
 }
-

@@ -70,9 +70,19 @@ pub(super) fn loads_up(unit: &Unit, stage: usize) -> bool {
 }
 
 impl Timeline {
-    pub(super) fn of(history: &History<'_>, start: Option<Timestamp>, as_of: Timestamp, clock: &Clock) -> Self {
+    pub(super) fn of(
+        history: &History<'_>,
+        start: Option<Timestamp>,
+        as_of: Timestamp,
+        clock: &Clock,
+    ) -> Self {
         let unit = history.unit;
-        let events: Vec<Event> = history.events.iter().filter(|event| event.at <= as_of).cloned().collect();
+        let events: Vec<Event> = history
+            .events
+            .iter()
+            .filter(|event| event.at <= as_of)
+            .cloned()
+            .collect();
         let day = |at: Timestamp| days(as_of, at);
         let of_kind = |kind: EventKind, part: Option<&str>| -> Vec<f64> {
             let one = events
@@ -102,7 +112,11 @@ impl Timeline {
                 if starts.is_empty() {
                     starts.push((0.0, false));
                 }
-                starts.extend(of_kind(EventKind::Cleaned, Some(id)).into_iter().map(|d| (d, true)));
+                starts.extend(
+                    of_kind(EventKind::Cleaned, Some(id))
+                        .into_iter()
+                        .map(|d| (d, true)),
+                );
                 starts.sort_by(|a, b| a.0.total_cmp(&b.0));
                 // A washing on the day of a change is part of the change.
                 let mut lives: Vec<FilterLife> = Vec::new();
@@ -111,12 +125,24 @@ impl Timeline {
                         Some(last) if d - last.start_d < 0.5 => last.washed &= washed,
                         Some(last) => {
                             last.end_d = d;
-                            lives.push(FilterLife { start_d: d, end_d: 0.0, washed });
+                            lives.push(FilterLife {
+                                start_d: d,
+                                end_d: 0.0,
+                                washed,
+                            });
                         }
-                        None => lives.push(FilterLife { start_d: d, end_d: 0.0, washed: false }),
+                        None => lives.push(FilterLife {
+                            start_d: d,
+                            end_d: 0.0,
+                            washed: false,
+                        }),
                     }
                 }
-                Filter { stage: *stage, slot, lives }
+                Filter {
+                    stage: *stage,
+                    slot,
+                    lives,
+                }
             })
             .collect();
         let ids: Vec<&str> = unit.membranes.elements.iter().map(|e| e.id.as_str()).collect();
@@ -127,7 +153,10 @@ impl Timeline {
         if starts.is_empty() {
             starts.push(0.0);
         }
-        let mut cleanings: Vec<f64> = ids.iter().flat_map(|id| of_kind(EventKind::Cleaned, Some(id))).collect();
+        let mut cleanings: Vec<f64> = ids
+            .iter()
+            .flat_map(|id| of_kind(EventKind::Cleaned, Some(id)))
+            .collect();
         cleanings.sort_by(f64::total_cmp);
         cleanings.dedup_by(|a, b| (*a - *b).abs() < 1.0);
         let membranes = starts
@@ -152,12 +181,19 @@ impl Timeline {
                         .copied()
                         .filter(|d| *d > start_d + 1.0 && *d < end_d)
                         .collect(),
-                    knots: (1..=count).map(|k| k as f64 * length / (count + 1) as f64).collect(),
+                    knots: (1..=count)
+                        .map(|k| k as f64 * length / (count + 1) as f64)
+                        .collect(),
                     feed_changes: within,
                     feed_before: feed_changes.iter().filter(|d| **d <= settled).count(),
                 }
             })
             .collect();
-        Self { membranes, filters, slots, feed_changes }
+        Self {
+            membranes,
+            filters,
+            slots,
+            feed_changes,
+        }
     }
 }

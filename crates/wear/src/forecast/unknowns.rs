@@ -88,7 +88,10 @@ impl Unknowns {
         let mut all = Self::default();
         all.restrictor = all.add(0.0, prior.restrictor_sd);
         all.exponent = all.add(0.0, prior.exponent_sd);
-        all.warmth = all.add(0.0, prior.temperature_coefficient_sd / unit.temperature_coefficient());
+        all.warmth = all.add(
+            0.0,
+            prior.temperature_coefficient_sd / unit.temperature_coefficient(),
+        );
         all.film = all.add(0.0, prior.film_sd);
         all.pump = all.add(0.0, prior.pump_sd);
         all.carbon_dioxide = all.add(prior.carbon_dioxide_us_cm.0, prior.carbon_dioxide_us_cm.1);
@@ -103,7 +106,10 @@ impl Unknowns {
         all.feed_shifts = all.add_each(2 * timeline.feed_changes.len(), 0.0, prior.feed_change_sd);
         for slot in &timeline.slots {
             // Where no clean drop is stated, that of a typical cartridge is less well known than a stated one.
-            let stated = unit.stages.get(*slot).is_some_and(|stage| stage.clean_drop.is_some());
+            let stated = unit
+                .stages
+                .get(*slot)
+                .is_some_and(|stage| stage.clean_drop.is_some());
             let sd = if stated { prior.clean_drop_sd } else { 1.0 };
             let index = all.add(0.0, sd);
             all.clean.push(index);
@@ -137,7 +143,9 @@ impl Unknowns {
     pub(super) fn with_law(&self, exponent: f64) -> Self {
         let mut all = self.clone();
         for filter in &self.filters {
-            if let (Some(mean), Some(sd)) = (all.mean.get_mut(filter.exponent), all.sd.get_mut(filter.exponent)) {
+            if let (Some(mean), Some(sd)) =
+                (all.mean.get_mut(filter.exponent), all.sd.get_mut(filter.exponent))
+            {
                 (*mean, *sd) = (exponent, 1e-3);
             }
         }
