@@ -10,6 +10,9 @@ use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread};
 /// Days after which carbon is due where no age is stated (common practice, no source: growth in the bed).
 const USUAL_AGE_D: f64 = 365.0;
 
+/// Relative standard deviation of a stated capacity, from one bed to the next (common practice, no source).
+const CAPACITY_SD: f64 = 0.05;
+
 pub(super) fn candidates(
     scene: &Scene<'_>,
     index: usize,
@@ -49,7 +52,8 @@ fn by_volume(scene: &Scene<'_>, stage: &Stage, capacity: &CarbonCapacity) -> Can
     let volume = capacity.volume_l * by_oxidant / per_litre;
     let used = clock.made_l(-scene.age_d(&stage.id), 0.0);
     let scale = |future: usize| {
-        (clock.scale_sd * normal(future, USE + 1) + per_litre_sd * normal(future, USE + 2)).exp()
+        let one = CAPACITY_SD.hypot(per_litre_sd);
+        (clock.scale_sd * normal(future, USE + 1) + one * normal(future, USE + 2)).exp()
     };
     let due = Spread::each(|future| {
         let scale = scale(future);

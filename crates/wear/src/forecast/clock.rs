@@ -13,7 +13,7 @@ const MEMORY_D: f64 = 40.0;
 /// Standard deviation of ln use, over weeks, where no totaliser tells it (common practice, no source).
 const USUAL_WIGGLE: f64 = 0.25;
 /// Relative standard deviation of a stated use, of a use guessed from the flow, and of a totaliser.
-const STATED_SD: f64 = 0.15;
+const STATED_SD: f64 = 0.2;
 const GUESSED_SD: f64 = 0.6;
 const READ_SD: f64 = 0.01;
 /// Share of the day that a unit runs where nobody says what is drawn (common practice, no source).

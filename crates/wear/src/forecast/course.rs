@@ -1,6 +1,7 @@
 //! The state of the parts that wear at any day, from the unknowns, with derivatives by them.
 
 use super::clock::Clock;
+use super::exposure::Exposure;
 use super::hermia;
 use super::timeline::{Filter, MembraneCourse, SETTLED_D, Timeline};
 use super::unknowns::Unknowns;
@@ -11,11 +12,15 @@ pub(super) type Slopes = Vec<(usize, f64)>;
 /// Share of earlier wear that counts again as removable at the next cleaning.
 const LEFT_TO_CLEAN: f64 = 0.5;
 
+/// Exponent of water permeability on salt permeability as oxidant attacks (`model.md` 5; from memory).
+const FLOW_OF_OXIDISED: f64 = 0.1;
+
 /// The courses of all parts.
 pub(super) struct Courses<'a> {
     pub(super) unknowns: &'a Unknowns,
     pub(super) timeline: &'a Timeline,
     pub(super) clock: &'a Clock,
+    pub(super) exposure: &'a Exposure,
 }
 
 /// Water, salt and channel: which way wear takes their logarithms.
@@ -50,6 +55,16 @@ impl Courses<'_> {
             value -= at(self.unknowns.compaction) * weight;
             slopes.push((self.unknowns.compaction, -weight));
         }
+        if which < 2 {
+            // B = B_0 (1 + X) and A = A_0 (B/B_0)^0.1 (`model.md` 5).
+            let share = if which == 1 { 1.0 } else { FLOW_OF_OXIDISED };
+            let met = self.exposure.between(course.start_d, d);
+            if met > 0.0 {
+                let attack = at(self.unknowns.oxidation).exp() * met;
+                value += share * attack.ln_1p();
+                slopes.push((self.unknowns.oxidation, share * attack / (1.0 + attack)));
+            }
+        }
         for (c, (cleaned_d, removable)) in self.cleanings(course).enumerate() {
             if cleaned_d > d {
                 break;
@@ -63,12 +78,10 @@ impl Courses<'_> {
                 2 => self.unknowns.cleaning[1],
                 _ => continue,
             };
-            let [unit_rate, own_rate] = [self.unknowns.rates + which, own.rate + which];
-            let lost = (at(unit_rate) + at(own_rate)).exp() * removable;
+            let lost = self.ln_rate(x, life, which).exp() * removable;
             value -= sign * at(share) * lost;
             slopes.push((share, -sign * lost));
-            slopes.push((unit_rate, -sign * at(share) * lost));
-            slopes.push((own_rate, -sign * at(share) * lost));
+            self.push_rate(life, which, -sign * at(share) * lost, slopes);
         }
         value
     }
@@ -82,8 +95,7 @@ impl Courses<'_> {
             return 0.0;
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
-        let [unit_rate, own_rate] = [self.unknowns.rates + which, own.rate + which];
-        let rate = (at(unit_rate) + at(own_rate)).exp();
+        let rate = self.ln_rate(x, life, which).exp();
         let mut effective = years;
         for (change, from) in &course.feed_changes {
             let since = (years - from).max(0.0);
@@ -103,9 +115,26 @@ impl Courses<'_> {
             }
         }
         let worn = rate * effective;
-        slopes.push((unit_rate, sign * worn));
-        slopes.push((own_rate, sign * worn));
+        self.push_rate(life, which, sign * worn, slopes);
         worn
+    }
+
+    /// ln of a rate: the unit's and how this life differs. What fouls the membrane narrows the channel too, so that
+    /// the channel's rate is told relative to the water's.
+    fn ln_rate(&self, x: &[f64], life: usize, which: usize) -> f64 {
+        let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
+        let own = self.unknowns.membranes.get(life).map_or(0, |own| own.rate);
+        let of = |which: usize| at(self.unknowns.rates + which) + at(own + which);
+        if which == 2 { of(0) + of(2) } else { of(which) }
+    }
+
+    /// The derivatives of something proportional to a rate.
+    fn push_rate(&self, life: usize, which: usize, slope: f64, slopes: &mut Slopes) {
+        let own = self.unknowns.membranes.get(life).map_or(0, |own| own.rate);
+        for of in [Some(which), (which == 2).then_some(0)].into_iter().flatten() {
+            slopes.push((self.unknowns.rates + of, slope));
+            slopes.push((own + of, slope));
+        }
     }
 
     /// Day of each cleaning, and how many years of wear it found to remove.
@@ -136,7 +165,7 @@ impl Courses<'_> {
         let bends: f64 = (0..course.knots.len())
             .map(|k| at(own.bends.start + 3 * k + which))
             .sum();
-        (at(self.unknowns.rates + which) + at(own.rate + which)).exp() * (factor + bends).max(0.15)
+        self.ln_rate(x, life, which).exp() * (factor + bends).max(0.15)
     }
 
     /// ln of a filter's resistance over its clean label's, on a day.
@@ -203,7 +232,7 @@ impl Courses<'_> {
             let until = if i == last { d } else { life.end_d };
             let rate = at(own.rate) + at(own.lives.start + i);
             let loading = self.loading(x, rate, life.start_d, until);
-            resistance = hermia::resistance(resistance, loading, exponent);
+            resistance = hermia::smooth_resistance(resistance, loading, exponent);
             if i < last {
                 resistance = 1.0 + kept * (resistance - 1.0);
             }

@@ -12,12 +12,13 @@ use super::evidence::Evidence;
 use super::linear::Cholesky;
 use super::plant::{
     BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CARBON_DIOXIDE, CHANNEL, DIRECTIONS, EXPONENT,
-    FILM, INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, WARMTH, WATER,
+    FILM, INLET, LAWS, PUMP, Plant, READ, RESTRICTOR, ROWS, Rated, SALT, STAGE, STAGES, WARMTH, WATER,
 };
-use super::unknowns::{GAUGES, Unknowns};
+use super::unknowns::GAUGES;
 
-/// Rounds of Gauss and Newton.
-const ROUNDS: usize = 7;
+/// Rounds of Gauss and Newton, from the prior and from a fit near by.
+const ROUNDS: usize = 10;
+const ROUNDS_NEAR: usize = 7;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -28,57 +29,94 @@ pub(super) struct Fit {
     pub(super) x: Vec<f64>,
     /// Of the inverse covariance.
     pub(super) precision: Cholesky,
+    /// Factors on the instruments' stated errors, by their scatter.
+    pub(super) scale: [f64; READ],
+    /// ln of the evidence for the hypothesis that it was fitted under, but for what all share.
+    pub(super) ln_evidence: f64,
 }
 
+/// Relative standard deviation of the dirt that a filter has seen, against its usual share of the water.
+const UNEVEN_SD: f64 = 0.07;
 /// What the laws leave out: ln, kPa, kPa, ln, ln; and a gauge between stages, kPa.
 const LAW_SD: [f64; LAWS] = [0.01, 0.7, 1.5, 0.012, 0.02];
 
+/// How many of its standard deviations a value read may be off, and the range of the values, in the order of
+/// what can be read.
+const RANGE: [(f64, f64, f64); READ] = [
+    (30.0, 10.0, 5e3),
+    (30.0, 20.0, 1e4),
+    (30.0, 10.0, 1e4),
+    (40.0, -5.0, 15.0),
+    (40.0, -5.0, 15.0),
+    (10.0, -2.0, 60.0),
+    (40.0, -2.0, 12.0),
+    (40.0, -5.0, 12.0),
+    (20.0, -50.0, 5e3),
+];
+
 /// Fits all unknowns to all readings.
-pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
+///
+/// With a fit near by, its instruments' errors and doubts stay as they are, so that hypotheses can be compared.
+pub(super) fn fit(
+    plant: &Plant,
+    rated: &[Rated],
+    courses: &Courses<'_>,
+    evidence: &mut [Evidence],
+    near: Option<&Fit>,
+) -> Fit {
     let unknowns = courses.unknowns;
     let n = unknowns.mean.len();
-    let mut x = unknowns.mean.clone();
-    let mut scale = [1.0; READ];
+    let mut found = Fit {
+        x: near.map_or_else(|| unknowns.mean.clone(), |near| near.x.clone()),
+        precision: Cholesky::identity(n),
+        scale: near.map_or([1.0; READ], |near| near.scale),
+        ln_evidence: 0.0,
+    };
+    let rounds = if near.is_some() { ROUNDS_NEAR } else { ROUNDS };
     let mut slopes: Slopes = Vec::with_capacity(64);
-    let mut precision = Cholesky::identity(n);
-    for round in 0..=ROUNDS {
+    for round in 0..=rounds {
         let mut matrix = vec![0.0; n * n];
         let mut right = vec![0.0; n];
+        let mut cost = 0.0;
         for i in 0..n {
             let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
+            let off = unknowns.mean[i] - found.x[i];
             matrix[i * n + i] = weight;
-            right[i] = weight * (unknowns.mean[i] - x[i]);
+            right[i] = weight * off;
+            cost += weight * off * off - weight.ln();
         }
         let mut squares = [0.0; READ];
         let mut shares = [0.0; READ];
         for one in evidence.iter_mut() {
-            let Some(row) = Row::of(plant, rated, courses, &x, one, &scale, &mut slopes) else {
+            let Some(row) = Row::of(plant, rated, courses, &found.x, one, &found.scale, &mut slopes) else {
                 continue;
             };
-            row.add_to(&mut matrix, &mut right, n);
-            row.update(one, &scale, &mut squares, &mut shares);
+            cost += row.add_to(&mut matrix, &mut right, n);
+            let robust = near.is_none() && round >= 3;
+            row.update(one, &found.scale, robust, &mut squares, &mut shares);
         }
-        let Some(found) = Cholesky::of(matrix, n) else {
+        let Some(precision) = Cholesky::of(matrix, n) else {
             break;
         };
-        precision = found;
-        if round == ROUNDS {
+        found.ln_evidence = -0.5 * (cost + precision.ln_determinant());
+        found.precision = precision;
+        if round == rounds {
             break;
         }
-        let step = precision.solve(&right);
+        let step = found.precision.solve(&right);
         // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
         for i in 0..n {
-            let most = 2.0 * unknowns.sd[i];
-            x[i] += step[i].clamp(-most, most);
+            let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
+            found.x[i] += step[i].clamp(-most, most);
         }
-        if round >= 2 {
+        if near.is_none() && round >= 4 {
             for f in 0..READ {
                 let variance = (squares[f] + STATED_COUNTS) / (shares[f] + STATED_COUNTS);
-                scale[f] = (scale[f] * variance.sqrt()).clamp(0.3, 2.0);
+                found.scale[f] = (found.scale[f] * variance.sqrt()).clamp(0.3, 2.0);
             }
         }
     }
-    Fit { x, precision }
+    found
 }
 
 /// One reading's equations, linearised.
@@ -127,6 +165,7 @@ impl Row {
             spans.push((direction, slopes.len(), slopes.len() + 1));
             slopes.push((index, 1.0));
         }
+        let mut uneven = [0.0; STAGES];
         let life = courses.membrane_life(one.day);
         for (which, direction) in [WATER, SALT, CHANNEL].into_iter().enumerate() {
             let from = slopes.len();
@@ -147,6 +186,16 @@ impl Row {
                     at(*clean)
                 }
             };
+            // The dirt of a feed comes unevenly, and the nearer a law comes to its end, the more that shows.
+            let by_rate = filter
+                .and_then(|index| unknowns.filters.get(index))
+                .and_then(|own| {
+                    slopes[from..]
+                        .iter()
+                        .find(|(index, _)| *index == own.rate)
+                        .map(|(_, slope)| *slope)
+                });
+            uneven[slot] = UNEVEN_SD * by_rate.unwrap_or(0.0);
             spans.push((STAGE + slot, from, slopes.len()));
         }
         let rated = rated.get(life).copied().unwrap_or_default();
@@ -184,7 +233,13 @@ impl Row {
             }
             let extra = match i {
                 BY_RESTRICTOR | BY_CHANNEL => LAW_SD[i].powi(2),
-                BY_STAGES => LAW_SD[i].powi(2) + one.stages_sd_kpa.powi(2),
+                BY_STAGES => {
+                    let uneven = uneven
+                        .iter()
+                        .enumerate()
+                        .map(|(slot, sd)| (rows[i].slope[STAGE + slot] * sd).powi(2));
+                    LAW_SD[i].powi(2) + one.stages_sd_kpa.powi(2) + uneven.sum::<f64>()
+                }
                 BY_WATER => LAW_SD[i].powi(2) + one.unsettled[0].powi(2),
                 BY_SALT => LAW_SD[i].powi(2) + one.unsettled[1].powi(2),
                 _ => one.between_sd_kpa.powi(2),
@@ -241,7 +296,8 @@ impl Row {
         y
     }
 
-    fn add_to(&self, matrix: &mut [f64], right: &mut [f64], n: usize) {
+    /// Adds the reading's equations to the normal ones; gives its squared deviation and ln determinant.
+    fn add_to(&self, matrix: &mut [f64], right: &mut [f64], n: usize) -> f64 {
         let left = self.whiten(&self.left);
         let columns: Vec<[f64; ROWS]> = self.by_active.iter().map(|column| self.whiten(column)).collect();
         for (a, (i, ci)) in self.active.iter().zip(&columns).enumerate() {
@@ -254,6 +310,9 @@ impl Row {
                 }
             }
         }
+        (0..self.count)
+            .map(|r| left[r] * left[r] + 2.0 * self.factor[r][r].ln())
+            .sum()
     }
 
     /// Moves the reading's true values to the most probable ones, and its instruments' errors with them.
@@ -261,6 +320,7 @@ impl Row {
         &self,
         one: &mut Evidence,
         scale: &[f64; READ],
+        robust: bool,
         squares: &mut [f64; READ],
         shares: &mut [f64; READ],
     ) {
@@ -275,14 +335,20 @@ impl Row {
             } else {
                 0.0
             };
-            one.guess[f] = one.read[f] - offset - error;
+            // What the laws make of a hopeless reading must not leave the range in which they hold.
+            let (far, low, high) = RANGE[f];
+            let error = error.clamp(-far * one.sd[f], far * one.sd[f]);
+            one.guess[f] = (one.read[f] - offset - error).clamp(low, high);
             if one.was_read[f] {
                 let seen: f64 = (0..self.count).map(|r| white_column[r] * white_column[r]).sum();
                 // The share of the instrument's variance that the laws can see.
                 let share = (self.variance[f] * seen).clamp(1e-6, 1.0);
                 let sd = one.sd[f] * scale[f];
                 let z2 = error * error / (sd * sd * share).max(1e-12);
-                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).max(1.0) * share + (1.0 - share);
+                // Before the unknowns have come near, every reading would look wild.
+                if robust {
+                    one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, 1e3) * share + (1.0 - share);
+                }
                 if share > 0.05 {
                     squares[f] += share * (z2 / one.doubt[f]).min(4.0);
                     shares[f] += share;
@@ -308,11 +374,4 @@ fn small_cholesky(s: &[[f64; ROWS]; ROWS], count: usize) -> Option<[[f64; ROWS];
         }
     }
     Some(l)
-}
-
-impl Unknowns {
-    /// The number of unknowns.
-    pub(super) fn len(&self) -> usize {
-        self.mean.len()
-    }
 }

@@ -22,6 +22,22 @@ pub fn resistance(start: f64, x: f64, exponent: f64) -> f64 {
     inner.powf(1.0 / m).min(BLOCKED)
 }
 
+/// [`resistance`] for estimating: beyond thirty times the clean filter's resistance the laws with n over 1 go on in a
+/// straight line, so that a guess beyond the volume at which they reach infinity still knows the way back.
+pub(super) fn smooth_resistance(start: f64, x: f64, exponent: f64) -> f64 {
+    const BEND: f64 = 30.0;
+    let m = 1.0 - exponent;
+    if m >= -1e-6 {
+        return resistance(start, x, exponent);
+    }
+    let start = start.min(BEND);
+    let (inner, bend) = (start.powf(m) + m * x, BEND.powf(m));
+    if inner >= bend {
+        return inner.powf(1.0 / m);
+    }
+    BEND + BEND.powf(exponent) / m * (inner - bend)
+}
+
 /// The `x` that takes a filter from resistance `start` to `end`; 0 where it is there already.
 pub fn capacity(start: f64, end: f64, exponent: f64) -> f64 {
     if end <= start {

@@ -45,6 +45,11 @@ impl Cholesky {
         Some(Self { n, lower: a })
     }
 
+    /// ln of A's determinant.
+    pub(super) fn ln_determinant(&self) -> f64 {
+        (0..self.n).map(|i| 2.0 * self.lower[i * self.n + i].ln()).sum()
+    }
+
     /// The solution of A x = b.
     pub(super) fn solve(&self, b: &[f64]) -> Vec<f64> {
         let n = self.n;

@@ -10,6 +10,7 @@ mod course;
 mod crossing;
 mod dual;
 mod evidence;
+mod exposure;
 mod fit;
 pub mod hermia;
 mod linear;

@@ -9,6 +9,7 @@ use unit::{Arrangement, Element, StageKind, Unit};
 use water::properties::{density_kg_m3, viscosity_pa_s};
 
 use super::dual::Dual;
+use super::evidence::Evidence;
 use crate::hydraulics as plumbing;
 use crate::salt::Salt;
 
@@ -216,6 +217,32 @@ impl Plant {
         rows[BY_SALT] =
             permeate_salt.ln() + ln_p - v(SALT) - warmth - (wall - permeate_salt).ln() + -rated.salt.ln();
         (rows, count)
+    }
+
+    /// Medians over the readings: ln of polarisation (flux over mass transfer) and osmotic pressure at the wall over
+    /// the net driving pressure.
+    pub(super) fn usual_polarisation(&self, evidence: &[Evidence]) -> (f64, f64) {
+        let (mut polarisations, mut shares) = (Vec::new(), Vec::new());
+        for one in evidence {
+            let at = &one.guess;
+            let (permeate, concentrate) = (at[PERMEATE_FLOW].exp(), at[CONCENTRATE_FLOW].exp());
+            let t = Number::constant(at[TEMPERATURE]);
+            let relative = Number::constant(viscosity(at[TEMPERATURE]).0 / viscosity_pa_s(25.0));
+            let mean = concentrate + 0.5 * permeate;
+            let velocity = Number::constant(mean / 3.6e6 / self.channel_m2);
+            let transfer = self.transfer(velocity, relative, t).value;
+            let polarisation = permeate / 3.6e6 / self.area_m2 / transfer;
+            let recovery = permeate / (permeate + concentrate);
+            let wall = at[FEED_SALT].exp() * -(-recovery).ln_1p() / recovery * polarisation.min(3.0).exp();
+            let osmotic = self.osmotic(Number::constant(wall), t + 273.15).value;
+            let net = 0.5 * (at[MEMBRANE] + at[CONCENTRATE]) - at[BACK] - osmotic;
+            if net > 10.0 && polarisation.is_finite() {
+                polarisations.push(polarisation);
+                shares.push(osmotic / net);
+            }
+        }
+        let of = |values: &mut Vec<f64>| crate::robust::median(values).unwrap_or(0.0);
+        (of(&mut polarisations), of(&mut shares))
     }
 
     /// Drop of the channel, kPa.

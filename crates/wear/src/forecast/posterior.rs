@@ -7,7 +7,9 @@ use super::clock::Clock;
 use super::course::{Courses, FilterNow, SIGN, Slopes};
 use super::crossing::{FUTURES, inverse_normal};
 use super::evidence::{Evidence, evidence, mended};
+use super::exposure::Exposure;
 use super::fit::{Fit, fit};
+use super::hermia;
 use super::plant::{CONCENTRATE_FLOW, PERMEATE_FLOW, Plant, Rated, stage_laws};
 use super::prior::Prior;
 use super::sediment::reference_feed_l_h;
@@ -31,6 +33,23 @@ pub(super) struct MembraneNow {
     pub(super) rate: [f64; 3],
     /// Fall of ln A for each unit of ln(days + 1).
     pub(super) compaction: f64,
+    /// ln of polarisation at the usual conditions.
+    pub(super) polarisation: f64,
+    /// Osmotic pressure at the wall over the net driving pressure.
+    pub(super) osmotic_share: f64,
+}
+
+impl MembraneNow {
+    /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
+    /// flow and some of the risen salt passage.
+    pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
+        let flow = worn[0] / (1.0 + self.osmotic_share * self.polarisation);
+        match which {
+            0 => flow,
+            1 => worn[1] - self.polarisation * (1.0 - (-flow).exp()),
+            _ => worn[2],
+        }
+    }
 }
 
 /// A filter in all futures.
@@ -41,6 +60,9 @@ pub(super) struct FilterPosterior {
     pub(super) futures: Vec<FilterNow>,
     pub(super) was_read: bool,
 }
+
+/// Resistance, over the clean filter's, at which filters usually go.
+const USUAL_END: f64 = 4.0;
 
 /// All parts now.
 pub(super) struct Posterior {
@@ -70,7 +92,8 @@ impl Posterior {
             .iter()
             .filter_map(|r| r.get(Field::PermeateFlow))
             .collect();
-        let clock = Clock::of(history, as_of, median(&mut flows));
+        let permeate_l_h = median(&mut flows);
+        let clock = Clock::of(history, as_of, permeate_l_h);
         let timeline = Timeline::of(history, start, as_of, &clock);
         let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
         let mut evidence = evidence(history, standardisation, &readings, as_of, &starts);
@@ -99,14 +122,25 @@ impl Posterior {
             })
             .collect();
         let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
+        let exposure = Exposure::of(
+            history,
+            as_of,
+            starts.first().copied().unwrap_or(0.0),
+            &clock,
+            permeate_l_h.unwrap_or(0.0),
+            feed_per_permeate(&evidence, unit).0,
+        );
         let courses = Courses {
             unknowns: &unknowns,
             timeline: &timeline,
             clock: &clock,
+            exposure: &exposure,
         };
-        let fitted = fit(&plant, &rated, &courses, &mut evidence);
+        let fitted = fit(&plant, &rated, &courses, &mut evidence, None);
+        let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
         let life = timeline.membranes.len().saturating_sub(1);
-        let samples = samples(&fitted);
+        let samples = samples(&laws);
+        let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let mut slopes = Slopes::new();
         let membranes: Vec<MembraneNow> = samples
             .iter()
@@ -122,6 +156,8 @@ impl Posterior {
                 }),
                 rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
                 compaction: x[unknowns.compaction].max(0.0),
+                polarisation: polarisation * (-x[unknowns.film]).exp(),
+                osmotic_share,
             })
             .collect();
         let since = |start_d: f64| evidence.iter().filter(|one| one.day > start_d).count();
@@ -220,7 +256,7 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
         .collect();
     let n = ratios.len() as f64;
     match median(&mut ratios) {
-        Some(middle) => (middle, 0.02 + 0.05 / n.sqrt()),
+        Some(middle) => (middle, 0.05 + 0.05 / n.sqrt()),
         None => {
             let permeate: f64 = unit
                 .membranes
@@ -236,9 +272,56 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
     }
 }
 
-/// Draws from the fitted unknowns, in pairs on either side of the most probable ones.
-fn samples(fitted: &Fit) -> Vec<Vec<f64>> {
-    let n = fitted.x.len();
+/// Fits under each of Hermia's laws, with their probabilities. Where nothing loads up there is but one.
+fn by_law(
+    plant: &Plant,
+    rated: &[Rated],
+    courses: &Courses<'_>,
+    evidence: &[Evidence],
+    near: &Fit,
+    prior: &Prior,
+) -> Vec<(f64, Fit)> {
+    let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
+    let mut laws: Vec<(f64, Fit)> = each
+        .map(|(exponent, chance)| {
+            let unknowns = courses.unknowns.with_law(*exponent);
+            let courses = Courses {
+                unknowns: &unknowns,
+                ..*courses
+            };
+            let mut evidence = evidence.to_vec();
+            // A law that grows faster starts slower: the same water takes a new filter to its usual end.
+            let mut near = Fit {
+                x: near.x.clone(),
+                precision: near.precision.clone(),
+                ..*near
+            };
+            for filter in &unknowns.filters {
+                let before = hermia::capacity(1.0, USUAL_END, near.x[filter.exponent].clamp(0.0, 2.0));
+                near.x[filter.rate] += (hermia::capacity(1.0, USUAL_END, *exponent) / before).ln();
+                near.x[filter.exponent] = *exponent;
+            }
+            let found = fit(plant, rated, &courses, &mut evidence, Some(&near));
+            (chance.ln() + found.ln_evidence, found)
+        })
+        .collect();
+    if courses.timeline.filters.is_empty() {
+        laws.truncate(1);
+    }
+    let best = laws.iter().map(|(ln, _)| *ln).fold(f64::NEG_INFINITY, f64::max);
+    for (weight, _) in &mut laws {
+        *weight = (*weight - best).exp();
+    }
+    let sum: f64 = laws.iter().map(|(weight, _)| weight).sum();
+    for (weight, _) in &mut laws {
+        *weight /= sum;
+    }
+    laws
+}
+
+/// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
+/// probable ones.
+fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
     let mut state: u64 = 0x5A17_3A4C;
     let mut uniform = || {
         // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
@@ -249,11 +332,20 @@ fn samples(fitted: &Fit) -> Vec<Vec<f64>> {
         ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     };
     let mut all = Vec::with_capacity(FUTURES);
-    while all.len() < FUTURES {
-        let mut step: Vec<f64> = (0..n).map(|_| inverse_normal(uniform())).collect();
-        fitted.precision.back(&mut step);
-        all.push(fitted.x.iter().zip(&step).map(|(x, s)| x + s).collect());
-        all.push(fitted.x.iter().zip(&step).map(|(x, s)| x - s).collect());
+    let mut upto = 0.0;
+    for (i, (weight, fitted)) in laws.iter().enumerate() {
+        upto += weight;
+        let count = if i + 1 == laws.len() {
+            FUTURES
+        } else {
+            (upto * FUTURES as f64) as usize & !1
+        };
+        while all.len() < count {
+            let mut step: Vec<f64> = fitted.x.iter().map(|_| inverse_normal(uniform())).collect();
+            fitted.precision.back(&mut step);
+            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x + s).collect());
+            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x - s).collect());
+        }
     }
     all
 }

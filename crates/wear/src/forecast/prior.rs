@@ -26,10 +26,13 @@ pub struct Prior {
     pub channel_sd: f64,
     /// Fall of ln A for each unit of ln(days + 1): mean and sd.
     pub compaction: (f64, f64),
-    /// Rates in a year of usual use: fall of ln A, rise of ln B, rise of ln drop; median and sd of the logarithm.
+    /// Rates in a year of usual use: fall of ln A, rise of ln B; rise of ln drop against the fall of ln A; median and
+    /// sd of the logarithm.
     pub membrane_rates: [(f64, f64); 3],
     /// Change of a rate from one knot to the next, relative to it.
     pub bend_sd: f64,
+    /// ln of what oxidant does to salt permeability (`model.md` 5), with what is not known of the carbon.
+    pub oxidation_sd: f64,
     /// Share of what was lost that a cleaning brings back; mean and sd.
     pub cleaning: (f64, f64),
     /// What a cleaning does besides, to ln A, ln B and ln drop.
@@ -46,8 +49,8 @@ pub struct Prior {
     pub life_rate_sd: f64,
     /// As above, of the clean resistance.
     pub life_clean_sd: f64,
-    /// Hermia's exponent: mean and sd; never under 0 or over 2.
-    pub hermia: (f64, f64),
+    /// Chances of Hermia's laws, with their exponents: cake, intermediate, standard, complete blocking.
+    pub hermia: [(f64, f64); 4],
     /// Share of the added resistance that a washed pleated cartridge keeps (`model.md` 5).
     pub washed_keeps: (f64, f64),
     /// sd of ln rate of wear over the time to come, against the rate so far: membranes, filters.
@@ -67,17 +70,18 @@ impl Default for Prior {
             salt_sd: 0.30,
             channel_sd: 0.25,
             compaction: (0.006, 0.005),
-            membrane_rates: [(0.06, 0.8), (0.10, 0.8), (0.06, 0.9)],
+            membrane_rates: [(0.06, 0.8), (0.10, 0.8), (0.8, 0.7)],
             bend_sd: 0.25,
+            oxidation_sd: 0.9,
             cleaning: (0.5, 0.25),
             jump_sd: [0.01, 0.03, 0.02],
             feed_change_sd: 0.4,
             clean_drop_sd: 0.2,
             filter_life_years: 0.6,
             filter_rate_sd: 0.8,
-            life_rate_sd: 0.2,
+            life_rate_sd: 0.3,
             life_clean_sd: 0.05,
-            hermia: (1.0, 0.7),
+            hermia: [(0.0, 0.25), (1.0, 0.25), (1.5, 0.25), (2.0, 0.25)],
             washed_keeps: (0.2, 0.1),
             drift_sd: (0.25, 0.2),
         }

@@ -10,6 +10,9 @@ use super::timeline::{MembraneCourse, Timeline};
 /// Gauges with an offset of their own: inlet, membrane, concentrate.
 pub(super) const GAUGES: usize = 3;
 
+/// Hermia's exponent before it is known which law holds: mean and standard deviation.
+const LAW: (f64, f64) = (1.1, 0.6);
+
 /// Where each unknown stands in the vector.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Unknowns {
@@ -23,6 +26,8 @@ pub(super) struct Unknowns {
     pub(super) carbon_dioxide: usize,
     pub(super) offsets: usize,
     pub(super) compaction: usize,
+    /// ln of what oxidant does against what it should.
+    pub(super) oxidation: usize,
     /// Share of the lost flow, and of the risen drop, that a cleaning brings back.
     pub(super) cleaning: [usize; 2],
     /// Change of ln rate at each change of the feed: of fouling and of loading.
@@ -93,6 +98,7 @@ impl Unknowns {
         let gauge = unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
         all.offsets = all.add_each(GAUGES, 0.0, gauge).start;
         all.compaction = all.add(prior.compaction.0, prior.compaction.1);
+        all.oxidation = all.add(0.0, prior.oxidation_sd);
         all.cleaning = [
             all.add(prior.cleaning.0, prior.cleaning.1),
             all.add(prior.cleaning.0, prior.cleaning.1),
@@ -123,12 +129,25 @@ impl Unknowns {
             let rate = ln_limit.max(0.2) / prior.filter_life_years;
             let unknowns = FilterUnknowns {
                 rate: all.add(rate.ln(), if others { prior.filter_rate_sd } else { 1.2 }),
-                exponent: all.add(prior.hermia.0, prior.hermia.1),
+                exponent: all.add(LAW.0, LAW.1),
                 kept: all.add(prior.washed_keeps.0, prior.washed_keeps.1),
                 lives: all.add_each(filter.lives.len(), 0.0, prior.life_rate_sd),
                 cleans: all.add_each(filter.lives.len(), 0.0, prior.life_clean_sd),
             };
             all.filters.push(unknowns);
+        }
+        all
+    }
+
+    /// The same with Hermia's exponent known.
+    pub(super) fn with_law(&self, exponent: f64) -> Self {
+        let mut all = self.clone();
+        for filter in &self.filters {
+            if let (Some(mean), Some(sd)) =
+                (all.mean.get_mut(filter.exponent), all.sd.get_mut(filter.exponent))
+            {
+                (*mean, *sd) = (exponent, 1e-3);
+            }
         }
         all
     }
