@@ -1,6 +1,6 @@
 //! One element: its channel cut into segments, marched from feed to concentrate.
 
-use crate::film::{Osmotic, Sheet, Stream, TRANSFER_EXPONENT};
+use crate::film::{Flux, Osmotic, REST, Sheet, Start, Stream, TRANSFER_EXPONENT};
 use crate::fluid::Fluid;
 use crate::number::Number;
 
@@ -70,6 +70,8 @@ pub(crate) struct Passage<N> {
     pub(crate) permeate: N,
     /// Salt in its permeate, kg/s.
     pub(crate) permeate_salt: N,
+    /// Pressure lost along the channel, Pa: kept apart because the difference of the pressures would lose its digits.
+    pub(crate) drop: N,
     /// `C_m/C_b`, mean weighted by flux.
     pub(crate) polarisation: f64,
     /// `C_m` at the concentrate end, kg/m3.
@@ -106,7 +108,6 @@ pub(crate) fn pass<N: Number>(
         area: channel.area / segments,
         water: membrane.water,
         salt: membrane.salt,
-        transfer: channel.transfer(&around.fluid) * membrane.transfer,
         inertia: inertia * membrane.drop * step,
         viscous: viscous * membrane.drop * step,
         osmotic: around.osmotic,
@@ -127,49 +128,68 @@ pub(crate) fn pass<N: Number>(
     let left = N::constant(1.0) - leaked_share;
     let round_flow = feed.flow * left * membrane.bypass;
     let round_salt = feed.salt * left * membrane.bypass;
-    let mut stream = Stream {
-        flow: feed.flow * left - round_flow,
+    let flow = feed.flow * left - round_flow;
+    let mut at = Start {
+        flow,
         salt: feed.salt * left - round_salt,
         pressure: feed.pressure,
+        transfer: channel.transfer(&around.fluid) * membrane.transfer * flow.powf(TRANSFER_EXPONENT),
     };
     let mut permeate = leaked;
     let mut permeate_salt = feed.salt * leaked_share;
+    let mut drop = N::constant(0.0);
     let (mut weighted, mut weight, mut wall) = (0.0, 0.0, 0.0);
-    let (mut last, mut before) = (0.0, 0.0);
+    let mut fluxes = [0.0; 3];
     for i in 0..around.segments.max(1) {
-        let start = Stream {
-            flow: stream.flow.value(),
-            salt: stream.salt.value(),
-            pressure: stream.pressure.value(),
+        let start = Start {
+            flow: at.flow.value(),
+            salt: at.salt.value(),
+            pressure: at.pressure.value(),
+            transfer: at.transfer.value(),
         };
-        // Extrapolating the flux of the two segments before saves a Newton step.
-        let guess = if i > 1 { 2.0 * last - before } else { last };
-        let (flux, slope) = plain.flux(&start, guess);
-        (before, last) = (last, flux);
-        let j = N::at_root(flux, slope, |j| sheet.at(&stream, j).residual);
-        let place = sheet.at(&stream, j);
+        // Extrapolating the flux of the segments before saves a Newton step.
+        let [one, two, three] = fluxes;
+        let guess = match i {
+            0 | 1 => one,
+            2 => 2.0 * one - two,
+            _ => 3.0 * (one - two) + three,
+        };
+        let j = match plain.flux(&start, guess) {
+            Flux::Free(flux) => N::at_root(
+                flux,
+                || plain.residual(&start, flux).1,
+                |j| sheet.at(&at, j).residual,
+            ),
+            Flux::None => N::constant(0.0),
+            Flux::All => at.flow * ((1.0 - REST) / sheet.area),
+        };
+        fluxes = [j.value(), one, two];
+        let place = sheet.at(&at, j);
         let water = j * sheet.area;
         // S_out/S_in = (Q_out/Q_in)^t.
-        let salt = -(stream.salt * (place.passage * place.log_flow).exp_m1());
+        let salt = -(at.salt * (place.passage * place.log_flow).exp_m1());
+        drop = drop + place.drop;
         permeate = permeate + water;
         permeate_salt = permeate_salt + salt;
-        stream = Stream {
-            flow: stream.flow - water,
-            salt: stream.salt - salt,
-            pressure: stream.pressure - place.drop,
+        at = Start {
+            flow: at.flow - water,
+            salt: at.salt - salt,
+            pressure: feed.pressure - drop,
+            transfer: at.transfer * place.transfer_ratio,
         };
-        weighted += flux * place.polarisation.value();
-        weight += flux;
-        wall = stream.salt.value() / stream.flow.value() * place.polarisation.value();
+        weighted += j.value() * place.polarisation.value();
+        weight += j.value();
+        wall = at.salt.value() / at.flow.value() * place.polarisation.value();
     }
     Passage {
         out: Stream {
-            flow: stream.flow + round_flow,
-            salt: stream.salt + round_salt,
-            pressure: stream.pressure,
+            flow: at.flow + round_flow,
+            salt: at.salt + round_salt,
+            pressure: at.pressure,
         },
         permeate,
         permeate_salt,
+        drop,
         polarisation: if weight > 0.0 { weighted / weight } else { 1.0 },
         wall,
     }
@@ -181,7 +201,6 @@ fn plain<N: Number>(sheet: &Sheet<N>) -> Sheet<f64> {
         area: sheet.area,
         water: sheet.water.value(),
         salt: sheet.salt.value(),
-        transfer: sheet.transfer.value(),
         inertia: sheet.inertia.value(),
         viscous: sheet.viscous.value(),
         osmotic: Osmotic {

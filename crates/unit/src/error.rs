@@ -95,6 +95,21 @@ pub enum PredictError {
         /// Pressure where the valve stands, kPa.
         feed_pressure_kpa: f64,
     },
+    /// An element of a parallel row passes all of its feed.
+    #[error(
+        "element {element} of the parallel row would pass all of its feed as permeate and draw on its neighbours' \
+         concentrate ({recovery:.6} of it is permeate): its permeability and the others' are too far apart, or the \
+         restrictor lets almost nothing through"
+    )]
+    RunsDry {
+        /// Its id.
+        element: String,
+        /// Permeate over feed.
+        recovery: f64,
+    },
+    /// The water cannot be computed.
+    #[error("water: the chemistry has no answer")]
+    Water(#[from] water::Error),
     /// The equations were not solved; a fault of this program.
     #[error("the steady state of this unit was not found ({what}); please report the unit")]
     Unsolved {

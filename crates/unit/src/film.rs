@@ -65,8 +65,6 @@ pub(crate) struct Sheet<N> {
     pub(crate) water: N,
     /// Salt permeability B at the water's temperature, m/s.
     pub(crate) salt: N,
-    /// Mass transfer coefficient at unit flow: k = transfer Q^0.36, m/s and m3/s.
-    pub(crate) transfer: N,
     /// Pressure drop of a segment = inertia Q^2 + viscous Q, Pa.
     pub(crate) inertia: N,
     /// See `inertia`.
@@ -88,6 +86,19 @@ pub(crate) struct Stream<N> {
     pub(crate) pressure: N,
 }
 
+/// Where a segment begins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Start<N> {
+    /// Water, m3/s.
+    pub(crate) flow: N,
+    /// Salt, kg/s.
+    pub(crate) salt: N,
+    /// Pressure, Pa.
+    pub(crate) pressure: N,
+    /// Mass transfer coefficient at this flow, m/s. It goes with Q^0.36.
+    pub(crate) transfer: N,
+}
+
 /// A segment at an assumed flux; see [`Sheet::at`].
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Place<N> {
@@ -101,6 +112,8 @@ pub(crate) struct Place<N> {
     pub(crate) polarisation: N,
     /// Pressure lost over the segment, Pa.
     pub(crate) drop: N,
+    /// Mass transfer coefficient at the segment's end over that at its beginning.
+    pub(crate) transfer_ratio: N,
 }
 
 /// Exponent of the mass transfer coefficient on the flow (Guillen and Hoek, Chem. Eng. J. 149 (2009) 221; from memory).
@@ -112,13 +125,13 @@ impl<N: Number> Sheet<N> {
     /// The segment's own state is that of its middle, by the geometric mean of both ends: with the local passage `t` held,
     /// `Q_out = Q_in e^L`, `C_out = C_in e^((t-1) L)` is the exact solution, and the channel never runs dry.
     #[inline]
-    pub(crate) fn at(&self, start: &Stream<N>, j: N) -> Place<N> {
+    pub(crate) fn at(&self, start: &Start<N>, j: N) -> Place<N> {
         let l = (-(j / start.flow) * self.area).ln_1p();
         let flow = start.flow * (l * 0.5).exp();
         let drop = (self.inertia * flow + self.viscous) * flow;
         let pressure = start.pressure - self.permeate_pressure - drop * 0.5;
-        let k = self.transfer * flow.powf(TRANSFER_EXPONENT);
-        let x = j / k;
+        let to_middle = (l * (0.5 * TRANSFER_EXPONENT)).exp();
+        let x = j / (start.transfer * to_middle);
         let e = if x.value() < MOST_POLARISED {
             x.exp()
         } else {
@@ -136,6 +149,7 @@ impl<N: Number> Sheet<N> {
             passage,
             polarisation,
             drop,
+            transfer_ratio: to_middle * to_middle,
         }
     }
 }
@@ -144,15 +158,15 @@ impl Sheet<f64> {
     /// The residual of [`Sheet::at`] and its derivative by the flux: the same equations, differentiated by hand, because
     /// this is the innermost loop.
     #[inline]
-    fn residual(&self, start: &Stream<f64>, transfer_in: f64, j: f64) -> (f64, f64) {
+    pub(crate) fn residual(&self, start: &Start<f64>, j: f64) -> (f64, f64) {
         let y = j * self.area / start.flow;
         let l = (-y).ln_1p();
         let dl = -self.area / (start.flow * (1.0 - y));
-        let flow = start.flow * (0.5 * l).exp();
+        let flow = start.flow * (1.0 - y).sqrt();
         let pressure =
             start.pressure - self.permeate_pressure - 0.5 * (self.inertia * flow + self.viscous) * flow;
         let d_pressure = -0.25 * (2.0 * self.inertia * flow + self.viscous) * flow * dl;
-        let k = transfer_in * (0.5 * TRANSFER_EXPONENT * l).exp();
+        let k = start.transfer * (0.5 * TRANSFER_EXPONENT * l).exp();
         let mut x = j / k;
         let mut dx = 1.0 / k - 0.5 * TRANSFER_EXPONENT * x * dl;
         if x >= MOST_POLARISED {
@@ -177,23 +191,21 @@ impl Sheet<f64> {
         )
     }
 
-    /// The flux of the segment behind `start`, m/s, and the derivative of the residual there; infinite where the flux is
-    /// held by a limit instead. `guess` only saves work.
+    /// The flux of the segment behind `start`, m/s. `guess` only saves work.
     ///
     /// Newton's method inside a bracket that always holds the one root; a step that would leave it is halved, so it ends.
     /// No flux where the pressure does not exceed the permeate's; all of the water where nothing holds it back.
-    pub(crate) fn flux(&self, start: &Stream<f64>, guess: f64) -> (f64, f64) {
+    pub(crate) fn flux(&self, start: &Start<f64>, guess: f64) -> Flux {
         let head = start.pressure - self.permeate_pressure;
         if head.is_nan() || head <= 0.0 || start.flow <= 0.0 {
-            return (0.0, f64::INFINITY);
+            return Flux::None;
         }
-        let transfer_in = self.transfer * start.flow.powf(TRANSFER_EXPONENT);
         let (mut low, mut high) = (0.0, self.water * head);
-        let dry = start.flow / self.area * (1.0 - 1e-9);
+        let dry = start.flow / self.area * (1.0 - REST);
         if high >= dry {
             high = dry;
-            if self.residual(start, transfer_in, dry).0 <= 0.0 {
-                return (dry, f64::INFINITY);
+            if self.residual(start, dry).0 <= 0.0 {
+                return Flux::All;
             }
         }
         let mut j = if guess > low && guess < high {
@@ -201,19 +213,17 @@ impl Sheet<f64> {
         } else {
             0.7 * high
         };
-        let mut slope = 1.0;
         for _ in 0..200 {
-            let (residual, d) = self.residual(start, transfer_in, j);
-            slope = d;
+            let (residual, d) = self.residual(start, j);
             if residual > 0.0 {
                 high = j;
             } else {
                 low = j;
             }
             let next = j - residual / d;
-            if (next - j).abs() <= 1e-8 * j {
-                // The error left is of second order in this step.
-                return (next, slope);
+            // The error left is of second order in this step; where little water is left it counts by that.
+            if (next - j).abs() <= 1e-6 * j.min(dry - j) {
+                return Flux::Free(next);
             }
             j = if next > low && next < high {
                 next
@@ -224,9 +234,23 @@ impl Sheet<f64> {
                 break;
             }
         }
-        (j, slope)
+        Flux::Free(j)
     }
 }
+
+/// A flux, m/s.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Flux {
+    /// The root of the residual.
+    Free(f64),
+    /// Nothing drives it.
+    None,
+    /// Nothing holds the water back: all of it passes, but for [`REST`].
+    All,
+}
+
+/// Share of the water that is left where nothing holds it back.
+pub(crate) const REST: f64 = 1e-9;
 
 #[cfg(test)]
 mod tests {
@@ -245,7 +269,6 @@ mod tests {
             area: 1e-9,
             water: a * LMH / 1e5,
             salt: b * LMH,
-            transfer: k * LMH,
             inertia: 0.0,
             viscous: 0.0,
             osmotic: Osmotic {
@@ -254,12 +277,15 @@ mod tests {
             },
             permeate_pressure: 0.0,
         };
-        let start = Stream {
+        let start = Start {
             flow,
             salt: flow * feed / 1e3,
             pressure: bar * 1e5,
+            transfer: k * LMH,
         };
-        let (j, _) = sheet.flux(&start, 0.0);
+        let Flux::Free(j) = sheet.flux(&start, 0.0) else {
+            panic!("a pressure of {bar} bar drives a flux");
+        };
         let place = sheet.at(&start, j);
         (j / LMH, feed * place.passage, feed * place.polarisation)
     }
@@ -338,7 +364,6 @@ mod tests {
             area: 0.02,
             water: 1e-11,
             salt: 1e-7,
-            transfer: 1e-3,
             inertia: 2e9,
             viscous: 3e6,
             osmotic: Osmotic {
@@ -347,17 +372,17 @@ mod tests {
             },
             permeate_pressure: 2e4,
         };
-        let start = Stream {
+        let start = Start {
             flow: 2e-5,
             salt: 2e-5,
             pressure: 5e5,
+            transfer: 2e-5,
         };
         let lift = |x: f64| Dual::<1>::constant(x);
         let dual = Sheet {
             area: sheet.area,
             water: lift(sheet.water),
             salt: lift(sheet.salt),
-            transfer: lift(sheet.transfer),
             inertia: lift(sheet.inertia),
             viscous: lift(sheet.viscous),
             osmotic: Osmotic {
@@ -366,13 +391,14 @@ mod tests {
             },
             permeate_pressure: lift(sheet.permeate_pressure),
         };
-        let dual_start = Stream {
+        let dual_start = Start {
             flow: lift(start.flow),
             salt: lift(start.salt),
             pressure: lift(start.pressure),
+            transfer: lift(start.transfer),
         };
         for j in [1e-7, 3e-6, 1e-5, 5e-5, 4e-4] {
-            let (f, d) = sheet.residual(&start, sheet.transfer * start.flow.powf(TRANSFER_EXPONENT), j);
+            let (f, d) = sheet.residual(&start, j);
             let here = dual.at(&dual_start, Dual::variable(j, 0)).residual;
             // Rounding only; the flux itself is the scale of the residual.
             assert!((f - here.value).abs() < 1e-12 * (j + f.abs()));

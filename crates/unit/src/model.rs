@@ -13,18 +13,19 @@ use crate::state::State;
 
 /// How finely the channel of an element is cut.
 ///
-/// The scheme is of second order and exact for a constant local passage; measured against an adaptive integration at
-/// 1e-10 over units of all sizes (`tests/val_scipy.rs`).
+/// The scheme is of second order, and exact where the local salt passage is constant. Measured against an adaptive
+/// integration at 1e-10 over forty random units of all sizes (`tests/val_scipy.rs`), the largest departure in any flow,
+/// pressure or concentration, rating included, is 0.14 % with 3 segments, 0.02 % with 8 and 0.0001 % with 100.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Segments(pub usize);
 
 impl Segments {
-    /// For a search over many states: within 0.1 % of the adaptive integration up to a recovery of 0.5 per element.
+    /// Three: for a search over many states, within 0.25 %.
     pub const FAST: Self = Self(3);
 }
 
 impl Default for Segments {
-    /// Within 0.1 % wherever water still flows to drain.
+    /// Eight: four would be enough for 0.1 % on ordinary units, and twice as many leave room for odd ones.
     fn default() -> Self {
         Self(8)
     }

@@ -21,9 +21,9 @@ pub(crate) trait Number:
     /// A function of this number: its value, and its slope at this number's value.
     fn chain(self, value: f64, slope: f64) -> Self;
 
-    /// The root of `residual` near `root`, where its derivative is `slope`: the value is `root` itself, the derivatives
-    /// follow from those of the residual there (implicit function theorem). An infinite slope makes it a constant.
-    fn at_root(root: f64, slope: f64, residual: impl FnOnce(Self) -> Self) -> Self;
+    /// The root of `residual` at `root`, where the residual's derivative by the unknown is `slope`: the value is `root`
+    /// itself, the derivatives follow from those of the residual there (implicit function theorem).
+    fn at_root(root: f64, slope: impl FnOnce() -> f64, residual: impl FnOnce(Self) -> Self) -> Self;
 
     /// The exponential.
     fn exp(self) -> Self {
@@ -68,7 +68,7 @@ impl Number for f64 {
         value
     }
     #[inline]
-    fn at_root(root: f64, _slope: f64, _residual: impl FnOnce(Self) -> Self) -> Self {
+    fn at_root(root: f64, _: impl FnOnce() -> f64, _: impl FnOnce(Self) -> Self) -> Self {
         root
     }
 }
@@ -120,8 +120,9 @@ impl<const N: usize> Number for Dual<N> {
         }
     }
     #[inline]
-    fn at_root(root: f64, slope: f64, residual: impl FnOnce(Self) -> Self) -> Self {
+    fn at_root(root: f64, slope: impl FnOnce() -> f64, residual: impl FnOnce(Self) -> Self) -> Self {
         let residual = residual(Self::constant(root));
+        let slope = slope();
         Self {
             value: root,
             slope: residual.slope.map(|s| -s / slope),

@@ -339,9 +339,9 @@ impl Frame<'_> {
                         value: 0.0,
                         slope: [at_own(&j.out[0]), j.out[0][PRESSURE]],
                     },
-                    pressure: Dual {
+                    drop: Dual {
                         value: 0.0,
-                        slope: [at_own(&j.out[2]), j.out[2][PRESSURE]],
+                        slope: [-at_own(&j.out[2]), 1.0 - j.out[2][PRESSURE]],
                     },
                 };
                 let in_flow = workspace.elements.get(i)?.in_flow;

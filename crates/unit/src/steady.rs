@@ -20,6 +20,9 @@ use crate::workspace::Workspace;
 /// Relative step of the feed flow at which a state counts as steady.
 const TOLERANCE: f64 = 1e-10;
 
+/// Segments of the first search, which only finds where to look and how steeply the balance rises there.
+const COARSE: usize = 1;
+
 impl Model {
     /// The operating point of the unit with these parameters in these conditions.
     ///
@@ -27,6 +30,16 @@ impl Model {
     /// No allocation once the workspace has seen a unit of this size.
     pub fn solve(
         &self,
+        parameters: &Parameters,
+        setting: &Setting,
+        workspace: &mut Workspace,
+    ) -> Result<OperatingPoint, PredictError> {
+        self.solve_with(&OneSalt, parameters, setting, workspace)
+    }
+
+    pub(crate) fn solve_with(
+        &self,
+        transport: &impl Transport,
         parameters: &Parameters,
         setting: &Setting,
         workspace: &mut Workspace,
@@ -40,24 +53,91 @@ impl Model {
         frame.check_head()?;
         let solved = match self.arrangement {
             Arrangement::Parallel if self.elements.len() > 1 => frame
-                .parallel(workspace)
-                .or_else(|| frame.parallel_nested(workspace)),
-            _ => frame.series(workspace),
+                .parallel(transport, workspace)
+                .or_else(|| frame.parallel_nested(transport, workspace)),
+            _ => frame.series(transport, workspace),
         };
         let Some(feed) = solved else {
-            return Err(PredictError::Unsolved {
-                what: "flow through membranes and restrictor",
-            });
+            return Err(self.why_unsolved(workspace));
         };
         frame.after_stages(feed, workspace);
         let found = point(&frame, workspace)?;
         frame.check_point(&found)?;
         Ok(found)
     }
+
+    /// The one condition that is known to have no solution is a parallel row in which an element keeps no concentrate:
+    /// water would have to flow into it from both ends.
+    fn why_unsolved(&self, workspace: &Workspace) -> PredictError {
+        let recovery = |e: &ElementPoint| e.permeate_flow / e.in_flow;
+        let mut ids = self.element_ids.iter().zip(&workspace.elements);
+        match ids.find(|(_, e)| recovery(e) > 0.999) {
+            Some((id, e)) => PredictError::RunsDry {
+                element: id.clone(),
+                recovery: recovery(e),
+            },
+            None => PredictError::Unsolved {
+                what: "flow through membranes and restrictor",
+            },
+        }
+    }
+}
+
+/// How salt passes the elements: as one salt, or as ions. The searches are the same, and both leave each element's state in
+/// the workspace.
+pub(crate) trait Transport {
+    /// Whether one salt's own slopes are this transport's too.
+    const ONE_SALT: bool;
+
+    /// Concentrate flow and pressure of the last element of a series.
+    fn series(&self, frame: &Frame<'_>, flow: f64, workspace: &mut Workspace) -> (f64, f64);
+
+    /// Concentrate flow and drop of one element of a parallel row at its feed flow and the common feed pressure.
+    fn branch(
+        &self,
+        frame: &Frame<'_>,
+        i: usize,
+        flow: f64,
+        pressure: f64,
+        workspace: &mut Workspace,
+    ) -> Option<(f64, f64)>;
+
+    /// Gives element `i` the state of its twin `j`.
+    fn copy(&self, i: usize, j: usize, workspace: &mut Workspace) {
+        if let Some(element) = workspace.elements.get(j).copied()
+            && let Some(place) = workspace.elements.get_mut(i)
+        {
+            *place = element;
+        }
+    }
+}
+
+/// All salt as one.
+pub(crate) struct OneSalt;
+
+impl Transport for OneSalt {
+    const ONE_SALT: bool = true;
+
+    fn series(&self, frame: &Frame<'_>, flow: f64, workspace: &mut Workspace) -> (f64, f64) {
+        let last = frame.through(flow, frame.around.segments, workspace);
+        (last.out.flow, last.out.pressure)
+    }
+
+    fn branch(
+        &self,
+        frame: &Frame<'_>,
+        i: usize,
+        flow: f64,
+        pressure: f64,
+        workspace: &mut Workspace,
+    ) -> Option<(f64, f64)> {
+        let passage = frame.branch(i, flow, pressure, frame.around.segments, workspace)?;
+        Some((passage.out.flow, passage.drop))
+    }
 }
 
 /// A sheet's surroundings in numbers with derivatives, all of them zero.
-pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>) -> Surroundings<N> {
+pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>, segments: usize) -> Surroundings<N> {
     Surroundings {
         fluid: Fluid {
             viscosity: N::constant(around.fluid.viscosity),
@@ -71,7 +151,7 @@ pub(crate) fn lift_surroundings<N: Number>(around: &Surroundings<f64>) -> Surrou
             crowding: around.osmotic.crowding,
         },
         permeate_pressure: N::constant(around.permeate_pressure),
-        segments: around.segments,
+        segments,
     }
 }
 
@@ -163,9 +243,9 @@ impl Frame<'_> {
     }
 
     /// Marches all elements in series from the feed flow `q`; leaves each element's state behind.
-    fn through<N: Number>(&self, q: N, workspace: &mut Workspace) -> Passage<N> {
+    fn through<N: Number>(&self, q: N, segments: usize, workspace: &mut Workspace) -> Passage<N> {
         let (p, slope) = self.membrane_pressure(q.value());
-        let around = lift_surroundings::<N>(&self.around);
+        let around = lift_surroundings::<N>(&self.around, segments);
         let mut stream = Stream {
             flow: q,
             salt: q * self.concentration,
@@ -176,6 +256,7 @@ impl Frame<'_> {
             out: stream,
             permeate: N::constant(0.0),
             permeate_salt: N::constant(0.0),
+            drop: N::constant(0.0),
             polarisation: 1.0,
             wall: self.concentration,
         };
@@ -193,31 +274,61 @@ impl Frame<'_> {
         last
     }
 
-    fn series(&self, workspace: &mut Workspace) -> Option<f64> {
+    fn series<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let guess = self.guess(workspace);
-        let feed = rising_root(
+        let fine = self.around.segments;
+        let first = if fine > 2 * COARSE || !T::ONE_SALT {
+            COARSE
+        } else {
+            fine
+        };
+        let mut slope = f64::NAN;
+        let near = rising_root(
             |q| {
-                let last = self.through(Dual::<1>::variable(q, 0), workspace);
+                let last = self.through(Dual::<1>::variable(q, 0), first, workspace);
                 let (r, dr) = self.restrictor.flow(last.out.pressure.value);
-                (
-                    last.out.flow.value - r,
-                    last.out.flow.slope[0] - dr * last.out.pressure.slope[0],
-                )
+                slope = last.out.flow.slope[0] - dr * last.out.pressure.slope[0];
+                (last.out.flow.value - r, slope)
             },
             guess,
-            TOLERANCE,
+            if first == fine && T::ONE_SALT {
+                TOLERANCE
+            } else {
+                1e-4
+            },
         )?;
-        Some(feed)
+        if first == fine && T::ONE_SALT {
+            return Some(near);
+        }
+        // The coarse slope is good enough for the first step, the secant for the others.
+        let mut before: Option<(f64, f64)> = None;
+        rising_root(
+            |q| {
+                let (flow, pressure) = transport.series(self, q, workspace);
+                let value = flow - self.restrictor.flow(pressure).0;
+                if let Some((q0, value0)) = before {
+                    let secant = (value - value0) / (q - q0);
+                    if secant.is_finite() && secant > 0.0 {
+                        slope = secant;
+                    }
+                }
+                before = Some((q, value));
+                (value, slope)
+            },
+            near,
+            TOLERANCE,
+        )
     }
 
     /// One element of a parallel row at the feed flow `q` and the pressure `p`.
-    fn branch<const N: usize>(
+    fn branch<N: Number>(
         &self,
         i: usize,
-        q: Dual<N>,
-        p: Dual<N>,
+        q: N,
+        p: N,
+        segments: usize,
         workspace: &mut Workspace,
-    ) -> Option<Passage<Dual<N>>> {
+    ) -> Option<Passage<N>> {
         let rated = self.model.elements.get(i)?;
         let membrane = workspace.membranes.get(i)?;
         let stream = Stream {
@@ -225,56 +336,105 @@ impl Frame<'_> {
             salt: q * self.concentration,
             pressure: p,
         };
-        let around = lift_surroundings(&self.around);
+        let around = lift_surroundings(&self.around, segments);
         let passage = pass(&rated.channel, &lift_membrane(membrane), &around, &stream);
         *workspace.elements.get_mut(i)? = ElementPoint::of(&stream, &passage, rated.channel.area);
         Some(passage)
     }
 
-    fn parallel(&self, workspace: &mut Workspace) -> Option<f64> {
+    /// All elements of a parallel row at their flows; with slopes, or with those that are there already.
+    fn row<T: Transport>(
+        &self,
+        transport: &T,
+        p: f64,
+        slopes: Option<usize>,
+        workspace: &mut Workspace,
+    ) -> Option<()> {
+        for i in 0..self.model.elements.len() {
+            let q = *workspace.flows.get(i)?;
+            // Equal elements at equal flows are marched once.
+            let twin = (0..i).find(|&j| {
+                workspace.flows.get(j) == Some(&q)
+                    && self.model.elements.get(j) == self.model.elements.get(i)
+                    && workspace.membranes.get(j) == workspace.membranes.get(i)
+            });
+            if let Some(j) = twin {
+                transport.copy(i, j, workspace);
+                let row = *workspace.rows.get(j)?;
+                *workspace.rows.get_mut(i)? = row;
+            } else if let Some(segments) = slopes {
+                let passage = self.branch(
+                    i,
+                    Dual::<2>::variable(q, 0),
+                    Dual::variable(p, 1),
+                    segments,
+                    workspace,
+                )?;
+                *workspace.rows.get_mut(i)? = Row {
+                    flow: passage.out.flow,
+                    drop: passage.drop,
+                };
+            } else {
+                let (flow, drop) = transport.branch(self, i, q, p, workspace)?;
+                let row = workspace.rows.get_mut(i)?;
+                row.flow.value = flow;
+                row.drop.value = drop;
+            }
+        }
+        Some(())
+    }
+
+    fn parallel<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let count = self.model.elements.len();
         let share = self.guess(workspace) / count as f64;
         workspace.flows.clear();
         workspace.flows.resize(count, share);
-        let mut common: Option<f64> = None;
-        for _ in 0..40 {
+        let fine = self.around.segments;
+        let mut common = None;
+        if fine > 2 * COARSE || !T::ONE_SALT {
+            self.parallel_newton(transport, &mut common, Some(COARSE), 1e-4, workspace)?;
+            let found = self.parallel_newton(transport, &mut common, None, TOLERANCE, workspace);
+            if found.is_some() || !T::ONE_SALT {
+                return found;
+            }
+        }
+        self.parallel_newton(transport, &mut common, Some(fine), TOLERANCE, workspace)
+    }
+
+    /// Newton's method on the flows of a row. With `slopes` one salt is marched in so many segments and the slopes are its
+    /// own; without, the slopes found last serve every step.
+    fn parallel_newton<T: Transport>(
+        &self,
+        transport: &T,
+        common: &mut Option<f64>,
+        slopes: Option<usize>,
+        tolerance: f64,
+        workspace: &mut Workspace,
+    ) -> Option<f64> {
+        let count = self.model.elements.len();
+        for _ in 0..if slopes.is_some() { 40 } else { 15 } {
             let total: f64 = workspace.flows.iter().sum();
             let (p, slope) = self.membrane_pressure(total);
             workspace.membrane_pressure = p;
-            for i in 0..count {
-                let q = *workspace.flows.get(i)?;
-                // Equal elements at equal flows are marched once.
-                let twin = (0..i).find(|&j| {
-                    workspace.flows.get(j) == Some(&q)
-                        && self.model.elements.get(j) == self.model.elements.get(i)
-                        && workspace.membranes.get(j) == workspace.membranes.get(i)
-                });
-                let row = if let Some(j) = twin {
-                    let element = *workspace.elements.get(j)?;
-                    *workspace.elements.get_mut(i)? = element;
-                    *workspace.rows.get(j)?
-                } else {
-                    let passage =
-                        self.branch(i, Dual::<2>::variable(q, 0), Dual::variable(p, 1), workspace)?;
-                    Row {
-                        flow: passage.out.flow,
-                        pressure: passage.out.pressure,
-                    }
-                };
-                *workspace.rows.get_mut(i)? = row;
-            }
-            let pc = *common.get_or_insert_with(|| {
-                workspace.rows.iter().map(|row| row.pressure.value).sum::<f64>() / count as f64
+            self.row(transport, p, slopes, workspace)?;
+            let drop = *common.get_or_insert_with(|| {
+                workspace.rows.iter().map(|row| row.drop.value).sum::<f64>() / count as f64
             });
+            let pc = p - drop;
             let (r, dr) = self.restrictor.flow(pc);
             let out: f64 = workspace.rows.iter().map(|row| row.flow.value).sum();
             let arrow = Arrow::of(&workspace.rows, slope, dr);
-            let step = arrow.solve(&workspace.rows, |i| row_gap(&workspace.rows, i, pc), out - r);
+            let gap = |i: usize| {
+                workspace
+                    .rows
+                    .get(i)
+                    .map_or(f64::NAN, |row| drop - row.drop.value)
+            };
+            let step = arrow.solve(&workspace.rows, gap, out - r);
             let mut size = (step.pressure / pc.abs().max(1.0)).abs();
             let mut damping: f64 = 1.0;
-            for i in 0..count {
-                let q = *workspace.flows.get(i)?;
-                let dq = arrow.flow_step(&workspace.rows, i, row_gap(&workspace.rows, i, pc), &step);
+            for (i, q) in workspace.flows.iter().enumerate() {
+                let dq = arrow.flow_step(&workspace.rows, i, gap(i), &step);
                 size = size.max((dq / q).abs());
                 // A flow may at most fall to a third or treble in one step.
                 damping = damping
@@ -284,23 +444,20 @@ impl Frame<'_> {
             if !size.is_finite() {
                 return None;
             }
-            if size <= TOLERANCE {
+            if size <= tolerance {
                 workspace.concentrate_pressure = pc;
                 return Some(total);
             }
-            for i in 0..count {
-                let dq = arrow.flow_step(&workspace.rows, i, row_gap(&workspace.rows, i, pc), &step);
-                if let Some(q) = workspace.flows.get_mut(i) {
-                    *q += damping * dq;
-                }
+            for (i, q) in workspace.flows.iter_mut().enumerate() {
+                *q += damping * arrow.flow_step(&workspace.rows, i, gap(i), &step);
             }
-            common = Some(pc + damping * step.pressure);
+            *common = Some(drop + damping * (slope * step.total - step.pressure));
         }
         None
     }
 
     /// The same by three bracketed roots: total flow, drop over the elements, flow of one element.
-    fn parallel_nested(&self, workspace: &mut Workspace) -> Option<f64> {
+    fn parallel_nested<T: Transport>(&self, transport: &T, workspace: &mut Workspace) -> Option<f64> {
         let count = self.model.elements.len();
         let guess = self.guess(workspace);
         workspace.flows.clear();
@@ -318,17 +475,25 @@ impl Frame<'_> {
                             let start = workspace.flows.get(i).copied().unwrap_or(1e-6);
                             let mut by_flow = f64::NAN;
                             let q = rising_root(
-                                |q| match self.branch(
-                                    i,
-                                    Dual::<1>::variable(q, 0),
-                                    Dual::constant(p),
-                                    workspace,
-                                ) {
-                                    Some(passage) => {
-                                        by_flow = -passage.out.pressure.slope[0];
-                                        (p - passage.out.pressure.value - drop, by_flow)
-                                    }
-                                    None => (f64::NAN, f64::NAN),
+                                |q| {
+                                    // One salt's slope is near enough for ions too.
+                                    let dual = self.branch(
+                                        i,
+                                        Dual::<1>::variable(q, 0),
+                                        Dual::constant(p),
+                                        self.around.segments,
+                                        workspace,
+                                    );
+                                    let Some(dual) = dual else {
+                                        return (f64::NAN, f64::NAN);
+                                    };
+                                    by_flow = dual.drop.slope[0];
+                                    let lost = if T::ONE_SALT {
+                                        Some(dual.drop.value)
+                                    } else {
+                                        transport.branch(self, i, q, p, workspace).map(|found| found.1)
+                                    };
+                                    (lost.unwrap_or(f64::NAN) - drop, by_flow)
                                 },
                                 start,
                                 1e-12,
@@ -384,15 +549,18 @@ impl Frame<'_> {
 /// A pressure shut-off closes at this share of the feed pressure (practice; `model.md` 3).
 pub(crate) const SHUTOFF_SHARE: f64 = 2.0 / 3.0;
 
-/// Concentrate of one element of a parallel row; directions: its own feed flow, the common feed pressure.
+/// Concentrate flow and drop of one element of a parallel row; directions: its own feed flow, the common feed pressure.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Row {
     pub(crate) flow: Dual<2>,
-    pub(crate) pressure: Dual<2>,
+    pub(crate) drop: Dual<2>,
 }
 
-fn row_gap(rows: &[Row], i: usize, pc: f64) -> f64 {
-    rows.get(i).map_or(f64::NAN, |row| row.pressure.value - pc)
+impl Row {
+    /// Slopes of the concentrate pressure: a and b of [`Arrow`].
+    fn pressure(&self) -> [f64; 2] {
+        [-self.drop.slope[0], 1.0 - self.drop.slope[1]]
+    }
 }
 
 /// The linear equations of a parallel row,
@@ -434,7 +602,7 @@ impl Arrow {
             d: 0.0,
         };
         for row in rows {
-            let [a, b] = row.pressure.slope;
+            let [a, b] = row.pressure();
             let [c, d] = row.flow.slope;
             arrow.by_a += 1.0 / a;
             arrow.b_by_a += b / a;
@@ -448,7 +616,7 @@ impl Arrow {
     pub(crate) fn solve(&self, rows: &[Row], gap: impl Fn(usize) -> f64, rest: f64) -> ArrowStep {
         let (mut gap_by_a, mut c_gap_by_a) = (0.0, 0.0);
         for (i, row) in rows.iter().enumerate() {
-            let g = gap(i) / row.pressure.slope[0];
+            let g = gap(i) / row.pressure()[0];
             gap_by_a += g;
             c_gap_by_a += row.flow.slope[0] * g;
         }
@@ -465,7 +633,7 @@ impl Arrow {
 
     pub(crate) fn flow_step(&self, rows: &[Row], i: usize, gap: f64, step: &ArrowStep) -> f64 {
         rows.get(i).map_or(f64::NAN, |row| {
-            let [a, b] = row.pressure.slope;
+            let [a, b] = row.pressure();
             (step.pressure - gap - b * self.s * step.total) / a
         })
     }

@@ -1,6 +1,7 @@
 //! Scratch memory, so that a solution after the first allocates nothing.
 
 use crate::element::Membrane;
+use crate::ionic_point::IonicElement;
 use crate::model::Model;
 use crate::number::{Dual, Number};
 use crate::point::ElementPoint;
@@ -23,6 +24,8 @@ pub struct Workspace {
     /// kPa.
     pub(crate) stage_pressures: Vec<f64>,
     pub(crate) sensitivities: Sensitivities,
+    /// What ions do in each element, where they were asked for.
+    pub(crate) ionic: Vec<IonicElement>,
 }
 
 impl Workspace {
@@ -53,9 +56,10 @@ impl Workspace {
             count,
             Row {
                 flow: Dual::constant(0.0),
-                pressure: Dual::constant(0.0),
+                drop: Dual::constant(0.0),
             },
         );
+        self.ionic.resize(count, IonicElement::NONE);
         self.stage_pressures.resize(model.stages.len(), 0.0);
     }
 }

@@ -167,18 +167,20 @@ def unit(case, ab=None, rtol=1e-10):
     if series or len(els) == 1:
 
         def res1(q):
-            _, out = through([q])
+            try:
+                _, out = through([q])
+            except (ValueError, OverflowError, RuntimeError):
+                # The channel ran dry: far too little feed.
+                return -1.0
             return out[-1][2] - restrictor_flow(r, out[-1][4], t)
 
         q0 = restrictor_flow(r, max(case["inlet_pressure"], 1.0), t) + sum(0.6 * e.a * e.area * case["inlet_pressure"] for e in els)
-        lo, hi = q0, q0
-        for _ in range(60):
-            if res1(lo) < 0:
-                break
+        # A hint where to look saves time; the bracket is what counts.
+        q0 = sum(case.get("hint", [q0]))
+        lo, hi = 0.97 * q0, 1.03 * q0
+        while res1(lo) >= 0:
             lo *= 0.85
-        for _ in range(60):
-            if res1(hi) > 0:
-                break
+        while res1(hi) <= 0:
             hi *= 1.15
         flows = [brentq(res1, lo, hi, rtol=1e-11, xtol=1e-18)]
     else:
@@ -191,7 +193,7 @@ def unit(case, ab=None, rtol=1e-10):
             total = sum(o[2] for o in out) - restrictor_flow(r, sum(pc) / n, t)
             return [total / (n * scale)] + [(pc[i] - pc[0]) / 1e3 for i in range(1, n)]
 
-        s = root(res, [1.2] * n, tol=1e-11)
+        s = root(res, [v / scale for v in case.get("hint", [1.2 * scale] * n)], tol=1e-11)
         if max(abs(v) for v in res(s.x)) > 1e-7:
             raise RuntimeError("unit: " + s.message)
         flows = [v * scale for v in s.x]

@@ -36,9 +36,12 @@ impl Constants {
         let log_k = |a: &LogK| {
             a[0] + a[1] * t + a[2] * inverse + a[3] * log_t + a[4] * inverse * inverse + a[5] * t * t
         };
+        let basis = [1.0, t, inverse, log_t, inverse * inverse, t * t];
         let mut ln_k = [0.0; SPECIES];
-        for (out, s) in ln_k.iter_mut().zip(&db.species) {
-            *out = log_k(&s.log_k) * std::f64::consts::LN_10;
+        for (row, b) in db.ln_k.iter().zip(basis) {
+            for (out, a) in ln_k.iter_mut().zip(row) {
+                *out += a * b;
+            }
         }
         let mut k = [0.0; SPECIES];
         exp_each(&ln_k, &mut k);
@@ -75,6 +78,12 @@ impl Constants {
         self.temperature_c
     }
 
+    /// ln of the formation constants of bicarbonate and of CO2 from carbonate.
+    pub(crate) fn ln_k_carbonate(&self) -> (f64, f64) {
+        let db = &*DATABASE;
+        (self.k[db.bicarbonate].ln(), self.k[db.co2].ln())
+    }
+
     /// 1/gamma and d(-ln gamma)/dI of each class at an ionic strength.
     pub(crate) fn activity(
         &self,
@@ -83,17 +92,18 @@ impl Constants {
         slope: &mut [f64; CLASSES],
     ) {
         let root = ionic_strength.sqrt();
+        let half = 0.5 / root;
         let mut exponent = [0.0; CLASSES];
         for i in 0..CLASSES {
             let q = 1.0 / (1.0 + self.size[i] * root);
             exponent[i] = self.slope[i] * root * q - self.linear[i] * ionic_strength;
-            slope[i] = self.slope[i] * q * q / (2.0 * root) - self.linear[i];
+            slope[i] = self.slope[i] * q * q * half - self.linear[i];
         }
         exp_each(&exponent, inverse);
     }
 }
 
-/// The exponential of each element, to 2e-16 relative between -700 and 700.
+/// The exponential of each element, to 1e-14 relative between -700 and 700.
 ///
 /// A loop without calls, so that the compiler can do several at once: it is the most frequent operation of the solver.
 pub(crate) fn exp_each<const N: usize>(x: &[f64; N], out: &mut [f64; N]) {
@@ -108,12 +118,11 @@ pub(crate) fn exp_each<const N: usize>(x: &[f64; N], out: &mut [f64; N]) {
         let r = (x - n * LN_2_HIGH) - n * LN_2_LOW;
         let r2 = r * r;
         let r4 = r2 * r2;
-        // Taylor's series to r^13, in pairs.
+        // Taylor's series to r^11, in pairs.
         let low = (1.0 + r) + r2 * (1.0 / 2.0 + r * (1.0 / 6.0));
         let middle = (1.0 / 24.0 + r * (1.0 / 120.0)) + r2 * (1.0 / 720.0 + r * (1.0 / 5_040.0));
-        let high = (1.0 / 40_320.0 + r * (1.0 / 362_880.0))
-            + r2 * (1.0 / 3_628_800.0 + r * (1.0 / 39_916_800.0))
-            + r4 * (1.0 / 479_001_600.0 + r * (1.0 / 6_227_020_800.0));
+        let high =
+            (1.0 / 40_320.0 + r * (1.0 / 362_880.0)) + r2 * (1.0 / 3_628_800.0 + r * (1.0 / 39_916_800.0));
         let scale = f64::from_bits((shifted.to_bits() << 52).wrapping_add(1023 << 52));
         *out = (low + r4 * (middle + r4 * high)) * scale;
     }
@@ -132,8 +141,8 @@ mod tests {
         let mut y = [0.0; 1400];
         exp_each(&x, &mut y);
         for (x, y) in x.iter().zip(y) {
-            // Two roundings of the argument's reduction and of the sum.
-            assert!((y / x.exp() - 1.0).abs() < 5e-16, "{x}: {y}");
+            // What the series leaves out: 0.347^12/12! = 6e-15.
+            assert!((y / x.exp() - 1.0).abs() < 1e-14, "{x}: {y}");
         }
     }
 

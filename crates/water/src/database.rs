@@ -12,6 +12,8 @@
 
 use std::sync::LazyLock;
 
+use crate::problem::{Active, NOWHERE};
+
 /// Number of aqueous species.
 pub(crate) const SPECIES: usize = 92;
 /// Number of ligands, H+ first.
@@ -106,14 +108,18 @@ pub(crate) struct Species {
     /// The form with the ligand taken out, for a ligand that is solved as a group.
     pub form_as_group: usize,
     pub class: usize,
-    pub log_k: LogK,
     pub transport: Transport,
 }
 
 /// The constants of the chemistry.
 pub(crate) struct Database {
+    /// ln K of each species, coefficient by coefficient of [`LogK`], so that a temperature's constants are one loop.
+    pub ln_k: [[f64; SPECIES]; 6],
     /// Species without a group first, then group by group.
     pub species: [Species; SPECIES],
+    /// The same as the solver takes them, and those of a ligand that is solved as a group.
+    pub templates: [Active; SPECIES],
+    pub templates_as_group: [Active; SPECIES],
     /// First species of each group, of the groupless before them, and the end.
     pub starts: [usize; GROUPS + 2],
     pub forms: Vec<Form>,
@@ -124,6 +130,7 @@ pub(crate) struct Database {
     pub phases: [LogK; PHASES],
     /// Activity of CO2(aq) from that of CO3-2: the species CO2.
     pub co2: usize,
+    pub bicarbonate: usize,
 }
 
 /// The one database. It is a constant: the files are part of the program, and a test reads them all.
@@ -331,7 +338,6 @@ fn read() -> Result<Database, String> {
                 form_index(form, &mut forms)
             },
             class,
-            log_k,
             transport: Transport {
                 dw: row.numbers(["dw", "dw_t", "dw_a", "dw_a2", "dw_visc", "dw_a3"])?,
                 vm: row.numbers([
@@ -346,6 +352,16 @@ fn read() -> Result<Database, String> {
     }
     // Groupless species first: NONE wraps round to 0.
     species.sort_by_key(|s| s.group.wrapping_add(1) & 0xff);
+    let mut ln_k = [[0.0; SPECIES]; 6];
+    for (i, s) in species.iter().enumerate().take(SPECIES) {
+        let (_, _, log_k) = known
+            .iter()
+            .find(|k| k.0 == s.name)
+            .ok_or_else(|| format!("no {}", s.name))?;
+        for (row, a) in ln_k.iter_mut().zip(log_k) {
+            row[i] = a * std::f64::consts::LN_10;
+        }
+    }
     let mut starts = [0; GROUPS + 2];
     for (g, start) in starts.iter_mut().enumerate() {
         *start = species
@@ -359,7 +375,7 @@ fn read() -> Result<Database, String> {
             .position(|s| s.name == name)
             .ok_or_else(|| format!("no {name}"))
     };
-    let co2 = find("CO2")?;
+    let (co2, bicarbonate) = (find("CO2")?, find("HCO3-")?);
 
     let (head, table) = rows(include_str!("../data/minerals.csv"))?;
     let mut phases = [[0.0; 6]; PHASES];
@@ -388,16 +404,46 @@ fn read() -> Result<Database, String> {
         hydrogen_open: by_form(&|f| f.hydrogen - if f.ligand == CO3 { 2 * f.power } else { 0 }),
         alkalinity: by_form(&|f| f.alkalinity),
     };
+    let template = |species: &[Species; SPECIES], i: usize, as_group: bool| {
+        let s = &species[i];
+        let form = if as_group { s.form_as_group } else { s.form };
+        let charge = f64::from(s.charge);
+        let ligand = if forms[form].ligand == NONE {
+            LIGANDS
+        } else {
+            forms[form].ligand
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
+        )]
+        Active {
+            k: 0.0,
+            half_z2: 0.5 * charge * charge,
+            power: powers.ligand[form],
+            hydrogen: powers.hydrogen[form],
+            alkalinity: powers.alkalinity[form],
+            class: s.class as u8,
+            form: form as u8,
+            species: i as u8,
+            row: NOWHERE as u8,
+            column: if as_group { NOWHERE as u8 } else { ligand as u8 },
+        }
+    };
     let count = species.len();
-    let species = species.try_into().map_err(|_| format!("{count} species"))?;
+    let species: [Species; SPECIES] = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
+        templates: std::array::from_fn(|i| template(&species, i, false)),
+        templates_as_group: std::array::from_fn(|i| template(&species, i, true)),
         species,
+        ln_k,
         starts,
         forms,
         powers,
         classes,
         phases,
         co2,
+        bicarbonate,
     })
 }
 

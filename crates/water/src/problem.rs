@@ -3,7 +3,7 @@
 use crate::constants::Constants;
 use crate::constituent::{Composition, Constituent};
 use crate::database::{
-    CL, CLASSES, CO3, DATABASE, F, FORMS, Form, GROUPS, H, LIGANDS, NO3, NONE, PO4, SO4, SPECIES,
+    CL, CLASSES, CO3, DATABASE, F, FORMS, GROUPS, H, LIGANDS, NO3, NONE, PO4, SO4, SPECIES,
 };
 use crate::solver::WATER_ACTIVITY_SLOPE;
 
@@ -27,14 +27,30 @@ pub enum Carbonate {
     PhWithoutCarbon(f64),
 }
 
+/// A species that takes part.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Active {
     pub k: f64,
     /// z^2/2.
     pub half_z2: f64,
+    /// Powers of the ligand and of H+, and equivalents of alkalinity.
+    pub power: f64,
+    pub hydrogen: f64,
+    pub alkalinity: f64,
     pub class: u8,
     pub form: u8,
     pub species: u8,
+    /// Row and column of the ligand; in the database's templates the column is the ligand itself, 7 for none.
+    pub row: u8,
+    pub column: u8,
+}
+
+/// Whether a ligand is there, and where its balance and its unknown are.
+#[derive(Clone, Copy, Debug)]
+struct Place {
+    present: bool,
+    row: u8,
+    column: u8,
 }
 
 /// A product of activities that occurs, by its slots in the table of powers.
@@ -45,6 +61,8 @@ pub(crate) struct ActiveForm {
     pub power: u8,
     pub hydrogen: u8,
     pub water: u8,
+    pub row: u8,
+    pub column: u8,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -71,6 +89,9 @@ pub(crate) struct Problem<'c> {
     pub active: [Active; SPECIES],
     pub groups: [Group; GROUPS + 2],
     pub forms: [ActiveForm; FORMS],
+    n_active: usize,
+    /// A bit for each form that occurs.
+    used: u32,
     pub n_groupless: usize,
     pub n_groups: usize,
     pub n_forms: usize,
@@ -84,10 +105,6 @@ pub(crate) struct Problem<'c> {
     pub n: usize,
     /// Where carbonate follows from H+ at a fixed activity of CO2: ln of a(CO3) a(H)^2/a(H2O).
     pub open: Option<f64>,
-    /// Row and column of each form's ligand, and power of H+.
-    pub row_of_form: [u8; FORMS],
-    pub column_of_form: [u8; FORMS],
-    pub hydrogen: &'static [f64; FORMS],
     /// Rough sum of solutes and ionic strength, for the start.
     solutes: f64,
     rough_ionic_strength: f64,
@@ -95,7 +112,8 @@ pub(crate) struct Problem<'c> {
 
 #[expect(
     clippy::cast_possible_truncation,
-    reason = "at most 92 species, 32 forms, 32 classes and 16 unknowns"
+    clippy::cast_sign_loss,
+    reason = "at most 92 species, 32 forms, 32 classes and 16 unknowns, and powers from -4 to 6"
 )]
 impl<'c> Problem<'c> {
     pub(crate) fn new(constants: &'c Constants, composition: &Composition, carbonate: Carbonate) -> Self {
@@ -158,6 +176,8 @@ impl<'c> Problem<'c> {
             active: [Active::default(); SPECIES],
             groups: [Group::default(); GROUPS + 2],
             forms: [ActiveForm::default(); FORMS],
+            n_active: 0,
+            used: 0,
             n_groupless: 0,
             n_groups: 0,
             n_forms: 0,
@@ -167,28 +187,9 @@ impl<'c> Problem<'c> {
             alkalinity_row,
             n: n + 1,
             open,
-            row_of_form: [NOWHERE as u8; FORMS],
-            column_of_form: [NOWHERE as u8; FORMS],
-            hydrogen: if open.is_some() {
-                &db.powers.hydrogen_open
-            } else {
-                &db.powers.hydrogen
-            },
             solutes: composition.alkalinity_eq_kg.abs(),
             rough_ionic_strength: 0.5 * composition.alkalinity_eq_kg.abs(),
         };
-        for (i, form) in db.forms.iter().enumerate().take(FORMS) {
-            if form.ligand != NONE {
-                let c = column[form.ligand] as u8;
-                problem.column_of_form[i] = c;
-                // At a known pH the alkalinity takes the place of the balance of carbon.
-                problem.row_of_form[i] = if form.ligand == CO3 && ph_known {
-                    NOWHERE as u8
-                } else {
-                    c
-                };
-            }
-        }
         for c in Constituent::ALL {
             let charge = f64::from(c.charge());
             problem.solutes += composition[c];
@@ -196,76 +197,125 @@ impl<'c> Problem<'c> {
         }
         problem.rough_ionic_strength = problem.rough_ionic_strength.max(1e-7);
 
-        let lone = [(CL, chloride_alone), (NO3, nitrate_alone)];
-        let mut n_active = 0;
-        let mut used = [false; FORMS];
-        for i in db.starts[0]..db.starts[1] {
-            let l = db.forms[db.species[i].form].ligand;
-            if (l == NONE || present[l]) && !lone.iter().any(|(lone, alone)| *lone == l && *alone) {
-                problem.add(i, false, &mut n_active, &mut used);
-            }
+        // Where each ligand goes; index 7 stands for none.
+        let mut places = [Place {
+            present: true,
+            row: NOWHERE as u8,
+            column: NOWHERE as u8,
+        }; 8];
+        for (l, place) in places.iter_mut().enumerate().take(LIGANDS) {
+            let column = column[l] as u8;
+            // At a known pH the alkalinity takes the place of the balance of carbon.
+            let row = if l == CO3 && ph_known {
+                NOWHERE as u8
+            } else {
+                column
+            };
+            *place = Place {
+                present: present[l],
+                row,
+                column,
+            };
         }
-        problem.n_groupless = n_active;
+        let lone = [
+            (CL, chloride_alone && present[CL]),
+            (NO3, nitrate_alone && present[NO3]),
+        ];
+        // What is solved as a group of its own is no ligand.
+        let mut ligands = places;
+        for (l, alone) in lone {
+            ligands[l].present &= !alone;
+        }
+        problem.add(db.starts[0]..db.starts[1], &ligands);
+        problem.n_groupless = problem.n_active;
         for (g, constituent) in Constituent::ALL.iter().take(GROUPS).enumerate() {
             let total = composition[*constituent];
-            if total <= 0.0 {
-                continue;
+            if total > 0.0 {
+                let start = problem.n_active;
+                problem.add(
+                    db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES),
+                    &ligands,
+                );
+                problem.close_group(start, total, g);
             }
-            let start = n_active;
-            for i in db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES) {
-                let l = db.forms[db.species[i].form].ligand;
-                if l == NONE || present[l] {
-                    problem.add(i, false, &mut n_active, &mut used);
-                }
-            }
-            problem.groups[problem.n_groups] = Group {
-                start,
-                end: n_active,
-                total,
-                index: g,
-            };
-            problem.n_groups += 1;
         }
         for (l, alone) in lone {
-            if alone && present[l] {
-                let start = n_active;
+            if alone {
+                let start = problem.n_active;
                 for i in db.starts[0]..db.starts[1] {
-                    if db.forms[db.species[i].form].ligand == l {
-                        problem.add(i, true, &mut n_active, &mut used);
+                    if usize::from(db.templates[i].column) == l {
+                        problem.add_one(Active {
+                            k: constants.k[i],
+                            ..db.templates_as_group[i]
+                        });
                     }
                 }
-                problem.groups[problem.n_groups] = Group {
-                    start,
-                    end: n_active,
-                    total: totals[l],
-                    index: GROUPS + l,
-                };
-                problem.n_groups += 1;
+                problem.close_group(start, totals[l], GROUPS + l);
                 problem.totals[l] = 0.0;
             }
         }
-        for (i, form) in db.forms.iter().enumerate() {
-            if used[i % FORMS] {
-                problem.forms[problem.n_forms] = ActiveForm::new(i, form);
+        for (i, form) in db.forms.iter().enumerate().take(FORMS) {
+            if problem.used & (1 << i) != 0 {
+                let ligand = if form.ligand == NONE { LIGANDS } else { form.ligand };
+                problem.forms[problem.n_forms] = ActiveForm {
+                    form: i as u8,
+                    ligand: ligand as u8,
+                    power: form.power as u8,
+                    hydrogen: (form.hydrogen + 4) as u8,
+                    water: (form.water + 4) as u8,
+                    row: places[ligand].row,
+                    column: places[ligand].column,
+                };
                 problem.n_forms += 1;
             }
         }
         problem
     }
 
-    fn add(&mut self, i: usize, as_group: bool, n_active: &mut usize, used: &mut [bool; FORMS]) {
-        let s = &DATABASE.species[i];
-        let form = if as_group { s.form_as_group } else { s.form };
-        let charge = f64::from(s.charge);
-        used[form % FORMS] = true;
-        self.active[*n_active] = Active {
-            k: self.constants.k[i],
-            half_z2: 0.5 * charge * charge,
-            class: s.class as u8,
-            form: form as u8,
-            species: i as u8,
+    /// Adds the species of a range whose ligand is there.
+    fn add(&mut self, range: std::ops::Range<usize>, places: &[Place; 8]) {
+        let db = &*DATABASE;
+        for (template, k) in db.templates[range.clone()].iter().zip(&self.constants.k[range]) {
+            let place = places[usize::from(template.column) % 8];
+            if place.present {
+                let mut species = Active {
+                    k: *k,
+                    row: place.row,
+                    column: place.column,
+                    ..*template
+                };
+                if self.open.is_some() && usize::from(template.column) == CO3 {
+                    species.hydrogen -= 2.0 * species.power;
+                }
+                self.add_one(species);
+            }
+        }
+    }
+
+    fn add_one(&mut self, species: Active) {
+        self.used |= 1 << (species.form % FORMS as u8);
+        self.active[self.n_active % SPECIES] = species;
+        self.n_active += 1;
+    }
+
+    fn close_group(&mut self, start: usize, total: f64, index: usize) {
+        self.groups[self.n_groups % (GROUPS + 2)] = Group {
+            start,
+            end: self.n_active,
+            total,
+            index,
         };
-        *n_active += 1;
+        self.n_groups += 1;
+    }
+
+    /// Power of H+ in each form, carbonate's own H+ with it where carbonate follows from H+.
+    pub(crate) fn hydrogen(&self) -> &'static [f64; FORMS] {
+        let powers = &DATABASE.powers;
+        if self.open.is_some() {
+            &powers.hydrogen_open
+        } else {
+            &powers.hydrogen
+        }
     }
 
     /// Whether a ligand's activity is an unknown, and which.
@@ -380,26 +430,5 @@ impl<'c> Problem<'c> {
         }
         self.follow(&mut state);
         Some(state)
-    }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "powers are between -4 and 6"
-)]
-impl ActiveForm {
-    fn new(index: usize, form: &Form) -> Self {
-        Self {
-            form: index as u8,
-            ligand: if form.ligand == NONE {
-                LIGANDS as u8
-            } else {
-                form.ligand as u8
-            },
-            power: form.power as u8,
-            hydrogen: (form.hydrogen + 4) as u8,
-            water: (form.water + 4) as u8,
-        }
     }
 }

@@ -22,6 +22,11 @@ use crate::problem::{Active, GROUP_SIZE, NOWHERE, Problem, State, WIDTH};
 /// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
 pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
+/// The last step of a solution: it leaves 1e-9.
+pub(crate) const SMALL_STEP: f64 = 2e-5;
+/// The last step where six digits are enough.
+pub(crate) const COARSE_STEP: f64 = 1e-3;
+
 /// A solved water.
 #[derive(Clone, Debug)]
 pub(crate) struct Solved {
@@ -115,7 +120,7 @@ impl Problem<'_> {
         let n = self.n.min(WIDTH - 1);
         let last = n - 1;
         let f = self.factors(state);
-        let powers = &DATABASE.powers;
+        let (powers, hydrogens) = (&DATABASE.powers, self.hydrogen());
 
         // By form: moles, z^2/2 and d(-ln gamma)/dI of its species.
         let mut by_form = [[0.0; 3]; FORMS];
@@ -136,7 +141,7 @@ impl Problem<'_> {
         }
         let jacobian = &mut sums.jacobian;
         for row in jacobian.iter_mut().take(n) {
-            row[..n].fill(0.0);
+            *row = [0.0; WIDTH];
         }
         let h = self.column[H] % WIDTH;
         let alkalinity_row = self.alkalinity_row % WIDTH;
@@ -157,23 +162,22 @@ impl Problem<'_> {
             let mut rho = [0.0; WIDTH];
             let mut kappa = [0.0; WIDTH];
             let (mut hydrogen, mut alkalinity, mut charge, mut by) = (0.0, 0.0, 0.0, 0.0);
-            for (s, share) in members.iter().zip(share.iter()) {
-                let form = usize::from(s.form) % FORMS;
+            for (s, share) in members.iter().zip(share) {
                 let m = share * free;
                 let d = f.slope[usize::from(s.class) % CLASSES];
                 let z = m * s.half_z2;
-                let sum = &mut by_form[form];
+                charge += z;
+                by += m * d;
+                by_ionic_strength += z * d;
+                let sum = &mut by_form[usize::from(s.form) % FORMS];
                 sum[0] += m;
                 sum[1] += z;
                 sum[2] += m * d;
-                by_ionic_strength += z * d;
-                let p = m * powers.ligand[form];
-                rho[usize::from(self.row_of_form[form]) % WIDTH] += p;
-                kappa[usize::from(self.column_of_form[form]) % WIDTH] += p;
-                hydrogen += m * self.hydrogen[form];
-                alkalinity += m * powers.alkalinity[form];
-                charge += z;
-                by += m * d;
+                let p = m * s.power;
+                rho[usize::from(s.row) % WIDTH] += p;
+                kappa[usize::from(s.column) % WIDTH] += p;
+                hydrogen += m * s.hydrogen;
+                alkalinity += m * s.alkalinity;
             }
             ionic_strength += charge;
             rho[alkalinity_row] += alkalinity;
@@ -197,11 +201,8 @@ impl Problem<'_> {
         for form in &self.forms[..self.n_forms] {
             let i = usize::from(form.form) % FORMS;
             let [m, z, d] = by_form[i];
-            let (r, c) = (
-                usize::from(self.row_of_form[i]) % WIDTH,
-                usize::from(self.column_of_form[i]) % WIDTH,
-            );
-            let (p, hydrogen, a) = (powers.ligand[i], self.hydrogen[i], powers.alkalinity[i]);
+            let (r, c) = (usize::from(form.row) % WIDTH, usize::from(form.column) % WIDTH);
+            let (p, hydrogen, a) = (powers.ligand[i], hydrogens[i], powers.alkalinity[i]);
             let by_ligand = m * p;
             let of_alkalinity = m * a;
             residual[r] += by_ligand;
@@ -265,11 +266,10 @@ impl Problem<'_> {
         }
     }
 
-    /// Newton from `state`; whether it arrived, and in how many steps.
-    pub(crate) fn newton(&self, state: &mut State, sums: &mut Sums) -> Option<u32> {
+    /// Newton from `state` until no logarithm moves by `small` (what is left is of the order of its square); whether it
+    /// arrived, and in how many steps.
+    pub(crate) fn newton(&self, state: &mut State, sums: &mut Sums, small: f64) -> Option<u32> {
         const MOST: u32 = 40;
-        // The step after one this small is below 1e-9: quadratic convergence.
-        const SMALL: f64 = 1e-5;
         for iteration in 1..=MOST {
             self.evaluate::<false>(state, sums);
             let water = (1.0 - WATER_ACTIVITY_SLOPE * sums.solutes).max(0.3);
@@ -280,7 +280,7 @@ impl Problem<'_> {
             if !largest.is_finite() || state.ionic_strength > self.most_ionic_strength() {
                 return None;
             }
-            if largest < SMALL && moved < 1e-8 {
+            if largest < small && moved < 1e-3 * small {
                 return Some(iteration);
             }
         }

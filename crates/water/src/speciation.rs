@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
 use crate::problem::{Carbonate, Problem, State};
-use crate::solver::{Solved, Sums};
+use crate::solver::{COARSE_STEP, SMALL_STEP, Solved, Sums};
 use crate::transport;
 
 /// Most that may be dissolved, mol/kg: beyond it the activity model has lost all meaning.
@@ -25,6 +25,8 @@ pub struct Speciation {
     temperature_c: f64,
     solved: Solved,
     log_k_phase: [f64; PHASES],
+    /// ln of the formation constants of bicarbonate and of CO2, for a start at another temperature.
+    ln_k_carbonate: (f64, f64),
 }
 
 /// Solves a water at a temperature.
@@ -57,10 +59,31 @@ impl Constants {
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
     ) -> Result<Speciation, Error> {
+        self.speciate_to(SMALL_STEP, composition, carbonate, neighbour)
+    }
+
+    /// The same to six digits, for what is far from the sixth digit anyway.
+    pub(crate) fn speciate_coarsely(
+        &self,
+        composition: &Composition,
+        carbonate: Carbonate,
+        neighbour: &Speciation,
+    ) -> Result<Speciation, Error> {
+        self.speciate_to(COARSE_STEP, composition, carbonate, Some(neighbour))
+    }
+
+    fn speciate_to(
+        &self,
+        small: f64,
+        composition: &Composition,
+        carbonate: Carbonate,
+        neighbour: Option<&Speciation>,
+    ) -> Result<Speciation, Error> {
         check(composition, carbonate)?;
         let problem = Problem::new(self, composition, carbonate);
         let solved = solve(
             &problem,
+            small,
             neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
         Ok(Speciation {
@@ -68,24 +91,25 @@ impl Constants {
             temperature_c: self.temperature_c,
             solved,
             log_k_phase: self.log_k_phase,
+            ln_k_carbonate: self.ln_k_carbonate(),
         })
     }
 }
 
 /// Newton from a start, else from a cold one, else by bracketing.
-fn solve(problem: &Problem, warm: Option<State>) -> Result<Solved, Error> {
+fn solve(problem: &Problem, small: f64, warm: Option<State>) -> Result<Solved, Error> {
     let mut sums = Sums::new();
     let mut state = warm.unwrap_or_else(|| problem.start());
-    let mut iterations = problem.newton(&mut state, &mut sums);
+    let mut iterations = problem.newton(&mut state, &mut sums, small);
     if iterations.is_none() && warm.is_some() {
         state = problem.start();
-        iterations = problem.newton(&mut state, &mut sums);
+        iterations = problem.newton(&mut state, &mut sums, small);
     }
     if iterations.is_none() {
         state = fallback::solve(problem, &mut sums)?;
         // The bracket is narrow already; Newton only polishes it, and is not needed.
         let mut polished = state;
-        iterations = problem.newton(&mut polished, &mut sums);
+        iterations = problem.newton(&mut polished, &mut sums, small);
         if iterations.is_some() {
             state = polished;
         }
@@ -160,7 +184,13 @@ impl Speciation {
         let alkalinity = composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg;
         let mut ratio = [1.0; LIGANDS];
         match carbonate {
-            Carbonate::TotalCarbon(total) => ratio[CO3] = total / self.carbon_mol_kg(),
+            Carbonate::TotalCarbon(total) => {
+                // At another temperature bicarbonate and CO2 stay nearly what they are.
+                let (b, c) = problem.constants.ln_k_carbonate();
+                let (b, c) = (b - self.ln_k_carbonate.0, c - self.ln_k_carbonate.1);
+                ratio[H] = (b - c).exp();
+                ratio[CO3] = total / self.carbon_mol_kg() * (c - 2.0 * b).exp();
+            }
             // Bicarbonate goes as the alkalinity, and H+ as CO2 over bicarbonate.
             Carbonate::Co2Activity(co2) => ratio[H] = co2 / self.co2_activity() / alkalinity,
             Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => ratio[CO3] = alkalinity,

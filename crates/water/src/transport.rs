@@ -279,11 +279,10 @@ impl Conductivity {
 ///
 /// As [`crate::speciate`].
 pub(crate) fn at_25_c(water: &Speciation) -> Result<f64, crate::Error> {
-    let warm = reference().0.speciate(
-        water.composition(),
-        crate::Carbonate::TotalCarbon(water.carbon_mol_kg()),
-        Some(water),
-    )?;
+    let carbon = crate::Carbonate::TotalCarbon(water.carbon_mol_kg());
+    let warm = reference()
+        .0
+        .speciate_coarsely(water.composition(), carbon, water)?;
     Ok(reference().1.us_cm(&warm))
 }
 

@@ -1,6 +1,9 @@
 //! Units and cases for the tests: the practice cases of `reference/practice`, read with just the notation they use.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses some of it")]
 
+pub mod random;
+pub mod scipy;
+
 use std::collections::BTreeMap;
 
 use serde_json::Value;
@@ -229,4 +232,30 @@ pub fn two_small_in_series() -> Unit {
             exponent: None,
         },
     )
+}
+
+/// The bore of the contract's example (`contract.md` 3).
+pub fn hard_water() -> water::Analysis {
+    water::Analysis {
+        temperature_c: Some(13.0),
+        ph: Some(7.5),
+        calcium_mg_l: Some(88.0),
+        magnesium_mg_l: Some(19.0),
+        sodium_mg_l: Some(36.0),
+        potassium_mg_l: Some(3.0),
+        strontium_mg_l: Some(0.6),
+        barium_mg_l: Some(0.05),
+        iron_mg_l: Some(0.02),
+        manganese_mg_l: Some(0.01),
+        ammonium_mg_l: Some(0.1),
+        alkalinity_mg_l_caco3: Some(225.0),
+        chloride_mg_l: Some(47.0),
+        sulfate_mg_l: Some(62.0),
+        nitrate_mg_l: Some(14.0),
+        fluoride_mg_l: Some(0.3),
+        silica_mg_l: Some(12.0),
+        boron_mg_l: Some(0.05),
+        phosphate_mg_l: Some(0.02),
+        ..water::Analysis::default()
+    }
 }
