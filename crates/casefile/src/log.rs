@@ -138,7 +138,10 @@ pub fn reading(table: Table<'_>, unit: &Unit) -> Option<Reading> {
     }
     reading.observed = observed(&table);
     table.text("by").unwrap_or_default().clone_into(&mut reading.by);
-    table.text("note").unwrap_or_default().clone_into(&mut reading.note);
+    table
+        .text("note")
+        .unwrap_or_default()
+        .clone_into(&mut reading.note);
     table.finish();
     at.map(|_| reading)
 }

@@ -26,15 +26,23 @@ fn read(text: &str) -> Result<(unit::Unit, Vec<reading::Reading>), Invalid> {
     let document = Document::read("case.toml", text.as_bytes())?;
     let faults = Faults::new();
     let top = Table::new(&document.tree, "", &faults);
-    let unit = top.required_table("unit", "a table").and_then(casefile::unit_plan);
-    let readings = unit.as_ref().and_then(|unit| casefile::readings(&top, "readings", unit));
+    let unit = top
+        .required_table("unit", "a table")
+        .and_then(casefile::unit_plan);
+    let readings = unit
+        .as_ref()
+        .and_then(|unit| casefile::readings(&top, "readings", unit));
     faults.settle("case.toml", unit.zip(readings))
 }
 
 fn faults(text: &str) -> Vec<(String, String)> {
     match read(text) {
         Ok(_) => Vec::new(),
-        Err(invalid) => invalid.faults.into_iter().map(|fault| (fault.path, fault.read)).collect(),
+        Err(invalid) => invalid
+            .faults
+            .into_iter()
+            .map(|fault| (fault.path, fault.read))
+            .collect(),
     }
 }
 
@@ -68,7 +76,10 @@ fn every_fault_is_listed_with_its_path() {
         "unit.membranes.elements[0].rated.rejection",
         "unit.concentrate.restrictor.at",
     ] {
-        assert!(found.iter().any(|(p, _)| p == path), "{path} is not among {found:?}");
+        assert!(
+            found.iter().any(|(p, _)| p == path),
+            "{path} is not among {found:?}"
+        );
     }
 }
 
@@ -77,19 +88,28 @@ fn a_value_that_can_mean_two_things_names_both() {
     let text = GOOD.replace("\"500 mL in 45 s\"", "\"1,234\"");
     let invalid = read(&text).expect_err("ambiguous");
     assert_eq!(invalid.faults[0].path, "readings[0].permeate_flow");
-    assert!(invalid.faults[0].read.contains("1.234") && invalid.faults[0].read.contains("1234"), "{invalid:?}");
+    assert!(
+        invalid.faults[0].read.contains("1.234") && invalid.faults[0].read.contains("1234"),
+        "{invalid:?}"
+    );
 }
 
 #[test]
 fn a_bare_ppm_outside_a_log_names_the_two_usual_factors() {
     let text = GOOD.replace("permeate_flow = \"500 mL in 45 s\"", "feed_tds = \"350 ppm\"");
     let invalid = read(&text).expect_err("no factor");
-    assert!(invalid.faults[0].read.contains("0.5") && invalid.faults[0].read.contains("0.7"), "{invalid:?}");
+    assert!(
+        invalid.faults[0].read.contains("0.5") && invalid.faults[0].read.contains("0.7"),
+        "{invalid:?}"
+    );
 }
 
 #[test]
 fn a_stated_meter_factor_turns_ppm_into_conductivity() {
-    let text = GOOD.replace("permeate_flow = \"500 mL in 45 s\"", "feed_tds = \"350 ppm @0.5\"");
+    let text = GOOD.replace(
+        "permeate_flow = \"500 mL in 45 s\"",
+        "feed_tds = \"350 ppm @0.5\"",
+    );
     let (_, readings) = read(&text).expect("no fault");
     assert_eq!(readings[0].get(reading::Field::FeedConductivity), Some(700.0));
     assert_eq!(readings[0].get(reading::Field::FeedTds), None);
@@ -105,7 +125,15 @@ fn part_ids_are_unique_and_known() {
 
 #[test]
 fn empty_binary_and_broken_documents_are_one_clear_fault() {
-    for bytes in [&b""[..], b"  \n", b"\xff\xfe\x00garbage", b"{\"unit\": ", b"[unit\nid=1", b"[1, 2]", b"3"] {
+    for bytes in [
+        &b""[..],
+        b"  \n",
+        b"\xff\xfe\x00garbage",
+        b"{\"unit\": ",
+        b"[unit\nid=1",
+        b"[1, 2]",
+        b"3",
+    ] {
         let invalid = Document::read("input", bytes).expect_err("no document");
         assert_eq!(invalid.faults.len(), 1, "{bytes:?}");
         assert!(!invalid.faults[0].accepted.is_empty());
@@ -118,7 +146,9 @@ fn not_a_number_and_infinity_are_refused_by_name() {
         let text = GOOD.replace("rejection = 0.97", &format!("rejection = {value}"));
         let found = faults(&text);
         assert!(
-            found.iter().any(|(path, _)| path.contains("rejection") || path.is_empty()),
+            found
+                .iter()
+                .any(|(path, _)| path.contains("rejection") || path.is_empty()),
             "{value}: {found:?}"
         );
     }

@@ -7,6 +7,7 @@ use unit::Unit;
 
 use crate::classify::classify;
 use crate::date;
+use crate::date_order::{Order, numbers};
 use crate::grid::{Cell, Grid, Tag};
 use crate::heading::{analyse, unit_kind};
 use crate::mapping::Mapping;
@@ -36,7 +37,7 @@ pub(crate) fn is_value(cell: Cell<'_>) -> bool {
         Tag::Text => {
             quantity::parse_number(cell.text, quantity::Decimal::Comma).is_some()
                 || quantity::parse_number(cell.text, quantity::Decimal::Point).is_some()
-                || date::numbers(cell.text).is_some()
+                || numbers(cell.text).is_some()
                 || (cell.text.contains(':') && date::clock(cell.text).is_some())
                 || cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_measured(cell)
         }
@@ -58,7 +59,7 @@ fn is_measured(cell: Cell<'_>) -> bool {
         Kind::AsCaco3,
     ];
     matches!(
-        date::parse(cell, date::Order::DayFirst),
+        date::parse(cell, Order::DayFirst),
         Some(date::When::Day(_) | date::When::Moment(_))
     ) || kinds
         .into_iter()
@@ -211,19 +212,31 @@ fn is_units_row(grid: &Grid, row: usize) -> bool {
     units >= 2 && units > others
 }
 
-/// Whether a row repeats the headings, or is another table's.
+/// Whether a row repeats the headings, cell for cell.
 pub(crate) fn repeats(grid: &Grid, row: usize, header: &Header) -> bool {
-    let mut same = 0;
     let mut filled = 0;
-    for (column, cell) in grid.cells(row).enumerate().filter(|(_, cell)| !cell.is_blank()) {
+    let mut cells = grid.cells(row).enumerate().filter(|(_, cell)| !cell.is_blank());
+    cells.all(|(column, cell)| {
         filled += 1;
-        let original = grid.cell(header.row, column).text;
-        same += usize::from(cell.text.eq_ignore_ascii_case(original));
-    }
-    filled >= 2 && same * 2 > filled
+        // The headings may be in two rows, of which either is repeated.
+        (header.row.saturating_sub(1)..header.data)
+            .any(|original| cell.text.eq_ignore_ascii_case(grid.cell(original, column).text))
+    }) && filled >= 2
 }
 
-/// Whether a row below begins another table: as many headings as make one, and not those above.
+/// The header that a row below the first table makes.
+pub(crate) fn at(grid: &Grid, row: usize) -> Header {
+    let mut texts = texts(grid, row, grid.columns().max(grid.width(row)), false);
+    let data = with_units(grid, row + 1, &mut texts);
+    Header {
+        row,
+        data,
+        texts,
+        score: 0,
+    }
+}
+
+/// Whether a row below begins another table: it holds as many headings as make one.
 pub(crate) fn begins_another(grid: &Grid, row: usize, unit: &Unit) -> bool {
     is_heading_row(grid, row) && {
         let texts = texts(grid, row, grid.width(row), false);

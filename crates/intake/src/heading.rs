@@ -21,7 +21,7 @@ pub(crate) struct Heading {
     /// A small number: which membrane, which filter.
     pub(crate) number: Option<usize>,
     /// `dd/mm/yyyy` in the heading.
-    pub(crate) date_order: Option<crate::date::Order>,
+    pub(crate) date_order: Option<crate::date_order::Order>,
     /// A word of which nothing is known; such a heading is followed less readily.
     pub(crate) unknown_words: usize,
     /// An "in" before a unit: "EC in uS/cm" is a place or only leads to the unit.
@@ -334,8 +334,8 @@ fn split_word(token: &str) -> Vec<&str> {
 }
 
 /// `dd/mm/yyyy`, `MM-DD-YY`, `tt.mm.jjjj`, `yyyy-mm-dd` in a heading.
-fn date_order(folded: &str) -> Option<crate::date::Order> {
-    use crate::date::Order;
+fn date_order(folded: &str) -> Option<crate::date_order::Order> {
+    use crate::date_order::Order;
     let letters: String = folded
         .chars()
         .filter(|c| c.is_ascii_alphabetic() || matches!(c, '/' | '.' | '-'))

@@ -632,3 +632,86 @@ fn what_is_no_log_is_named() {
         assert!(got.contains(words), "`{got}` does not say `{words}`");
     }
 }
+
+#[test]
+fn ticks_under_a_heading_that_says_what_was_done() {
+    let text = "Date,Inlet psi,Tap ppm,RO ppm,Sediment changed,Carbon changed (y/n),Membranes rinsed
+2024-01-08,58,287,12,,n,
+2024-02-08,58,287,12,x,n,
+2024-03-08,58,287,12,,y,x
+2024-04-08,58,287,12,-,no,next time
+";
+    let log = read(text, &potting_shed());
+    assert_eq!(log.readings.len(), 4);
+    assert_eq!(
+        events(&log),
+        [
+            (3, EventKind::Changed, "sediment"),
+            (4, EventKind::Changed, "carbon"),
+            (4, EventKind::Rinsed, "membrane-1"),
+            (4, EventKind::Rinsed, "membrane-2"),
+        ]
+    );
+}
+
+#[test]
+fn headings_that_change_in_the_middle() {
+    let text = "Date,Inlet psi,Tap ppm,RO ppm,Product gpd
+2024-01-08,58,287,12,150
+2024-02-08,57,287,12,150
+Date,Tap uS,RO uS,Product L/h,Inlet bar
+2024-03-08,574,24,31.5,4.1
+2024-04-08,575,25,31.5,?
+";
+    let log = read(text, &potting_shed());
+    assert_eq!(log.readings.len(), 4);
+    assert!(assumed(&log, "line 4 holds new headings"), "{:?}", log.assumed);
+    value(&log, 3, Field::InletPressure, 57.0 * PSI);
+    value(&log, 5, Field::InletPressure, 4.1 * 100.0);
+    value(&log, 5, Field::PermeateFlow, 31.5);
+    value(&log, 6, Field::PermeateConductivity, 25.0);
+    assert_eq!(log.text(5, &Target::Field(Field::InletPressure)), Some("4.1"));
+    assert_eq!(log.text(3, &Target::Field(Field::InletPressure)), Some("57"));
+    assert!(log.set_aside.is_empty(), "{:?}", log.set_aside);
+    assert_eq!(log.cell_notes.len(), 1);
+}
+
+#[test]
+fn a_day_written_once_for_two_visits() {
+    let text = "Fecha\tHora\tP red (bar)\tP filtros (bar)\tCond. red (µS/cm)\tCond. perm. (µS/cm)\tQ perm. (L/h)\tQ rech. (L/h)\tNotas
+8-ene-24\t09:00\t4,1\t3,9\t600\t18\t40,2\t60,1\t
+\t16:30\t4,0\t3,9\t600\t18\t40,2\t60,1\t
+12 mar 2024\t9h15\t4,0\t3,9\t600\t18\t40,2\t60,1\tFiltro de sedimentos lavado
+";
+    let log = read(text, &potting_shed());
+    let times: Vec<_> = log
+        .readings
+        .iter()
+        .map(|reading| reading.at.to_string())
+        .collect();
+    assert_eq!(
+        times,
+        [
+            "2024-01-08T09:00:00Z",
+            "2024-01-08T16:30:00Z",
+            "2024-03-12T09:15:00Z"
+        ]
+    );
+    assert!(assumed(&log, "one row names a time but no day"));
+    let fields: Vec<String> = columns(&log).into_iter().map(|(_, field, _)| field).collect();
+    assert_eq!(
+        fields,
+        [
+            "date",
+            "time",
+            "inlet_pressure",
+            "membrane_pressure",
+            "feed_conductivity",
+            "permeate_conductivity",
+            "permeate_flow",
+            "concentrate_flow",
+            "note"
+        ]
+    );
+    assert_eq!(events(&log), [(4, EventKind::Cleaned, "sediment")]);
+}

@@ -39,7 +39,10 @@ pub(crate) fn history(
         limit: (1.0 + limits.salt_passage_rise, Limit::SaltPassageRise),
         now: standing.salt,
     };
-    let panels = [flow, salt].iter().map(|course| course.panel(standardisation, due, as_of)).collect();
+    let panels = [flow, salt]
+        .iter()
+        .map(|course| course.panel(standardisation, due, as_of))
+        .collect();
     let marks = history
         .events
         .iter()
@@ -50,8 +53,19 @@ pub(crate) fn history(
         })
         .collect();
     let subtitle = membranes.map_or_else(String::new, |part| part.sentence.clone());
-    let picture = Picture { title: history.unit.name.clone(), subtitle, panels, from: first, to, as_of, marks };
-    let options = Options { time_zone: casefile::time_zone(history.unit), ..Options::default() };
+    let picture = Picture {
+        title: history.unit.name.clone(),
+        subtitle,
+        panels,
+        from: first,
+        to,
+        as_of,
+        marks,
+    };
+    let options = Options {
+        time_zone: casefile::time_zone(history.unit),
+        ..Options::default()
+    };
     chart::history(&picture, &options)
 }
 
@@ -91,7 +105,13 @@ impl Course {
             .rev()
             .flatten()
             .next()
-            .map(|baseline| (baseline.start, after(baseline.start, wear::baseline::BASELINE_DAYS), 100.0));
+            .map(|baseline| {
+                (
+                    baseline.start,
+                    after(baseline.start, wear::baseline::BASELINE_DAYS),
+                    100.0,
+                )
+            });
         let due = due.filter(|(due, limit)| *limit == self.limit.1 && due.p10 < HORIZON_D);
         let at = |d: f64| (d < HORIZON_D).then(|| after(as_of, d));
         let (bound, _) = self.limit;
@@ -101,7 +121,9 @@ impl Course {
             points,
             baseline,
             limit: Some((100.0 * bound, "limit".to_owned())),
-            fan: due.zip(self.now).and_then(|((due, _), now)| fan(now, bound, &due, as_of)),
+            fan: due
+                .zip(self.now)
+                .and_then(|((due, _), now)| fan(now, bound, &due, as_of)),
             due: due.map(|(due, _)| Due {
                 p10: after(as_of, due.p10),
                 p50: at(due.p50),

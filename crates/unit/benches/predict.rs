@@ -1,6 +1,6 @@
 //! How long one prediction takes, beside SciPy's solution of the same equations in the same run.
 //!
-//! Prints one JSON line per figure: {"name", "value", "unit", "reference", "reference_value", "ratio"}.
+//! Prints one JSON line per figure: `{"name", "value", "unit", "reference", "reference_value", "ratio"}`.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,

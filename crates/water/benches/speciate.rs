@@ -59,10 +59,10 @@ fn neighbours(w: &common::Invented) -> f64 {
     sum
 }
 
-/// Best of five passes, microseconds per call.
+/// Best of 25 passes, microseconds per call.
 fn microseconds(waters: &[common::Invented], f: fn(&common::Invented) -> f64) -> f64 {
     let mut best = f64::INFINITY;
-    for _ in 0..5 {
+    for _ in 0..25 {
         let begin = Instant::now();
         for w in waters {
             black_box(f(black_box(w)));

@@ -71,7 +71,9 @@ impl Analysis {
     pub fn is_one_salt(&self) -> bool {
         self.alkalinity_mg_l_caco3.is_none()
             && self.hardness_mg_l_caco3.is_none()
-            && Constituent::ALL.into_iter().all(|ion| self.constituent_mg_l(ion).is_none())
+            && Constituent::ALL
+                .into_iter()
+                .all(|ion| self.constituent_mg_l(ion).is_none())
     }
 
     /// What was read for a constituent, mg/L as it is given.

@@ -12,10 +12,12 @@
 
 use std::sync::LazyLock;
 
-use crate::problem::{Active, NOWHERE};
+use crate::problem::Active;
 
 /// Number of aqueous species.
 pub(crate) const SPECIES: usize = 92;
+/// Room for the species, and for those of a ligand that is solved as a group; a power of two.
+pub(crate) const ROOM: usize = 128;
 /// Number of ligands, H+ first.
 pub(crate) const LIGANDS: usize = 7;
 /// Number of groups.
@@ -117,9 +119,11 @@ pub(crate) struct Database {
     pub ln_k: [[f64; SPECIES]; 6],
     /// Species without a group first, then group by group.
     pub species: [Species; SPECIES],
-    /// The same as the solver takes them, and those of a ligand that is solved as a group.
-    pub templates: [Active; SPECIES],
-    pub templates_as_group: [Active; SPECIES],
+    /// The species as the solver takes them, then chloride's and nitrate's as those of groups.
+    pub templates: [Active; ROOM],
+    /// Which templates are those of chloride and of nitrate as groups.
+    pub chloride_group: std::ops::Range<usize>,
+    pub nitrate_group: std::ops::Range<usize>,
     /// First species of each group, of the groupless before them, and the end.
     pub starts: [usize; GROUPS + 2],
     pub forms: Vec<Form>,
@@ -232,7 +236,7 @@ fn read() -> Result<Database, String> {
     )];
     let mut forms = Vec::new();
     let mut classes = Vec::new();
-    let mut species = Vec::new();
+    let mut species: Vec<Species> = Vec::new();
     let form_index = |form: Form, forms: &mut Vec<Form>| {
         forms.iter().position(|f| *f == form).unwrap_or_else(|| {
             forms.push(form);
@@ -350,6 +354,34 @@ fn read() -> Result<Database, String> {
             },
         });
     }
+    // The classes of the main constituents first, so that a water without the others needs no more than those.
+    let rarity = |s: &Species| {
+        let of_group = match s.group {
+            NONE | 0 | 1 | 2 | 3 => 0,
+            9 => 1,
+            4 | 5 => 2,
+            _ => 3,
+        };
+        let of_ligand = match forms[s.form].ligand {
+            NONE | CO3 | SO4 | CL => 0,
+            NO3 => 1,
+            F => 2,
+            _ => 3,
+        };
+        of_group.max(of_ligand)
+    };
+    let mut order: Vec<usize> = (0..classes.len()).collect();
+    order.sort_by_key(|c| {
+        species
+            .iter()
+            .filter(|s: &&Species| s.class == *c)
+            .map(rarity)
+            .min()
+    });
+    let classes: Vec<Activity> = order.iter().map(|c| classes[*c]).collect();
+    for s in &mut species {
+        s.class = order.iter().position(|c| *c == s.class).unwrap_or(0);
+    }
     // Groupless species first: NONE wraps round to 0.
     species.sort_by_key(|s| s.group.wrapping_add(1) & 0xff);
     let mut ln_k = [[0.0; SPECIES]; 6];
@@ -404,37 +436,49 @@ fn read() -> Result<Database, String> {
         hydrogen_open: by_form(&|f| f.hydrogen - if f.ligand == CO3 { 2 * f.power } else { 0 }),
         alkalinity: by_form(&|f| f.alkalinity),
     };
-    let template = |species: &[Species; SPECIES], i: usize, as_group: bool| {
-        let s = &species[i];
-        let form = if as_group { s.form_as_group } else { s.form };
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
+    )]
+    let template = |i: usize, s: &Species, form: usize| {
         let charge = f64::from(s.charge);
-        let ligand = if forms[form].ligand == NONE {
-            LIGANDS
-        } else {
-            forms[form].ligand
-        };
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
-        )]
+        let Form { ligand, .. } = forms[form];
         Active {
-            k: 0.0,
             half_z2: 0.5 * charge * charge,
             power: powers.ligand[form],
-            hydrogen: powers.hydrogen[form],
             alkalinity: powers.alkalinity[form],
             class: s.class as u8,
             form: form as u8,
             species: i as u8,
-            row: NOWHERE as u8,
-            column: if as_group { NOWHERE as u8 } else { ligand as u8 },
+            ligand: if ligand == NONE {
+                LIGANDS as u8
+            } else {
+                ligand as u8
+            },
         }
     };
+    let mut templates = [Active::default(); ROOM];
+    for (i, s) in species.iter().enumerate() {
+        templates[i] = template(i, s, s.form);
+    }
+    let mut n_templates = species.len();
+    let mut as_group = |ligand: usize| {
+        let start = n_templates;
+        for (i, s) in species.iter().enumerate() {
+            if s.group == NONE && forms[s.form].ligand == ligand {
+                templates[n_templates] = template(i, s, s.form_as_group);
+                n_templates += 1;
+            }
+        }
+        start..n_templates
+    };
+    let (chloride_group, nitrate_group) = (as_group(CL), as_group(NO3));
     let count = species.len();
     let species: [Species; SPECIES] = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
-        templates: std::array::from_fn(|i| template(&species, i, false)),
-        templates_as_group: std::array::from_fn(|i| template(&species, i, true)),
+        templates,
+        chloride_group,
+        nitrate_group,
         species,
         ln_k,
         starts,

@@ -16,16 +16,18 @@
 //! brackets.
 
 use crate::constants;
-use crate::database::{CLASSES, CO3, DATABASE, FORMS, GROUPS, H, LIGANDS, SPECIES};
+use crate::database::{CLASSES, CO3, DATABASE, FORMS, GROUPS, H, LIGANDS, ROOM, SPECIES};
 use crate::problem::{Active, GROUP_SIZE, NOWHERE, Problem, State, WIDTH};
 
+/// Most unknowns: seven activities and the ionic strength.
+const UNKNOWNS: usize = LIGANDS + 1;
 /// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
 pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
 /// The last step of a solution: it leaves 1e-9.
 pub(crate) const SMALL_STEP: f64 = 2e-5;
-/// The last step where six digits are enough.
-pub(crate) const COARSE_STEP: f64 = 1e-3;
+/// The last step where five digits are enough.
+pub(crate) const COARSE_STEP: f64 = 3e-3;
 
 /// A solved water.
 #[derive(Clone, Debug)]
@@ -66,28 +68,38 @@ impl Sums {
 }
 
 /// What the species are per unit of their group's activity.
-struct Factors {
+struct Factors<'c> {
+    k: &'c [f64; ROOM],
     product: [f64; FORMS],
     /// 1/gamma by class, and d(-ln gamma)/dI.
     gamma: [f64; CLASSES],
     slope: [f64; CLASSES],
 }
 
-impl Factors {
+impl Factors<'_> {
     fn of(&self, s: &Active) -> f64 {
-        s.k * self.gamma[usize::from(s.class) % CLASSES] * self.product[usize::from(s.form) % FORMS]
+        self.k[usize::from(s.species) % ROOM]
+            * self.gamma[usize::from(s.class) % CLASSES]
+            * self.product[usize::from(s.form) % FORMS]
     }
 }
 
-impl Problem<'_> {
-    fn factors(&self, state: &State) -> Factors {
+/// The species of a list of templates.
+fn species(list: &[u8]) -> impl Iterator<Item = &'static Active> + Clone + '_ {
+    let templates = &DATABASE.templates;
+    list.iter().map(|i| &templates[usize::from(*i) % ROOM])
+}
+
+impl<'c> Problem<'c> {
+    fn factors(&self, state: &State) -> Factors<'c> {
         let mut f = Factors {
+            k: &self.constants.k,
             product: [0.0; FORMS],
             gamma: [0.0; CLASSES],
             slope: [0.0; CLASSES],
         };
         self.constants
-            .activity(state.ionic_strength, &mut f.gamma, &mut f.slope);
+            .activity(state.ionic_strength, self.n_classes, &mut f.gamma, &mut f.slope);
         let mut activity = [0.0; LIGANDS];
         constants::exp_each(&state.ln_activity, &mut activity);
         // Powers 0 to 6 of each ligand; the last row stands for no ligand.
@@ -125,7 +137,7 @@ impl Problem<'_> {
         // By form: moles, z^2/2 and d(-ln gamma)/dI of its species.
         let mut by_form = [[0.0; 3]; FORMS];
         let (mut ionic_strength, mut by_ionic_strength, mut solutes, mut merit) = (0.0, 0.0, 0.0, 0.0);
-        for s in &self.active[..self.n_groupless] {
+        for s in species(&self.active[..self.n_groupless]) {
             let m = f.of(s);
             let (z, d) = (m * s.half_z2, f.slope[usize::from(s.class) % CLASSES]);
             let sum = &mut by_form[usize::from(s.form) % FORMS];
@@ -146,10 +158,10 @@ impl Problem<'_> {
         let h = self.column[H] % WIDTH;
         let alkalinity_row = self.alkalinity_row % WIDTH;
         for group in &self.groups[..self.n_groups] {
-            let members = &self.active[group.start..group.end];
+            let members = species(&self.active[group.start..group.end]);
             let mut share = [0.0; GROUP_SIZE];
             let mut sum = 0.0;
-            for (s, share) in members.iter().zip(share.iter_mut()) {
+            for (s, share) in members.clone().zip(share.iter_mut()) {
                 *share = f.of(s);
                 sum += *share;
             }
@@ -162,21 +174,22 @@ impl Problem<'_> {
             let mut rho = [0.0; WIDTH];
             let mut kappa = [0.0; WIDTH];
             let (mut hydrogen, mut alkalinity, mut charge, mut by) = (0.0, 0.0, 0.0, 0.0);
-            for (s, share) in members.iter().zip(share) {
+            for (s, share) in members.zip(share) {
                 let m = share * free;
                 let d = f.slope[usize::from(s.class) % CLASSES];
                 let z = m * s.half_z2;
                 charge += z;
                 by += m * d;
                 by_ionic_strength += z * d;
-                let sum = &mut by_form[usize::from(s.form) % FORMS];
+                let form = usize::from(s.form) % FORMS;
+                let sum = &mut by_form[form];
                 sum[0] += m;
                 sum[1] += z;
                 sum[2] += m * d;
                 let p = m * s.power;
-                rho[usize::from(s.row) % WIDTH] += p;
-                kappa[usize::from(s.column) % WIDTH] += p;
-                hydrogen += m * s.hydrogen;
+                rho[usize::from(self.rows[usize::from(s.ligand) % 8]) % WIDTH] += p;
+                kappa[usize::from(self.columns[usize::from(s.ligand) % 8]) % WIDTH] += p;
+                hydrogen += m * hydrogens[form];
                 alkalinity += m * s.alkalinity;
             }
             ionic_strength += charge;
@@ -188,7 +201,8 @@ impl Problem<'_> {
             for (row, rho) in jacobian[..n].iter_mut().zip(rho) {
                 if rho != 0.0 {
                     let f = rho * inverse;
-                    for (j, kappa) in row[..n].iter_mut().zip(kappa) {
+                    // All eight columns: a fixed count is done two at a time.
+                    for (j, kappa) in row[..UNKNOWNS].iter_mut().zip(&kappa[..UNKNOWNS]) {
                         *j -= f * kappa;
                     }
                 }
@@ -201,7 +215,11 @@ impl Problem<'_> {
         for form in &self.forms[..self.n_forms] {
             let i = usize::from(form.form) % FORMS;
             let [m, z, d] = by_form[i];
-            let (r, c) = (usize::from(form.row) % WIDTH, usize::from(form.column) % WIDTH);
+            let l = usize::from(form.ligand) % 8;
+            let (r, c) = (
+                usize::from(self.rows[l]) % WIDTH,
+                usize::from(self.columns[l]) % WIDTH,
+            );
             let (p, hydrogen, a) = (powers.ligand[i], hydrogens[i], powers.alkalinity[i]);
             let by_ligand = m * p;
             let of_alkalinity = m * a;
@@ -301,19 +319,19 @@ impl Problem<'_> {
         if self.column[CO3] != NOWHERE || self.open.is_some() {
             out.co2_activity = self.constants.k[db.co2] * f.product[db.species[db.co2].form % FORMS];
         }
-        for s in &self.active[..self.n_groupless] {
+        for s in species(&self.active[..self.n_groupless]) {
             out.molality[usize::from(s.species) % SPECIES] = f.of(s);
         }
         for group in &self.groups[..self.n_groups] {
-            let members = &self.active[group.start..group.end];
+            let members = species(&self.active[group.start..group.end]);
             let mut share = [0.0; GROUP_SIZE];
             let mut sum = 0.0;
-            for (s, share) in members.iter().zip(share.iter_mut()) {
+            for (s, share) in members.clone().zip(share.iter_mut()) {
                 *share = f.of(s);
                 sum += *share;
             }
             let free = group.total / sum;
-            for (s, share) in members.iter().zip(share) {
+            for (s, share) in members.zip(share) {
                 out.molality[usize::from(s.species) % SPECIES] = share * free;
             }
             if group.index < GROUPS {

@@ -62,7 +62,7 @@ impl Constants {
         self.speciate_to(SMALL_STEP, composition, carbonate, neighbour)
     }
 
-    /// The same to six digits, for what is far from the sixth digit anyway.
+    /// The same to five digits, for what is far from the fifth digit anyway.
     pub(crate) fn speciate_coarsely(
         &self,
         composition: &Composition,
@@ -335,7 +335,7 @@ impl Speciation {
     ///
     /// As [`speciate`]; none is known for a water that could be speciated.
     pub fn conductivity_us_cm(&self) -> Result<f64, Error> {
-        transport::at_25_c(self)
+        transport::at_25_c(self, false)
     }
 
     /// Osmotic pressure at the water's temperature, kPa, dissolved gases not counted.

@@ -275,15 +275,20 @@ impl Conductivity {
 
 /// Specific conductance at 25 C of the same water: its constituents, alkalinity and carbon at 25 C, uS/cm.
 ///
+/// `fine` where it is compared with itself, as in the search for a root; else to five digits.
+///
 /// # Errors
 ///
 /// As [`crate::speciate`].
-pub(crate) fn at_25_c(water: &Speciation) -> Result<f64, crate::Error> {
+pub(crate) fn at_25_c(water: &Speciation, fine: bool) -> Result<f64, crate::Error> {
+    let (constants, conductivity) = reference();
     let carbon = crate::Carbonate::TotalCarbon(water.carbon_mol_kg());
-    let warm = reference()
-        .0
-        .speciate_coarsely(water.composition(), carbon, water)?;
-    Ok(reference().1.us_cm(&warm))
+    let at_25_c = if fine {
+        constants.speciate(water.composition(), carbon, Some(water))?
+    } else {
+        constants.speciate_coarsely(water.composition(), carbon, water)?
+    };
+    Ok(conductivity.us_cm(&at_25_c))
 }
 
 /// The constants at 25 C, to which every conductivity is referred.

@@ -1,5 +1,8 @@
 //! A whole table of readings standardised at the speed of the memory, in the widest vectors of the processor.
-#![expect(clippy::inline_always, reason = "all of the loop has to be compiled for the vectors that were found")]
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 use crate::d4516::{Complete, Reference, standardise_one};
 

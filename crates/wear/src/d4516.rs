@@ -15,7 +15,10 @@
 //! The standard deviations are the first-order ones of these very equations: temperature and flows enter
 //! several terms at once, so the terms are summed with their signs before they are squared.
 
-#![expect(clippy::inline_always, reason = "a call inside the loop over columns would cost it its vectors")]
+#![expect(
+    clippy::inline_always,
+    reason = "a call inside the loop over columns would cost it its vectors"
+)]
 
 use crate::vector_math::{exp, ln};
 

@@ -129,9 +129,12 @@ fn onset(series: &[(f64, f64, f64)]) -> Option<f64> {
     };
     let points: Vec<(f64, f64)> = series.iter().map(|(d, ln, _)| (*d, *ln)).collect();
     let line = theil_sen(&points)?;
+    // Some fifty places for the bend are as good as all of them, in a log of any length.
+    let stride = points.len().div_ceil(50);
     let straight: f64 = points.iter().map(|(d, ln)| (ln - line.at(*d)).abs()).sum();
     let bends = points
         .iter()
+        .step_by(stride)
         .map(|(d, _)| *d)
         .filter_map(|d| misfit(d).map(|(sum, slope)| (d, sum, slope)));
     let (bend, bent, slope) = bends.min_by(|a, b| a.1.total_cmp(&b.1))?;

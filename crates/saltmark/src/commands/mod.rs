@@ -5,6 +5,7 @@ mod explain;
 mod forecast;
 mod generate;
 mod standardise;
+mod water;
 
 use std::io::{BufRead, BufWriter, Write};
 
@@ -28,6 +29,14 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Forecast(args) => on_case(&args.case, |document| {
             forecast::answer(document, args.as_of.as_deref())
         }),
+        Command::Water(args) => {
+            let asked = water::Asked {
+                recovery: args.recovery,
+                salt_passage: args.salt_passage,
+                plot: args.plot.clone(),
+            };
+            on_case(&args.case, |document| water::answer(document, &asked))
+        }
         Command::Generate(args) => generate::run(&args),
     }
 }

@@ -319,19 +319,19 @@ pub fn part_words(unit: &Unit, id: &str) -> String {
 }
 
 const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
 
 /// A day this many days after `as_of`, in words: "12 March 2025".
 pub fn day_words(as_of: Timestamp, d: f64) -> String {

@@ -1,12 +1,11 @@
 //! One document per line in, one answer per line out; and the commands on single documents.
 
-mod run;
-
-use run::{answer, refusal, repository, saltmark};
+use crate::run::{answer, refusal, repository, saltmark};
 use serde_json::{Value, json};
 
 fn cases() -> Vec<Value> {
-    let text = std::fs::read_to_string(repository("reference/practice/forecast.jsonl")).expect("the simulated cases");
+    let text = std::fs::read_to_string(repository("reference/practice/forecast.jsonl"))
+        .expect("the simulated cases");
     text.lines()
         .take(12)
         .map(|line| serde_json::from_str::<Value>(line).expect("JSON")["input"].clone())
@@ -28,15 +27,26 @@ fn every_line_has_its_answer_in_the_same_order() {
         let output = saltmark(&["forecast", "--lines", "--jobs", jobs], input.as_bytes());
         assert_eq!(output.status.code(), Some(0));
         let text = String::from_utf8(output.stdout).expect("UTF-8");
-        let lines: Vec<Value> = text.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect();
+        let lines: Vec<Value> = text
+            .lines()
+            .map(|line| serde_json::from_str(line).expect("JSON"))
+            .collect();
         assert_eq!(lines.len(), cases.len() + 1);
         assert!(lines[3]["error"].as_str().expect("an error").contains("unit.id"));
         assert!(lines[lines.len() - 1]["error"].is_string());
         let answered: Vec<&Value> = lines.iter().filter(|line| line.get("error").is_none()).collect();
         assert_eq!(answered.len(), times.len());
         for (line, time) in answered.iter().zip(&times) {
-            let asked = time.as_str().expect("text").trim_end_matches('Z').trim_end_matches(":00");
-            assert!(line["as_of"].as_str().expect("text").starts_with(asked), "{} {time}", line["as_of"]);
+            let asked = time
+                .as_str()
+                .expect("text")
+                .trim_end_matches('Z')
+                .trim_end_matches(":00");
+            assert!(
+                line["as_of"].as_str().expect("text").starts_with(asked),
+                "{} {time}",
+                line["as_of"]
+            );
         }
     }
 }
@@ -72,7 +82,15 @@ fn the_answers_name_what_the_contract_names() {
     assert!(explained["sentence"].is_string());
     let forecast = answer(&["forecast", "-", "--json"], case.as_bytes());
     for part in forecast["parts"].as_array().expect("a list") {
-        for field in ["id", "limit", "due_at", "used_fraction", "chance_within", "basis", "sentence"] {
+        for field in [
+            "id",
+            "limit",
+            "due_at",
+            "used_fraction",
+            "chance_within",
+            "basis",
+            "sentence",
+        ] {
             assert!(part.get(field).is_some(), "{field} is missing from {part}");
         }
     }
@@ -81,7 +99,10 @@ fn the_answers_name_what_the_contract_names() {
 #[test]
 fn a_wrong_time_names_what_is_accepted() {
     let case = cases()[0].to_string();
-    let said = refusal(&["forecast", "-", "--json", "--as-of", "yesterday"], case.as_bytes());
+    let said = refusal(
+        &["forecast", "-", "--json", "--as-of", "yesterday"],
+        case.as_bytes(),
+    );
     assert!(said.contains("--as-of") && said.contains("yesterday"), "{said}");
     let said = refusal(&["explain", "-", "--from", "1999-01-01"], case.as_bytes());
     assert!(said.contains("from") && said.contains("readings"), "{said}");
@@ -92,7 +113,10 @@ fn help_has_an_example_for_each_command() {
     for command in ["check", "standardise", "explain", "forecast"] {
         let output = saltmark(&[command, "--help"], b"");
         let text = String::from_utf8_lossy(&output.stdout).into_owned();
-        assert!(text.contains("Example:") && text.contains(&format!("saltmark {command}")), "{text}");
+        assert!(
+            text.contains("Example:") && text.contains(&format!("saltmark {command}")),
+            "{text}"
+        );
     }
 }
 
@@ -101,7 +125,13 @@ fn man_pages_and_completions_are_generated() {
     let folder = tempfile::tempdir().expect("a folder");
     let (man, completions) = (folder.path().join("man"), folder.path().join("completions"));
     let output = saltmark(
-        &["generate", "--man", &man.to_string_lossy(), "--completions", &completions.to_string_lossy()],
+        &[
+            "generate",
+            "--man",
+            &man.to_string_lossy(),
+            "--completions",
+            &completions.to_string_lossy(),
+        ],
         b"",
     );
     assert_eq!(output.status.code(), Some(0));

@@ -7,12 +7,12 @@ use std::process::{Command, Output, Stdio};
 use serde_json::Value;
 
 /// A file of the repository.
-pub fn repository(path: &str) -> PathBuf {
+pub(crate) fn repository(path: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../..").join(path)
 }
 
 /// Runs the program with arguments and standard input.
-pub fn saltmark(arguments: &[&str], input: &[u8]) -> Output {
+pub(crate) fn saltmark(arguments: &[&str], input: &[u8]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_saltmark"))
         .args(arguments)
         .env("NO_COLOR", "1")
@@ -33,14 +33,19 @@ pub fn saltmark(arguments: &[&str], input: &[u8]) -> Output {
 }
 
 /// The answer as data; standard output has to be exactly one JSON document, and the exit 0.
-pub fn answer(arguments: &[&str], input: &[u8]) -> Value {
+pub(crate) fn answer(arguments: &[&str], input: &[u8]) -> Value {
     let output = saltmark(arguments, input);
-    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     serde_json::from_slice(&output.stdout).expect("one JSON document")
 }
 
 /// Standard error of a run that has to end with exit 2 and nothing on standard output.
-pub fn refusal(arguments: &[&str], input: &[u8]) -> String {
+pub(crate) fn refusal(arguments: &[&str], input: &[u8]) -> String {
     let output = saltmark(arguments, input);
     let said = String::from_utf8_lossy(&output.stderr).into_owned();
     assert_eq!(output.status.code(), Some(2), "{said}");

@@ -1,0 +1,5 @@
+//! r
+/// r
+pub fn render_text(c: &crate::JobCard) -> String {
+    format!("{c:?}")
+}
