@@ -101,6 +101,8 @@ fn ligands(problem: &Problem, state: &mut State, fixed: Option<usize>, sums: &mu
         }
     }
     let columns = &columns[..n];
+    // From above, whatever the last search left behind.
+    problem.restart_ligands(state);
     problem.evaluate::<true>(state, sums);
     for _ in 0..200 {
         let mut reduced = Sums::new();

@@ -86,6 +86,7 @@ impl Constants {
             small,
             neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
+        beyond(&solved, composition, carbonate)?;
         Ok(Speciation {
             composition: *composition,
             temperature_c: self.temperature_c,
@@ -115,6 +116,37 @@ fn solve(problem: &Problem, small: f64, warm: Option<State>) -> Result<Solved, E
         }
     }
     Ok(problem.solved(&state, iterations.unwrap_or(0)))
+}
+
+/// Refuses what a pH or an activity of CO2 makes of a water that no water is.
+fn beyond(solved: &Solved, composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
+    let read: f64 = solved.molality.iter().sum();
+    if read <= 2.0 * MOST_DISSOLVED_MOL_KG {
+        return Ok(());
+    }
+    let carbon_dioxide = solved.molality[DATABASE.co2];
+    Err(match carbonate {
+        Carbonate::Ph(ph) if carbon_dioxide > 0.5 * read => Error::TooMuchCarbonDioxide {
+            ph,
+            alkalinity: composition.alkalinity_mg_l_caco3(),
+            co2_mg_l: carbon_dioxide * CARBON_DIOXIDE_G_MOL * 1e3,
+        },
+        Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => Error::TooSalty {
+            field: "ph",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+        Carbonate::Co2Activity(_) => Error::TooSalty {
+            field: "co2",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+        Carbonate::TotalCarbon(_) => Error::TooSalty {
+            field: "carbon",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+    })
 }
 
 fn check(composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
