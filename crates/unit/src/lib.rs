@@ -7,6 +7,7 @@
 //! Architecture invariant: nothing here knows about time passing, wear, files or screens.
 #![deny(clippy::disallowed_methods)]
 
+mod cycle;
 mod element;
 mod error;
 mod film;
@@ -20,14 +21,18 @@ mod number;
 mod parameters;
 pub mod plan;
 mod point;
+mod predict;
 mod rating;
 mod root;
 mod sensitivity;
 mod solute;
+mod standstill;
 mod state;
 mod steady;
+mod tank;
 mod workspace;
 
+pub use cycle::{CycleOptions, Day, Demand, day};
 pub use error::PredictError;
 pub use ionic_feed::IonicFeed;
 pub use ionic_point::{IonicPoint, SoluteConcentration};
@@ -35,7 +40,10 @@ pub use model::{Model, OsmoticLaw, Segments, Setting};
 pub use parameters::{Input, Parameter, Parameters};
 pub use plan::*;
 pub use point::{ElementPoint, OperatingPoint, log_mean};
+pub use predict::{Conditions, PredictedWaters, Prediction, ResinLoad, predict};
 pub use sensitivity::{Output, Sensitivities};
 pub use solute::{RelativePermeability, Solute, relative_permeabilities};
+pub use standstill::{HELD_L_M2, Standstill};
 pub use state::State;
+pub use tank::{ATMOSPHERE_KPA, TankLaw};
 pub use workspace::Workspace;
