@@ -46,6 +46,11 @@ pub(crate) enum Command {
     /// Chemistry of a water, and of its concentrate.
     #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
     Water(Water),
+    /// The ordered safe procedure for the named work on a unit.
+    #[command(
+        after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
+    )]
+    Jobcard(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),

@@ -4,6 +4,7 @@ mod check;
 mod explain;
 mod forecast;
 mod generate;
+mod jobcard;
 mod standardise;
 mod water;
 
@@ -37,6 +38,7 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             };
             on_case(&args.case, |document| water::answer(document, &asked))
         }
+        Command::Jobcard(args) => on_case(&args, jobcard::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }
