@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
 use crate::problem::{Carbonate, Problem, State};
-use crate::solver::{COARSE_STEP, SMALL_STEP, Solved, Sums};
+use crate::solver::{COARSE, FINE, Solved, Sums};
 use crate::transport;
 
 /// Most that may be dissolved, mol/kg: beyond it the activity model has lost all meaning.
@@ -59,7 +59,7 @@ impl Constants {
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
     ) -> Result<Speciation, Error> {
-        self.speciate_to(SMALL_STEP, composition, carbonate, neighbour)
+        self.speciate_to(FINE, composition, carbonate, neighbour)
     }
 
     /// The same to five digits, for what is far from the fifth digit anyway.
@@ -69,12 +69,12 @@ impl Constants {
         carbonate: Carbonate,
         neighbour: &Speciation,
     ) -> Result<Speciation, Error> {
-        self.speciate_to(COARSE_STEP, composition, carbonate, Some(neighbour))
+        self.speciate_to(COARSE, composition, carbonate, Some(neighbour))
     }
 
     fn speciate_to(
         &self,
-        small: f64,
+        left: f64,
         composition: &Composition,
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
@@ -83,7 +83,7 @@ impl Constants {
         let problem = Problem::new(self, composition, carbonate);
         let solved = solve(
             &problem,
-            small,
+            left,
             neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
         beyond(&solved, composition, carbonate)?;
@@ -98,19 +98,19 @@ impl Constants {
 }
 
 /// Newton from a start, else from a cold one, else by bracketing.
-fn solve(problem: &Problem, small: f64, warm: Option<State>) -> Result<Solved, Error> {
+fn solve(problem: &Problem, left: f64, warm: Option<State>) -> Result<Solved, Error> {
     let mut sums = Sums::new();
     let mut state = warm.unwrap_or_else(|| problem.start());
-    let mut iterations = problem.newton(&mut state, &mut sums, small);
+    let mut iterations = problem.newton(&mut state, &mut sums, left);
     if iterations.is_none() && warm.is_some() {
         state = problem.start();
-        iterations = problem.newton(&mut state, &mut sums, small);
+        iterations = problem.newton(&mut state, &mut sums, left);
     }
     if iterations.is_none() {
         state = fallback::solve(problem, &mut sums)?;
         // The bracket is narrow already; Newton only polishes it, and is not needed.
         let mut polished = state;
-        iterations = problem.newton(&mut polished, &mut sums, small);
+        iterations = problem.newton(&mut polished, &mut sums, left);
         if iterations.is_some() {
             state = polished;
         }
