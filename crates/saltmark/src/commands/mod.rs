@@ -4,6 +4,7 @@ mod check;
 mod explain;
 mod forecast;
 mod generate;
+mod predict;
 mod standardise;
 mod water;
 
@@ -36,6 +37,10 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
                 plot: args.plot.clone(),
             };
             on_case(&args.case, |document| water::answer(document, &asked))
+        }
+        Command::Predict(args) => {
+            let asked = predict::Asked::new(&args)?;
+            on_case(&args.case, |document| predict::answer(document, &asked))
         }
         Command::Generate(args) => generate::run(&args),
     }
