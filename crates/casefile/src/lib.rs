@@ -6,6 +6,7 @@
 //! Architecture invariant: bytes in, records out. Nothing here opens a file or knows an equation.
 #![deny(clippy::disallowed_methods)]
 
+mod conditions;
 mod document;
 mod fault;
 mod log;
@@ -14,6 +15,7 @@ mod unit_plan;
 mod water_analysis;
 mod work;
 
+pub use conditions::{ConditionName, ConditionsTable, condition, conditions};
 pub use document::{Document, Format};
 pub use fault::{Fault, Faults, Invalid};
 pub use log::{Time, event, events, reading, readings, time, time_zone};

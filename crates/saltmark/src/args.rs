@@ -51,6 +51,12 @@ pub(crate) enum Command {
         after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
     )]
     Jobcard(OnCase),
+    /// What this unit should make now, in its present state.
+    #[command(
+        after_help = "Examples:\n  saltmark predict north.toml --water bore.toml --temperature 6C --inlet-pressure \"50 psi\"\n  \
+            saltmark predict north.toml --water bore.toml --inlet-pressure 350 --sweep temperature=4..28 --plot sweep.svg"
+    )]
+    Predict(Predict),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -135,6 +141,31 @@ pub(crate) struct Water {
     pub(crate) salt_passage: Option<f64>,
     /// Draws the saturation of each mineral against recovery into this file.
     #[arg(long, value_name = "FILE.svg", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
+    pub(crate) plot: Option<PathBuf>,
+}
+
+/// `predict`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Predict {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// The feed, in TOML or JSON, in place of the file's.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) water: Option<PathBuf>,
+    /// Feed temperature, in place of the file's: 6C, "43 F".
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub(crate) temperature: Option<String>,
+    /// Pressure before the first stage, in place of the file's: "50 psi".
+    #[arg(long, value_name = "P", allow_hyphen_values = true)]
+    pub(crate) inlet_pressure: Option<String>,
+    /// Pressure of the permeate at the tank, in place of the file's.
+    #[arg(long, value_name = "P", allow_hyphen_values = true)]
+    pub(crate) permeate_pressure: Option<String>,
+    /// A table over a range of temperature, inlet_pressure or permeate_pressure: thirteen points, or one every STEP.
+    #[arg(long, value_name = "CONDITION=FROM..TO[/STEP]")]
+    pub(crate) sweep: Option<String>,
+    /// Draws the sweep into this file, with the need marked.
+    #[arg(long, value_name = "FILE.svg", requires = "sweep", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
     pub(crate) plot: Option<PathBuf>,
 }
 

@@ -9,6 +9,7 @@ pub mod columns;
 pub mod complete;
 pub mod d4516;
 pub mod doubts;
+pub mod expectation;
 pub mod explain;
 pub mod forecast;
 pub mod hydraulics;

@@ -5,6 +5,7 @@ mod explain;
 mod forecast;
 mod generate;
 mod jobcard;
+mod predict;
 mod standardise;
 mod water;
 
@@ -39,6 +40,10 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             on_case(&args.case, |document| water::answer(document, &asked))
         }
         Command::Jobcard(args) => on_case(&args, jobcard::answer),
+        Command::Predict(args) => {
+            let asked = predict::Asked::new(&args)?;
+            on_case(&args.case, |document| predict::answer(document, &asked))
+        }
         Command::Generate(args) => generate::run(&args),
     }
 }

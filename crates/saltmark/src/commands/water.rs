@@ -26,7 +26,7 @@ pub(crate) struct Asked {
 pub(crate) fn answer(document: &Document, asked: &Asked) -> Result<Answer, Failure> {
     check_options(asked)?;
     let (analysis, unit, mut warnings) = read(document)?;
-    let water = Water::complete(&analysis).map_err(|errors| impossible(document, &errors))?;
+    let water = Water::complete(&analysis).map_err(|errors| Failure::Input(impossible(document, &errors)))?;
     let treatment = treatment(unit.as_ref(), &mut warnings);
     let salt_passage = asked.salt_passage.unwrap_or(0.0);
     let report =
@@ -72,7 +72,7 @@ fn read(document: &Document) -> Result<(water::Analysis, Option<Unit>, Vec<Strin
 }
 
 /// What the analysis makes impossible, as faults of the document.
-fn impossible(document: &Document, errors: &[Error]) -> Failure {
+pub(super) fn impossible(document: &Document, errors: &[Error]) -> Invalid {
     let faults = errors
         .iter()
         .map(|error| {
@@ -95,10 +95,10 @@ fn impossible(document: &Document, errors: &[Error]) -> Failure {
             Fault { path, read, accepted }
         })
         .collect();
-    Failure::Input(Invalid {
+    Invalid {
         file: document.file.clone(),
         faults,
-    })
+    }
 }
 
 /// What could not be computed of a water that is possible: asked too much, or beyond the model.
