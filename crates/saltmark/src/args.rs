@@ -43,6 +43,9 @@ pub(crate) enum Command {
     /// When each part will be due, with its uncertainty.
     #[command(after_help = "Example:\n  saltmark forecast case.json --as-of 2026-03-01")]
     Forecast(Forecast),
+    /// Ranked causes of an unsatisfactory reading, and the next test to make.
+    #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
+    Diagnose(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),

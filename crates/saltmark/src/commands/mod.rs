@@ -1,6 +1,7 @@
 //! One module for each command: from a request to an answer.
 
 mod check;
+mod diagnose;
 mod explain;
 mod forecast;
 mod generate;
@@ -28,6 +29,7 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Forecast(args) => on_case(&args.case, |document| {
             forecast::answer(document, args.as_of.as_deref())
         }),
+        Command::Diagnose(args) => on_case(&args, diagnose::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }
