@@ -57,6 +57,9 @@ pub(crate) enum Command {
             saltmark predict north.toml --water bore.toml --inlet-pressure 350 --sweep temperature=4..28 --plot sweep.svg"
     )]
     Predict(Predict),
+    /// Ranked causes of an unsatisfactory reading, and the next test to make.
+    #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
+    Diagnose(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),

@@ -1,6 +1,7 @@
 //! One module for each command: from a request to an answer.
 
 mod check;
+mod diagnose;
 mod explain;
 mod forecast;
 mod generate;
@@ -44,6 +45,7 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             let asked = predict::Asked::new(&args)?;
             on_case(&args.case, |document| predict::answer(document, &asked))
         }
+        Command::Diagnose(args) => on_case(&args, diagnose::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }
