@@ -20,7 +20,7 @@ fn kelvin(temperature_c: f64) -> f64 {
 /// mu = 1e-6 sum_i a_i (T/300 K)^b_i
 /// ```
 ///
-/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the PyPI package iapws 1.5.5.
+/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the `PyPI` package `iapws` 1.5.5.
 pub fn viscosity_pa_s(temperature_c: f64) -> f64 {
     let t = kelvin(temperature_c) / 300.0;
     1e-6 * (280.68 * t.powf(-1.9) + 511.45 * t.powf(-7.7) + 61.131 * t.powf(-19.6) + 0.45903 * t.powi(-40))
@@ -35,7 +35,7 @@ pub fn viscosity_pa_s(temperature_c: f64) -> f64 {
 /// Tr = 10 K, alpha = Tr/(593 K - T), beta = Tr/(T - 232 K), R = 461.51805 J/(kg K), p0 = 100 kPa
 /// ```
 ///
-/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the PyPI package iapws 1.5.5.
+/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the `PyPI` package `iapws` 1.5.5.
 pub fn density_kg_m3(temperature_c: f64) -> f64 {
     const R: f64 = 461.518_05;
     const TR: f64 = 10.0;
@@ -68,7 +68,7 @@ pub fn density_kg_m3(temperature_c: f64) -> f64 {
 /// eps = sum_i a_i (T/300 K)^b_i
 /// ```
 ///
-/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the PyPI package iapws 1.5.5.
+/// Range -20 C to 110 C. Source: IAPWS SR6-08(2011); coefficients as in the `PyPI` package `iapws` 1.5.5.
 pub fn dielectric_constant(temperature_c: f64) -> f64 {
     let t = kelvin(temperature_c) / 300.0;
     -43.7527 * t.powf(-0.05) + 299.504 * t.powf(-1.47) - 399.364 * t.powf(-2.11) + 221.327 * t.powf(-2.31)
