@@ -21,11 +21,11 @@ use crate::problem::{Active, GROUP_SIZE, NOWHERE, Problem, State, WIDTH};
 
 /// Most unknowns: seven activities and the ionic strength.
 const UNKNOWNS: usize = LIGANDS + 1;
-/// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
+/// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (as PHREEQC; `reference/water-cases.README.md`).
 pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
-/// What a solution leaves in the logarithms.
-pub(crate) const FINE: f64 = 1e-9;
+/// What a solution leaves in the logarithms; where six fluorides share a complex a hundred times that in a total.
+pub(crate) const FINE: f64 = 1e-10;
 /// The same where five digits are enough.
 pub(crate) const COARSE: f64 = 1e-5;
 

@@ -12,9 +12,11 @@
 //! ```
 //!
 //! B1 and B2 are the relaxation and electrophoretic terms of the whole mixture, with the mean charge and mobility of its
-//! cations and anions. Source: Appelo (2017), Cement and Concrete Research 101, 102, and PHREEQC 3.8.6 (Parkhurst and
-//! Appelo 2013, Techniques and Methods 6-A43), whose `-dw`, `-Vm` and `-viscosity` parameters `data/species.csv` holds.
-//! The viscosity of the solution is Jones and Dole's with those parameters; its square-root term is 0.006 sqrt(I).
+//! cations and anions. Source: the equations of PHREEQC's public-domain source (`calc_SC`), which names Appelo (2017), Cement
+//! and Concrete Research 101, 102; the paper itself was not read. The correction of the anions' size (0.126) and the parts
+//! of the ionic strength are PHREEQC's. Parameters: PHREEQC 3.8.6 (Parkhurst and Appelo 2013, Techniques and Methods 6-A43), whose `-dw`, `-Vm` and `-viscosity` parameters `data/species.csv` holds.
+//! The viscosity of the solution is Jones and Dole's with those parameters; its square-root term, 0.006 sqrt(I), is from memory, and
+//! its quadratic term is shortened: within 0.04 % of PHREEQC's viscosity for sodium chloride at 0.1 and 0.5 mol/kg, by hand.
 
 use crate::constants::Constants;
 use crate::database::{DATABASE, SPECIES};
