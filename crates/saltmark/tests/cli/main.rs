@@ -2,6 +2,7 @@
 
 mod check;
 mod lines;
+mod predict;
 mod readme;
 mod run;
 mod water;
