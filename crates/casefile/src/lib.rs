@@ -13,6 +13,7 @@ mod log;
 mod table;
 mod unit_plan;
 mod water_analysis;
+mod work;
 
 pub use conditions::{ConditionName, ConditionsTable, condition, conditions};
 pub use document::{Document, Format};
@@ -21,3 +22,4 @@ pub use log::{Time, event, events, reading, readings, time, time_zone};
 pub use table::{Range, Table};
 pub use unit_plan::unit_plan;
 pub use water_analysis::water_analysis;
+pub use work::work;

@@ -12,10 +12,10 @@ use crate::heading::{Heading, unit_kind};
 use crate::target::Target;
 
 /// What the units in a column's own cells measure, where most cells have one.
-pub(crate) fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
+pub(crate) fn cells_kind(grid: &Grid, data: usize, column: usize) -> Option<Kind> {
     let mut counts: Vec<(Kind, usize)> = Vec::new();
     let mut filled = 0;
-    for row in (header.data..grid.len()).take(60) {
+    for row in (data..grid.len()).take(60) {
         let cell = grid.cell(row, column);
         if cell.is_blank() || cell.tag != Tag::Text {
             continue;

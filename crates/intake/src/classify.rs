@@ -349,7 +349,7 @@ fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
 fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
     use Notions as N;
     let n = heading.notions;
-    let total = n.has(N::TOTAL);
+    let total = n.has(N::TOTAL) && !n.has(N::FREE);
     let pick = |free, all, strength| Guess::field(if total { all } else { free }, strength);
     let feed = |strength| pick(Field::FeedFreeChlorine, Field::FeedTotalChlorine, strength);
     let out = |strength| pick(Field::FreeChlorineOut, Field::TotalChlorineOut, strength);

@@ -167,7 +167,7 @@ fn first_opinions(
             assumed: None,
             strength: 2,
         };
-        let guess = classify(&heading, cells_kind(grid, header, index), unit)
+        let guess = classify(&heading, cells_kind(grid, header.data, index), unit)
             .or_else(|| (!crate::remark::events(text, unit).events.is_empty()).then_some(ticked));
         match guess {
             Some(guess) => candidates.push(Candidate {
@@ -283,7 +283,7 @@ fn add_column(
         return Ok(());
     }
     column.unit = stated.as_deref().and_then(|text| find_unit(kind, text));
-    let has_own = cells_kind(grid, header, index).is_some();
+    let has_own = cells_kind(grid, header.data, index).is_some();
     if column.unit.is_none() && !has_own {
         if kind == Kind::Salt && stated.is_none() {
             column.unit = find_unit(Kind::Salt, "ppm");
@@ -324,7 +324,7 @@ fn add_column(
     } else {
         &unit.instruments.feed_meter
     };
-    if column.unit.is_some_and(quantity::Unit::is_meter_ppm) || (has_own && matches!(kind, Kind::Salt)) {
+    if matches!(kind, Kind::Salt | Kind::Conductivity) {
         let (factor, sd) = factor_of(meter);
         column.context.meter_factor = Some(factor);
         column.factor_sd = sd;
@@ -336,10 +336,7 @@ fn add_column(
                 other => other,
             };
             if sd > 0.0 {
-                columns.assumed.push(format!(
-                    "`{}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7",
-                    heading.text
-                ));
+                columns.assumed.push(unstated_factor(&heading.text, factor));
             }
         }
     }
@@ -354,6 +351,13 @@ fn add_column(
     say(columns, &heading, guess.assumed);
     columns.read.push(column);
     Ok(())
+}
+
+/// What is taken for granted of a salt meter's ppm.
+pub(crate) fn unstated_factor(heading: &str, factor: f64) -> String {
+    format!(
+        "`{heading}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7"
+    )
 }
 
 fn say(columns: &mut Columns, heading: &Heading, assumed: Option<&'static str>) {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use quantity::Kind;
 use unit::Unit;
 
+use crate::cells::cells_kind;
 use crate::classify::classify;
 use crate::date;
 use crate::date_order::{Order, numbers};
@@ -98,14 +99,25 @@ fn texts(grid: &Grid, row: usize, columns: usize, fill: bool) -> Vec<String> {
 }
 
 /// How many different things a row of headings names; mapped ones count double.
-fn score(texts: &[String], unit: &Unit, mapping: Option<&Mapping>) -> usize {
+fn score(grid: &Grid, data: usize, texts: &[String], unit: &Unit, mapping: Option<&Mapping>) -> usize {
     let mut targets = BTreeSet::new();
     let mut mapped = 0;
     let mut doubled = 0;
-    for text in texts.iter().filter(|text| !text.is_empty()) {
+    for (column, text) in texts.iter().enumerate().filter(|(_, text)| !text.is_empty()) {
         if mapping.is_some_and(|mapping| mapping.find(text).is_some()) {
             mapped += 1;
-        } else if let Some(guess) = classify(&analyse(text), None, unit) {
+            continue;
+        }
+        let heading = analyse(text);
+        let guess = classify(&heading, None, unit).or_else(|| {
+            // "Inlet" over cells like `58 psi`.
+            if heading.notions.is_empty() {
+                None
+            } else {
+                classify(&heading, cells_kind(grid, data, column), unit)
+            }
+        });
+        if let Some(guess) = guess {
             let note = matches!(guess.target, Target::Note | Target::By);
             if !targets.insert(guess.target) && !note {
                 doubled += 1;
@@ -129,7 +141,7 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
     let mut best: Option<Header> = None;
     let mut consider = |row: usize, mut texts: Vec<String>| {
         let data = with_units(grid, row + 1, &mut texts);
-        let score = score(&texts, unit, mapping);
+        let score = score(grid, data, &texts, unit, mapping);
         if best.as_ref().is_none_or(|best| score > best.score) {
             best = Some(Header {
                 row,
@@ -240,6 +252,6 @@ pub(crate) fn at(grid: &Grid, row: usize) -> Header {
 pub(crate) fn begins_another(grid: &Grid, row: usize, unit: &Unit) -> bool {
     is_heading_row(grid, row) && {
         let texts = texts(grid, row, grid.width(row), false);
-        score(&texts, unit, None) >= 8
+        score(grid, row + 1, &texts, unit, None) >= 8
     }
 }

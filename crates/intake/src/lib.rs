@@ -218,6 +218,14 @@ fn read_grid(
             .collect(),
     );
     note_jumps(&mut rows, &grid, &places);
+    for column in tables.iter().flat_map(|(_, columns)| &columns.read) {
+        if let Some(factor) = column.context.meter_factor
+            && column.factor_sd > 0.0
+            && rows.meter_cells.remove(&column.heading)
+        {
+            assumed.push(columns::unstated_factor(&column.heading, factor));
+        }
+    }
     let mut read: Vec<ReadColumn> = Vec::new();
     let mut ignored: Vec<IgnoredColumn> = Vec::new();
     for (_, mut columns) in tables {

@@ -26,6 +26,8 @@ pub(crate) struct Rows {
     pub(crate) with_time: usize,
     pub(crate) half_limits: Vec<String>,
     pub(crate) minutes_for_hours: bool,
+    /// Columns in whose cells a meter's ppm stands without its factor.
+    pub(crate) meter_cells: std::collections::BTreeSet<String>,
     /// Rows that name a time but no day.
     pub(crate) same_day: usize,
     pub(crate) undated_events: Vec<String>,
@@ -209,8 +211,13 @@ impl Reader<'_> {
                 Target::By => cell.text.clone_into(&mut reading.by),
                 target => match value(column, cell, rows) {
                     Value::None => {}
-                    Value::Number { value, conductivity } => {
-                        put(&mut reading, target, value, conductivity, column.factor_sd);
+                    Value::Number {
+                        value,
+                        conductivity,
+                        meter,
+                    } => {
+                        let factor_sd = if meter { column.factor_sd } else { 0.0 };
+                        put(&mut reading, target, value, conductivity, factor_sd);
                     }
                     Value::Unreadable(reason) => rows.cell_notes.push(CellNote {
                         line,

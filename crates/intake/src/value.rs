@@ -10,7 +10,13 @@ use crate::rows::Rows;
 /// One cell's value.
 pub(crate) enum Value {
     None,
-    Number { value: f64, conductivity: bool },
+    Number {
+        value: f64,
+        /// A salt content that was read as a conductivity.
+        conductivity: bool,
+        /// The display of a salt meter whose factor the cell does not name.
+        meter: bool,
+    },
     Unreadable(String),
 }
 
@@ -73,10 +79,17 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
         _ => cell.text,
     };
     match quantity::parse_in(kind, text, column.unit, &context) {
-        Ok(parsed) => Value::Number {
-            value: parsed.value,
-            conductivity: parsed.conductivity,
-        },
+        Ok(parsed) => {
+            let meter = parsed.unit.is_some_and(Measure::is_meter_ppm) && !text.contains('@');
+            if meter && !column.unit.is_some_and(Measure::is_meter_ppm) {
+                rows.meter_cells.insert(column.heading.clone());
+            }
+            Value::Number {
+                value: parsed.value,
+                conductivity: parsed.conductivity,
+                meter,
+            }
+        }
         Err(error) => match chlorine_words(column, text, &context) {
             Some(value) => {
                 rows.half_limits.push(format!(
@@ -86,6 +99,7 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
                 Value::Number {
                     value,
                     conductivity: false,
+                    meter: false,
                 }
             }
             None => Value::Unreadable(error.to_string()),
@@ -140,10 +154,12 @@ pub(crate) fn clock_value(text: &str, kind: Kind) -> Value {
         ([h, m, s], Kind::Hours) => Value::Number {
             value: h + m / 60.0 + s / 3600.0,
             conductivity: false,
+            meter: false,
         },
         ([h, m, s], _) => Value::Number {
             value: h * 60.0 + m + s / 60.0,
             conductivity: false,
+            meter: false,
         },
         _ => Value::Unreadable("not a duration".to_owned()),
     }
@@ -165,6 +181,7 @@ pub(crate) fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut
             Value::Number {
                 value: flow,
                 conductivity: false,
+                meter: false,
             }
         } else {
             Value::Unreadable("a fill takes a time above 0".to_owned())
@@ -206,6 +223,7 @@ pub(crate) fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut
                 Ok(parsed) => Value::Number {
                     value: parsed.value,
                     conductivity: false,
+                    meter: false,
                 },
                 Err(_) => Value::Unreadable(
                     "not the time of a fill: accepted are seconds, 71 s, 1:11, 1 min 11 s".to_owned(),

@@ -9,7 +9,6 @@ pub(crate) struct Notions(u64);
 
 macro_rules! notions {
     ($($(#[$doc:meta])* $name:ident $text:literal = $bit:literal;)*) => {
-        #[allow(dead_code, reason = "every notion has its bit, whether or not a rule asks for it alone")]
         impl Notions {
             $($(#[$doc])* pub(crate) const $name: Self = Self(1 << $bit);)*
 

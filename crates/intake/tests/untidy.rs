@@ -715,3 +715,23 @@ fn a_day_written_once_for_two_visits() {
     );
     assert_eq!(events(&log), [(4, EventKind::Cleaned, "sediment")]);
 }
+
+#[test]
+fn a_ppm_in_a_cell_counts_with_the_factor_of_the_meter() {
+    let text = "Date,Inlet,Feed,RO
+2024-01-08,58 psi,574 uS,24 uS
+2024-02-08,58 psi,570 uS,24 uS
+2024-03-08,58 psi,287 ppm,12 ppm @0.5
+";
+    let log = read(text, &potting_shed());
+    value(&log, 4, Field::FeedConductivity, 574.0);
+    value(&log, 4, Field::PermeateConductivity, 24.0);
+    assert_eq!(log.readings[0].meter_factor_sd.to_bits(), 0.0_f64.to_bits());
+    assert!(log.readings[2].meter_factor_sd > 0.15);
+    assert!(
+        assumed(&log, "`Feed` is a salt meter's ppm without its factor"),
+        "{:?}",
+        log.assumed
+    );
+    assert!(!assumed(&log, "`RO`"));
+}

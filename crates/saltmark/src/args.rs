@@ -46,12 +46,20 @@ pub(crate) enum Command {
     /// Chemistry of a water, and of its concentrate.
     #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
     Water(Water),
+    /// The ordered safe procedure for the named work on a unit.
+    #[command(
+        after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
+    )]
+    Jobcard(OnCase),
     /// What this unit should make now, in its present state.
     #[command(
         after_help = "Examples:\n  saltmark predict north.toml --water bore.toml --temperature 6C --inlet-pressure \"50 psi\"\n  \
             saltmark predict north.toml --water bore.toml --inlet-pressure 350 --sweep temperature=4..28 --plot sweep.svg"
     )]
     Predict(Predict),
+    /// Ranked causes of an unsatisfactory reading, and the next test to make.
+    #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
+    Diagnose(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),

@@ -10,7 +10,7 @@ use std::time::Instant;
 use service::{Site, Work, job_card};
 use unit::Unit;
 
-#[path = "../tests/common/mod.rs"]
+#[path = "../tests/cards/common.rs"]
 mod common;
 
 /// Median and slowest of many runs, milliseconds.

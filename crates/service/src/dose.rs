@@ -89,17 +89,19 @@ pub(crate) struct Rinse {
 
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(crate) struct Flush {
-    pub(crate) new_minutes: u32,
-    pub(crate) refit_minutes: u32,
-    pub(crate) chemical_minutes: u32,
+    /// Minutes after new elements, after elements put back, after a chemical.
+    pub(crate) new: u32,
+    pub(crate) refit: u32,
+    pub(crate) chemical: u32,
 }
 
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub(crate) struct Discard {
-    pub(crate) new_minutes: u32,
-    pub(crate) refit_minutes: u32,
-    pub(crate) chemical_minutes: u32,
-    pub(crate) polish_minutes: u32,
+    /// Minutes after new elements, elements put back, a chemical, and through new polishing media.
+    pub(crate) new: u32,
+    pub(crate) refit: u32,
+    pub(crate) chemical: u32,
+    pub(crate) polish: u32,
 }
 
 static DOSES: LazyLock<Result<Doses, String>> = LazyLock::new(|| {

@@ -1,5 +1,6 @@
 //! The chemical constants: `data/species.csv` and `data/minerals.csv`, read once.
 //!
+//! `reference/scripts/water_data.py` writes the files from PHREEQC's databases.
 //! A row is a row of PHREEQC's phreeqc.dat, number by number, with its source. Reactions are resolved here to the master
 //! species, so that every species is one product of activities:
 //!
@@ -13,6 +14,7 @@
 use std::sync::LazyLock;
 
 use crate::problem::Active;
+use crate::table::{Row, rows, terms};
 
 /// Number of aqueous species.
 pub(crate) const SPECIES: usize = 92;
@@ -142,79 +144,6 @@ pub(crate) static DATABASE: LazyLock<Database> = LazyLock::new(|| match read() {
     Ok(database) => database,
     Err(fault) => unreachable!("the data files of the chemistry are part of the program: {fault}"),
 });
-
-struct Row<'a> {
-    head: &'a [&'static str],
-    cells: Vec<&'static str>,
-}
-
-impl Row<'_> {
-    fn text(&self, column: &str) -> Result<&'static str, String> {
-        let i = self
-            .head
-            .iter()
-            .position(|h| *h == column)
-            .ok_or_else(|| format!("no column {column}"))?;
-        self.cells
-            .get(i)
-            .copied()
-            .ok_or_else(|| format!("short row {:?}", self.cells))
-    }
-
-    fn number(&self, column: &str) -> Result<f64, String> {
-        let text = self.text(column)?;
-        if text.is_empty() {
-            return Ok(0.0);
-        }
-        text.parse()
-            .map_err(|_| format!("{column}: {text} in {:?}", self.cells.first()))
-    }
-
-    fn numbers<const N: usize>(&self, columns: [&str; N]) -> Result<[f64; N], String> {
-        let mut out = [0.0; N];
-        for (o, c) in out.iter_mut().zip(columns) {
-            *o = self.number(c)?;
-        }
-        Ok(out)
-    }
-
-    /// `-analytic` where there is one, else `log_k` and `delta_h` by van 't Hoff from 298.15 K.
-    fn log_k(&self) -> Result<LogK, String> {
-        /// Gas constant of PHREEQC, kJ/(mol K).
-        const R_KJ: f64 = 8.314_7e-3;
-        let analytic = self.numbers(["a1", "a2", "a3", "a4", "a5", "a6"])?;
-        if analytic.iter().any(|a| *a != 0.0) {
-            return Ok(analytic);
-        }
-        let kj = self.number("delta_h")?
-            * if self.text("delta_h_unit")? == "kcal" {
-                4.184
-            } else {
-                1.0
-            };
-        let slope = kj / (std::f64::consts::LN_10 * R_KJ);
-        Ok([self.number("log_k")? + slope / 298.15, 0.0, -slope, 0.0, 0.0, 0.0])
-    }
-}
-
-/// Rows of a table whose cells are parted by `|`.
-fn rows(text: &'static str) -> Result<(Vec<&'static str>, Vec<Vec<&'static str>>), String> {
-    let mut lines = text.lines();
-    let head = lines.next().ok_or("empty file")?.split('|').collect();
-    Ok((head, lines.map(|l| l.split('|').collect()).collect()))
-}
-
-/// The terms of one side of an equation.
-fn terms(side: &str) -> impl Iterator<Item = (i32, &str)> {
-    side.split(" + ").filter_map(|term| {
-        let mut words = term.split_whitespace();
-        let first = words.next()?;
-        match words.next() {
-            Some(name) => Some((first.parse().ok()?, name)),
-            None => Some((1, first)),
-        }
-    })
-}
 
 /// Powers of the masters in a species: groups, ligands, water.
 #[derive(Clone, Copy, Default)]
@@ -476,11 +405,11 @@ fn read() -> Result<Database, String> {
     let count = species.len();
     let species: [Species; SPECIES] = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
+        ln_k,
+        species,
         templates,
         chloride_group,
         nitrate_group,
-        species,
-        ln_k,
         starts,
         forms,
         powers,

@@ -209,7 +209,7 @@ impl<'c> Problem<'c> {
         for (l, alone, _) in lone {
             ligands[l] &= !alone;
         }
-        problem.add(db.starts[0]..db.starts[1], &ligands);
+        problem.add(db.starts[0]..db.starts[1], ligands);
         problem.n_groupless = problem.n_active;
         for (g, constituent) in Constituent::ALL.iter().take(GROUPS).enumerate() {
             let total = composition[*constituent];
@@ -217,7 +217,7 @@ impl<'c> Problem<'c> {
                 let start = problem.n_active;
                 problem.add(
                     db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES),
-                    &ligands,
+                    ligands,
                 );
                 problem.close_group(start, total, g);
             }
@@ -225,7 +225,7 @@ impl<'c> Problem<'c> {
         for (l, alone, range) in lone {
             if alone {
                 let start = problem.n_active;
-                problem.add(range.clone(), &[true; 8]);
+                problem.add(range.clone(), [true; 8]);
                 problem.close_group(start, totals[l], GROUPS + l);
                 problem.totals[l] = 0.0;
             }
@@ -250,7 +250,7 @@ impl<'c> Problem<'c> {
     }
 
     /// Adds the species of a range of templates whose ligand is there.
-    fn add(&mut self, range: std::ops::Range<usize>, ligands: &[bool; 8]) {
+    fn add(&mut self, range: std::ops::Range<usize>, ligands: [bool; 8]) {
         for (i, template) in DATABASE
             .templates
             .iter()
@@ -372,23 +372,38 @@ impl<'c> Problem<'c> {
             }
             _ => self.follow(&mut state),
         }
+        self.protonate(&mut state, &gamma);
+        state
+    }
+
+    /// Sets the ligands whose totals are known to what they are beside H+ alone: never below what they are among cations.
+    fn protonate(&self, state: &mut State, gamma: &[f64; CLASSES]) {
+        let db = &*DATABASE;
+        let h = state.ln_activity[H].exp();
         let mut per = [0.0; LIGANDS];
         for s in self.active[..self.n_groupless]
             .iter()
             .map(|i| &db.templates[usize::from(*i) % ROOM])
         {
-            let form = db.forms[usize::from(s.form)];
-            if form.ligand != NONE && form.power == 1 && form.ligand != CO3 {
-                let k = c.k[usize::from(s.species) % ROOM];
+            let form = db.forms[usize::from(s.form) % FORMS];
+            if form.ligand != NONE && form.power == 1 {
+                let k = self.constants.k[usize::from(s.species) % ROOM];
                 per[form.ligand] += k * gamma[usize::from(s.class) % CLASSES] * h.powi(form.hydrogen);
             }
         }
-        for l in [SO4, PO4, F, CL, NO3] {
-            if self.column[l] != NOWHERE {
+        for l in [CO3, SO4, PO4, F, CL, NO3] {
+            if self.column[l] != NOWHERE && self.totals[l] > 0.0 {
                 state.ln_activity[l] = (self.totals[l] / per[l]).ln();
             }
         }
-        state
+    }
+
+    /// The ligands of a state as [`Self::protonate`] sets them, at the state's H+ and ionic strength.
+    pub(crate) fn restart_ligands(&self, state: &mut State) {
+        let (mut gamma, mut slope) = ([0.0; CLASSES], [0.0; CLASSES]);
+        self.constants
+            .activity(state.ionic_strength, self.n_classes, &mut gamma, &mut slope);
+        self.protonate(state, &gamma);
     }
 
     /// Start from a neighbour's state, each activity moved by its ratio. None where that says nothing of an unknown.

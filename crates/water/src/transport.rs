@@ -56,11 +56,13 @@ pub struct Conductivity {
     viscosity_pa_s: f64,
     density_kg_l: f64,
     volume_slope: f64,
-    ions: [Ion; SPECIES],
+    /// Those species that carry, take room or thicken.
+    ions: Vec<Ion>,
 }
 
 #[derive(Clone, Copy, Debug)]
 struct Ion {
+    species: usize,
     law: Law,
     charge: f64,
     /// Tracer diffusion coefficient at the temperature, m2/s.
@@ -91,7 +93,7 @@ impl Conductivity {
             41.84 * (0.1 * v[0] + 100.0 * v[1] / p + v[2] / d + 1e4 * v[3] / p / d - v[4] * born.born)
         };
         let chloride_volume = volume_at(chloride);
-        let ions = std::array::from_fn(|i| {
+        let ion = |i: usize| {
             let s = &DATABASE.species[i];
             let [dw, dw_t, a, a2, viscosity, a3] = s.transport.dw;
             let law = if s.charge == 0 || dw <= 0.0 {
@@ -121,6 +123,7 @@ impl Conductivity {
                 1.0
             };
             Ion {
+                species: i,
                 law,
                 charge: f64::from(s.charge),
                 diffusion: dw * (dw_t / t - dw_t / 298.15).exp() * properties::viscosity_pa_s(25.0) / mu,
@@ -136,7 +139,11 @@ impl Conductivity {
                 viscosity_d: anion * d1 * (-d2 * temperature_c).exp(),
                 viscosity_power: d3,
             }
-        });
+        };
+        let ions = (0..SPECIES)
+            .map(ion)
+            .filter(|i| i.law != Law::None || i.volume != 0.0 || i.viscosity_b != 0.0)
+            .collect();
         Self {
             temperature_c,
             b: constants.debye_huckel.b,
@@ -166,14 +173,15 @@ impl Conductivity {
             (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
         let mut volume = 1.0 / self.density_kg_l;
         let mut thickening = 0.006 * root;
-        for (ion, m) in self.ions.iter().zip(molality) {
-            if *m < least {
+        for ion in &self.ions {
+            let m = molality[ion.species % SPECIES];
+            if m < least {
                 continue;
             }
             volume += m * ion.volume;
             thickening += ion.viscosity_b * m;
             // Of a dilute solution the quadratic term is nothing.
-            if ion.viscosity_d != 0.0 && *m > 1e-4 {
+            if ion.viscosity_d != 0.0 && m > 1e-4 {
                 thickening += ion.viscosity_d * m * (ion.viscosity_power * ln_i).exp();
             }
             if ion.law == Law::None {
@@ -215,8 +223,9 @@ impl Conductivity {
 
         let mut onsager = 0.0;
         let mut exponential = 0.0;
-        for (ion, m) in self.ions.iter().zip(molality) {
-            if *m < least {
+        for ion in &self.ions {
+            let m = molality[ion.species % SPECIES];
+            if m < least {
                 continue;
             }
             let z = ion.charge.abs();

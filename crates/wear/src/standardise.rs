@@ -14,9 +14,6 @@ use crate::salt::Salt;
 
 /// Standard deviation of the temperature coefficient, per degree (`model.md` 2).
 pub const TEMPERATURE_COEFFICIENT_SD: f64 = 0.003;
-/// Standard deviation of the offset that carbon dioxide leaves in a permeate's conductivity, uS/cm: 0 to 3,
-/// the same in every reading of a unit (`model.md` 1).
-pub const CO2_OFFSET_SD_US_CM: f64 = 1.0;
 /// Why `relative_pressure_drop` is not given.
 pub const DROP_TOO_SMALL: &str = "drop too small for the gauges";
 
@@ -177,7 +174,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
         }
     }
     let (readings, baselines) = pass.run(&doubts);
-    let assumed = salt.assumed.clone().into_iter().collect();
+    let assumed = salt.assumed.clone();
     Standardisation {
         readings,
         lives,
@@ -333,7 +330,7 @@ impl Pass<'_> {
         });
         if completion.has_permeate {
             let permeate_us = completion.complete.permeate_mg_l / self.salt.ratio;
-            let co2 = CO2_OFFSET_SD_US_CM / permeate_us;
+            let co2 = self.salt.co2_sd_us_cm / permeate_us;
             let anew = raw.salt_passage_sd.hypot(salt_extra);
             let meter = reading.meter_factor_sd * 0.1;
             let absolute = anew.hypot(to_25).hypot(co2).hypot(thermometer).hypot(meter);
@@ -344,7 +341,7 @@ impl Pass<'_> {
             if let Some((passage, passage_sd)) = baseline.salt_passage {
                 let relative = raw.salt_passage / passage;
                 let baseline_us = passage * completion.complete.feed_mg_l / self.salt.ratio;
-                let co2_left = (co2 - CO2_OFFSET_SD_US_CM / baseline_us.max(1.0)).abs();
+                let co2_left = (co2 - self.salt.co2_sd_us_cm / baseline_us.max(1.0)).abs();
                 let sd = anew.hypot(passage_sd).hypot(to_baseline).hypot(co2_left);
                 one.relative_salt_passage = Some(Estimate {
                     value: relative,

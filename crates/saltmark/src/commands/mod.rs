@@ -1,9 +1,11 @@
 //! One module for each command: from a request to an answer.
 
 mod check;
+mod diagnose;
 mod explain;
 mod forecast;
 mod generate;
+mod jobcard;
 mod predict;
 mod standardise;
 mod water;
@@ -38,10 +40,12 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             };
             on_case(&args.case, |document| water::answer(document, &asked))
         }
+        Command::Jobcard(args) => on_case(&args, jobcard::answer),
         Command::Predict(args) => {
             let asked = predict::Asked::new(&args)?;
             on_case(&args.case, |document| predict::answer(document, &asked))
         }
+        Command::Diagnose(args) => on_case(&args, diagnose::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }

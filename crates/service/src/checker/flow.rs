@@ -127,6 +127,18 @@ impl Walk<'_> {
                 "permeate does not run to drain: a permeate tube off, feed on, flush valve closed",
             );
         }
+        let off = |tube: &usize| matches!(self.net.places.get(*tube), Some(Place::Tube(name)) if self.hand.off.contains(name));
+        let tubes: Vec<usize> = self
+            .net
+            .permeate_line
+            .iter()
+            .copied()
+            .filter(|place| matches!(self.net.places.get(*place), Some(Place::Tube(_))))
+            .collect();
+        let only_last_off = tubes.last().is_some_and(off) && !tubes.iter().rev().skip(1).any(off);
+        if only_last_off {
+            self.unpurged.clear();
+        }
         if let Some(oxidant) = self.oxidant.as_mut() {
             oxidant.1 = self.soaked.iter().any(|(at, _)| *at < n);
         }
@@ -185,6 +197,16 @@ impl Walk<'_> {
                 if self.hand.open.is_empty() {
                     self.find(n, Rule::Chemical, "no housing is open to dose into");
                 }
+            } else if self
+                .parts
+                .get(target)
+                .is_none_or(|part| part.removed.len() <= part.inserted.len())
+            {
+                self.find(
+                    n,
+                    Rule::Chemical,
+                    format!("the cartridge of {target} is still in it"),
+                );
             } else if !self.hand.open.contains(target) {
                 self.find(n, Rule::Chemical, format!("{target} is not open to dose into"));
             }

@@ -7,6 +7,7 @@ mod explore;
 mod flow;
 mod hand;
 mod network;
+mod parts;
 mod rules;
 mod water;
 mod whole;

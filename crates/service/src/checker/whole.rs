@@ -14,7 +14,7 @@ pub(super) fn end(walk: &mut Walk<'_>) {
     for work in walk.card.work.clone() {
         match &work {
             Work::Change { part } | Work::Wash { part } | Work::Inspect { part } => {
-                part_done(walk, &work, part)
+                part_done(walk, &work, part);
             }
             Work::Commission => commissioned(walk),
             Work::Sanitise | Work::Descale | Work::Clean => treated(walk, &work),
@@ -148,6 +148,18 @@ fn treated(walk: &mut Walk<'_>, work: &Work) {
     if bath && walk.parts.values().any(|part| !part.opened.is_empty()) {
         walk.find(0, Rule::Sense, "nothing has to be opened for a bath");
     }
+    if walk.sanitising() {
+        let unseen: Vec<String> = walk
+            .parts
+            .iter()
+            .filter(|(_, part)| !part.inserted.is_empty() && part.looked_at.is_empty())
+            .map(|(id, _)| id.clone())
+            .collect();
+        for id in unseen {
+            let text = format!("the housing {id} was not emptied of chlorinated water before it was filled");
+            walk.find(0, Rule::Chemical, text);
+        }
+    }
     let lost = walk
         .parts
         .values()
@@ -173,7 +185,19 @@ fn laid_up(walk: &mut Walk<'_>) {
             );
         }
         let element = walk.net.is_element(id);
-        if !element && walk.parts.get(id).is_none_or(|part| part.opened.is_empty()) {
+        let regulator = walk
+            .unit
+            .stage(id)
+            .is_some_and(|stage| matches!(stage.kind, StageKind::Regulator { .. }));
+        let drained = |part: &Part| {
+            !part.opened.is_empty()
+                && if regulator {
+                    !part.looked_at.is_empty()
+                } else {
+                    !part.removed.is_empty()
+                }
+        };
+        if !element && !walk.parts.get(id).is_some_and(drained) {
             walk.find(0, Rule::End, format!("{id} was not drained"));
         }
     }
@@ -198,8 +222,8 @@ fn laid_up(walk: &mut Walk<'_>) {
             "the record does not say that preservative is in the elements",
         );
     }
-    if !walk.card.steps.iter().any(|step| step.action == Action::Read) {
-        walk.find(0, Rule::End, "no readings are taken");
+    if !walk.read_in_service {
+        walk.find(0, Rule::End, "no readings are taken before the unit is shut off");
     }
 }
 
@@ -216,6 +240,10 @@ fn in_service(walk: &mut Walk<'_>) {
         (!walk.hand.open.is_empty(), "a housing is open"),
         (!walk.hand.out.is_empty(), "an element is out"),
         (
+            !walk.unpurged.is_empty(),
+            "the first water of a polishing item was not led to drain",
+        ),
+        (
             !walk.fresh.is_empty(),
             "an element was not flushed and its permeate discarded",
         ),
@@ -231,20 +259,30 @@ fn in_service(walk: &mut Walk<'_>) {
 }
 
 fn leak_checked(walk: &mut Walk<'_>) {
+    let bath = walk
+        .card
+        .work
+        .iter()
+        .any(|work| matches!(work, Work::Descale | Work::Clean));
+    let dosed = walk.dosed.last().map(|(at, _)| *at);
     let read = walk
         .card
         .steps
         .iter()
         .rposition(|step| step.action == Action::Read)
         .map_or(0, |index| index + 1);
-    if read == 0 {
-        walk.find(0, Rule::End, "no readings are taken");
+    if read == 0 || !walk.read_in_service {
+        walk.find(0, Rule::End, "no readings are taken with the unit in service");
     }
     let mut missing = Vec::new();
     for (id, part) in &walk.parts {
-        let Some(closed) = part.closed.last().copied().filter(|_| !part.opened.is_empty()) else {
-            continue;
+        // In a bath nothing is opened, but tubes are off at every element.
+        let touched = if bath && walk.net.is_element(id) {
+            dosed
+        } else {
+            part.closed.last().copied()
         };
+        let Some(closed) = touched else { continue };
         let checks: Vec<_> = part
             .leak_checks
             .iter()

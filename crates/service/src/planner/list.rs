@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use reading::Field;
-use unit::StageKind;
+use unit::{PolishKind, StageKind};
 
 use super::draft::{Draft, Stop};
 use super::plumbing::Holds;
@@ -177,13 +177,11 @@ fn parts(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<PartToCarry>, Stop> {
         _ => None,
     };
     if let Some((key, dose)) = dose {
-        // Amounts are far below four thousand million grams and never negative.
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-        let count = dose.amount.clamp(1.0, 4e9) as u32;
+        let amount = format!("{:.0}", dose.amount);
         parts.push(PartToCarry {
             id: whole,
-            what: draft.texts.part(key, &[])?,
-            count,
+            what: draft.texts.part(key, &[("amount", &amount)])?,
+            count: 1,
         });
     }
     Ok(parts)
@@ -211,12 +209,11 @@ fn readings(draft: &Draft<'_>, site: &Site) -> Vec<ReadingToTake> {
     if has(|kind| matches!(kind, StageKind::Softener { .. })) {
         fields.push(Field::HardnessOut.name().to_owned());
     }
-    fields.extend(
-        unit.permeate
-            .polish
-            .iter()
-            .map(|item| format!("conductivity_after.{}", item.id)),
-    );
+    // A lamp and a taste carbon leave the conductivity as it is.
+    let changes =
+        |item: &&unit::Polish| matches!(item.kind, PolishKind::MixedBed | PolishKind::Remineraliser);
+    let after = unit.permeate.polish.iter().filter(changes);
+    fields.extend(after.map(|item| format!("conductivity_after.{}", item.id)));
     for expected in &site.expected {
         if !fields.contains(&expected.field) {
             fields.push(expected.field.clone());

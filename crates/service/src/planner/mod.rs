@@ -1,11 +1,13 @@
 //! Plans the shortest safe order for a work and writes it as a card.
 
+mod back;
 mod course;
 mod draft;
 mod hand;
 mod list;
 mod plumbing;
 mod pressure;
+mod sanitise;
 mod search;
 mod works;
 

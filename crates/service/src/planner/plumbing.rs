@@ -90,6 +90,10 @@ pub(super) struct Pump {
 
 /// The whole graph. Segments without a name are joints that no one can see.
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a part that the unit has or has not"
+)]
 pub(super) struct Plumbing {
     pub(super) names: Vec<Option<String>>,
     pub(super) links: Vec<Link>,

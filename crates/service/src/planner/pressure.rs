@@ -192,9 +192,8 @@ impl State {
             let mut changed = false;
             for link in plumbing.links.iter().filter(|link| self.stands(link)) {
                 let (minutes, backward) = match link.gate {
-                    Gate::Plain => (0, true),
                     Gate::Shutoff if shut => continue,
-                    Gate::Shutoff => (0, true),
+                    Gate::Plain | Gate::Shutoff => (0, true),
                     Gate::Forward => (0, false),
                     Gate::Membrane => (MEMBRANE_MINUTES, true),
                     Gate::Restrictor => (RESTRICTOR_MINUTES, false),

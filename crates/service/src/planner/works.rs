@@ -2,7 +2,7 @@
 
 use unit::{Arrangement, Unit};
 
-use super::course::Clearing;
+use super::back::Clearing;
 use super::draft::{Draft, Line, Stop};
 use super::hand::{Do, Job};
 use super::plumbing::{Holds, Plumbing, Set, bit};
@@ -115,7 +115,7 @@ impl Draft<'_> {
     }
 
     /// Tubes that stay off until the first carbon has been rinsed: its outlets.
-    fn outlets_of_last(&self, carbons: &[usize]) -> Set {
+    pub(super) fn outlets_of_last(&self, carbons: &[usize]) -> Set {
         carbons
             .first()
             .and_then(|index| self.plumbing.housings.get(*index))
@@ -124,15 +124,11 @@ impl Draft<'_> {
             })
     }
 
-    fn clearing(&self, fresh: bool) -> Clearing {
+    pub(super) fn clearing(&self, fresh: bool) -> Clearing {
         let ((flush_why, discard_why), flush_minutes, discard_minutes) = if fresh {
-            (NEW, self.doses.flush.new_minutes, self.doses.discard.new_minutes)
+            (NEW, self.doses.flush.new, self.doses.discard.new)
         } else {
-            (
-                REFIT,
-                self.doses.flush.refit_minutes,
-                self.doses.discard.refit_minutes,
-            )
+            (REFIT, self.doses.flush.refit, self.doses.discard.refit)
         };
         Clearing {
             flush_minutes,
@@ -144,7 +140,7 @@ impl Draft<'_> {
     }
 
     /// Relieves what these jobs open, and the feed tubes of their elements where that can be done too.
-    fn relieve_for(&mut self, jobs: &[Job], tube_off: Option<usize>) -> Result<(), Stop> {
+    pub(super) fn relieve_for(&mut self, jobs: &[Job], tube_off: Option<usize>) -> Result<(), Stop> {
         let (mut insides, mut tubes) = (0, 0);
         for job in jobs {
             let Some(housing) = self.plumbing.housings.get(job.housing) else {
@@ -168,135 +164,6 @@ impl Draft<'_> {
             }),
             other => other,
         }
-    }
-
-    /// Chlorine through the empty housings, between two openings.
-    fn sanitise(&mut self) -> Result<(), Stop> {
-        let mut housings: Vec<usize> = (0..self.plumbing.housings.len())
-            .filter(|index| {
-                self.plumbing
-                    .housings
-                    .get(*index)
-                    .is_some_and(|housing| !self.is_regulator(housing.holds) && !self.is_lamp(housing.holds))
-            })
-            .collect();
-        let all = housings.clone();
-        // The bleach goes in last, when every element and every carbon lies outside.
-        let dose = if housings.is_empty() {
-            return Err(Stop::NoOrder);
-        } else {
-            housings.remove(0)
-        };
-        housings.push(dose);
-        let empty: Vec<Job> = housings
-            .iter()
-            .map(|housing| Job {
-                housing: *housing,
-                what: Do::Empty,
-            })
-            .collect();
-        let refill: Vec<Job> = all
-            .iter()
-            .map(|housing| Job {
-                housing: *housing,
-                what: Do::Refill,
-            })
-            .collect();
-        let last = self.plumbing.permeate_tubes().next_back().ok_or(Stop::NoOrder)?;
-
-        self.isolate()?;
-        self.relieve_for(&empty, Some(last))?;
-        let others: Vec<usize> = self
-            .plumbing
-            .permeate_tubes()
-            .filter(|tube| *tube != last)
-            .collect();
-        self.work_on(&empty, 0, Some(dose))?;
-        for tube in &others {
-            self.put_back(*tube, Phase::Close, "reconnect")?;
-        }
-        self.run_bleach(dose)?;
-        self.relieve_for(&refill, Some(last))?;
-        let carbons: Vec<usize> = all
-            .iter()
-            .copied()
-            .filter(|index| {
-                self.plumbing
-                    .housings
-                    .get(*index)
-                    .is_some_and(|h| self.is_carbon(h.holds))
-            })
-            .collect();
-        let polish: Vec<usize> = all
-            .iter()
-            .copied()
-            .filter(|index| {
-                self.plumbing
-                    .housings
-                    .get(*index)
-                    .is_some_and(|h| matches!(h.holds, Holds::Polish(_)))
-            })
-            .collect();
-        self.work_on(&refill, self.outlets_of_last(&carbons), None)?;
-        self.rinse_carbons(&carbons)?;
-        self.return_to_service(Some(self.clearing(false)), &polish)?;
-        self.prove("inspect_seals")
-    }
-
-    /// Fills with chlorinated water, lets it stand, rinses it out of feed and permeate side.
-    fn run_bleach(&mut self, dose: usize) -> Result<(), Stop> {
-        let Some(housing) = self.plumbing.housings.get(dose) else {
-            return Err(Stop::NoOrder);
-        };
-        let target = match housing.holds {
-            Holds::Element(_) => "membranes",
-            _ => housing.id.as_str(),
-        };
-        let table = &self.doses.sanitise;
-        let (strength, least) = (
-            format!("{:.0}", table.free_chlorine_mg_l),
-            format!("{:.0}", table.least_at_end_mg_l),
-        );
-        let soak = table.soak_minutes;
-        let run = self.doses.discard.polish_minutes;
-        let (soak_text, run_text) = (soak.to_string(), run.to_string());
-        let line = |action, key, minutes| {
-            Line::new(Phase::Rinse, action, "membranes", Turn::Nothing, key).minutes(minutes)
-        };
-        let limits = [
-            ("strength", strength.as_str()),
-            ("least", least.as_str()),
-            ("minutes", &soak_text),
-        ];
-        let running = [("minutes", run_text.as_str())];
-        self.open_flush()?;
-        self.open_feed(Phase::Rinse, "open_feed")?;
-        self.step(
-            line(Action::FlushToDrain, "oxidant_fill", 1)
-                .values(&limits)
-                .cautions(&["bleach"]),
-        )?;
-        self.close_feed(Phase::Rinse, "close_feed_again")?;
-        self.step(
-            Line::new(Phase::Rinse, Action::Soak, target, Turn::Nothing, "oxidant_soak")
-                .minutes(soak)
-                .values(&limits),
-        )?;
-        self.open_feed(Phase::Rinse, "open_feed")?;
-        let flush = [
-            if self.plumbing.valve(super::plumbing::ValveKind::Flush).is_some() {
-                "flush_flow"
-            } else {
-                "flush_restrictor"
-            },
-        ];
-        self.step(
-            line(Action::FlushToDrain, "oxidant_flush", run)
-                .values(&running)
-                .cautions(&flush),
-        )?;
-        self.step(line(Action::DiscardPermeate, "oxidant_discard", run).values(&running))?;
-        self.close_feed(Phase::Rinse, "close_feed_again")
     }
 
     /// The tubes through which feed enters the membranes.
@@ -378,9 +245,9 @@ impl Draft<'_> {
         let (flush_why, discard_why) = CHEMICAL;
         self.return_to_service(
             Some(Clearing {
-                flush_minutes: self.doses.flush.chemical_minutes,
+                flush_minutes: self.doses.flush.chemical,
                 flush_why,
-                discard_minutes: self.doses.discard.chemical_minutes,
+                discard_minutes: self.doses.discard.chemical,
                 discard_why,
                 preservative: false,
             }),

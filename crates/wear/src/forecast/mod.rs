@@ -1,20 +1,36 @@
 //! When each part will be due, with its uncertainty.
 //!
-//! A part is due at the first crossing of any of its limits. Where its readings since it was new number at
-//! least four, a robust line through them says when; otherwise its age and the water it has treated do.
+//! A part is due at the first crossing of any of its limits. All that was read is fused into one estimate of the
+//! unit's unknowns ([`mod@fit`]), its parts' states and rates among them; many equally likely futures run from
+//! there on the volume clock. `docs/forecast.md` says what is assumed.
 
 mod carbon;
+mod clock;
+mod course;
 mod crossing;
+mod dual;
+mod evidence;
+mod exposure;
+mod fit;
+pub mod hermia;
+mod linear;
 mod membranes;
+mod plant;
+mod posterior;
+mod prior;
 mod sediment;
+mod timeline;
+mod unknowns;
 
 use jiff::Timestamp;
 use unit::{StageKind, Unit};
 
 use crate::lives::{after, commissioned, days, new_at};
 use crate::standardise::{History, Standardisation};
+use posterior::Posterior;
 
 pub use crossing::Spread;
+pub use prior::Prior;
 pub use sediment::{Load, stage_load};
 
 /// A date beyond this many days is no date.
@@ -104,6 +120,25 @@ pub struct Quantiles {
     pub p90: f64,
 }
 
+impl Quantiles {
+    /// Of equally likely values.
+    fn of(values: impl Iterator<Item = f64>) -> Self {
+        let mut sorted: Vec<f64> = values.collect();
+        sorted.sort_unstable_by(f64::total_cmp);
+        let at = |p: f64| {
+            sorted
+                .get((p * sorted.len() as f64) as usize)
+                .copied()
+                .unwrap_or(0.0)
+        };
+        Self {
+            p10: at(0.1),
+            p50: at(0.5),
+            p90: at(0.9),
+        }
+    }
+}
+
 /// One part's forecast.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PartForecast {
@@ -139,20 +174,32 @@ pub fn forecast(
     standardisation: &Standardisation,
     as_of: Timestamp,
 ) -> Vec<PartForecast> {
+    forecast_with(history, standardisation, as_of, &Prior::default())
+}
+
+/// [`forecast`] with what is known of units of this kind.
+pub fn forecast_with(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    as_of: Timestamp,
+    prior: &Prior,
+) -> Vec<PartForecast> {
     let unit = history.unit;
-    let start = commissioned(unit, history.readings, history.events);
+    let start = commissioned(history.unit, history.readings, history.events);
+    let posterior = Posterior::of(history, standardisation, as_of, start, prior);
     let scene = Scene {
         history,
-        standardisation,
         as_of,
         start,
+        prior,
+        posterior: &posterior,
     };
     let mut parts = Vec::new();
-    for stage in &unit.stages {
+    for (index, stage) in unit.stages.iter().enumerate() {
         let candidates = match &stage.kind {
-            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, stage, capacity.as_ref()),
+            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, index, stage, capacity.as_ref()),
             StageKind::Pump { .. } => Vec::new(),
-            _ => sediment::candidates(&scene, stage),
+            _ => sediment::candidates(&scene, index, stage),
         };
         parts.push(scene.settle(&stage.id, candidates));
     }
@@ -179,9 +226,10 @@ impl Candidate {
 /// What all parts' forecasts look at.
 struct Scene<'a> {
     history: &'a History<'a>,
-    standardisation: &'a Standardisation,
     as_of: Timestamp,
     start: Option<Timestamp>,
+    prior: &'a Prior,
+    posterior: &'a Posterior,
 }
 
 impl Scene<'_> {

@@ -12,19 +12,19 @@ use unit::{
 
 use service::Work;
 
-pub fn sediment() -> StageKind {
+pub(crate) fn sediment() -> StageKind {
     StageKind::Sediment {
         media: SedimentMedia::Spun,
     }
 }
 
-pub fn pleated() -> StageKind {
+pub(crate) fn pleated() -> StageKind {
     StageKind::Sediment {
         media: SedimentMedia::Pleated,
     }
 }
 
-pub fn carbon() -> StageKind {
+pub(crate) fn carbon() -> StageKind {
     StageKind::Carbon {
         media: CarbonMedia::Catalytic,
         bed_volume_l: Some(1.4),
@@ -33,25 +33,25 @@ pub fn carbon() -> StageKind {
     }
 }
 
-pub fn pump() -> StageKind {
+pub(crate) fn pump() -> StageKind {
     StageKind::Pump {
         open_flow_l_h: 144.0,
         shutoff_kpa: 414.0,
     }
 }
 
-pub fn regulator() -> StageKind {
+pub(crate) fn regulator() -> StageKind {
     StageKind::Regulator { set_kpa: 400.0 }
 }
 
-pub fn softener() -> StageKind {
+pub(crate) fn softener() -> StageKind {
     StageKind::Softener {
         capacity_eq: None,
         hardness_out_mg_l_caco3: None,
     }
 }
 
-pub fn stage(id: &str, kind: StageKind) -> Stage {
+pub(crate) fn stage(id: &str, kind: StageKind) -> Stage {
     Stage {
         id: id.to_owned(),
         kind,
@@ -61,7 +61,7 @@ pub fn stage(id: &str, kind: StageKind) -> Stage {
     }
 }
 
-pub fn element(id: &str, size: ElementSize) -> Element {
+pub(crate) fn element(id: &str, size: ElementSize) -> Element {
     Element {
         id: id.to_owned(),
         size,
@@ -77,7 +77,7 @@ pub fn element(id: &str, size: ElementSize) -> Element {
     }
 }
 
-pub fn polish(id: &str, kind: PolishKind) -> Polish {
+pub(crate) fn polish(id: &str, kind: PolishKind) -> Polish {
     Polish {
         id: id.to_owned(),
         kind,
@@ -87,7 +87,7 @@ pub fn polish(id: &str, kind: PolishKind) -> Polish {
     }
 }
 
-pub fn open_tank() -> Tank {
+pub(crate) fn open_tank() -> Tank {
     Tank {
         kind: TankKind::Open,
         volume_l: Some(400.0),
@@ -95,7 +95,7 @@ pub fn open_tank() -> Tank {
     }
 }
 
-pub fn pressurised_tank(valve: bool) -> Tank {
+pub(crate) fn pressurised_tank(valve: bool) -> Tank {
     Tank {
         kind: TankKind::Pressurised { precharge_kpa: 48.0 },
         volume_l: Some(12.0),
@@ -104,7 +104,7 @@ pub fn pressurised_tank(valve: bool) -> Tank {
 }
 
 /// Sediment, carbon, pump, two 2012 elements in series, flush valve, float in an open tank.
-pub fn glasshouse() -> Unit {
+pub(crate) fn glasshouse() -> Unit {
     Unit {
         id: "north-house".to_owned(),
         name: "North glasshouse".to_owned(),
@@ -151,9 +151,9 @@ pub fn glasshouse() -> Unit {
 }
 
 /// Sediment, carbon, one 1812 element, pressurised tank, pressure shut-off, taste carbon; no flush valve.
-pub fn cafe() -> Unit {
+pub(crate) fn cafe() -> Unit {
     let mut unit = glasshouse();
-    unit.id = "cafe".to_owned();
+    "cafe".clone_into(&mut unit.id);
     unit.stages = vec![stage("sediment", sediment()), stage("carbon", carbon())];
     unit.membranes.elements = vec![element("membrane", ElementSize::S1812)];
     unit.concentrate.flush_valve = false;
@@ -164,7 +164,7 @@ pub fn cafe() -> Unit {
 }
 
 /// The work of these words: `change:ID`, `wash:ID`, `inspect:ID`, or a work of its own.
-pub fn work(words: &[&str]) -> Vec<Work> {
+pub(crate) fn work(words: &[&str]) -> Vec<Work> {
     words
         .iter()
         .map(|word| {
@@ -207,7 +207,7 @@ fn any_tank() -> impl Strategy<Value = Option<Tank>> {
 }
 
 /// Any unit with up to these numbers of stages, elements and polishing items (from simulated plumbing).
-pub fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<Value = Unit> {
+pub(crate) fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<Value = Unit> {
     let sides = (
         any::<bool>(),
         any::<bool>(),
@@ -226,7 +226,7 @@ pub fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<V
         .prop_map(
             |(kinds, elements, items, (parallel, flush, check, inlet), shutoff, tank)| {
                 let mut unit = glasshouse();
-                unit.id = "any".to_owned();
+                "any".clone_into(&mut unit.id);
                 unit.inlet_valve = inlet;
                 unit.stages = kinds
                     .into_iter()
@@ -259,7 +259,7 @@ pub fn any_unit(stages: usize, elements: usize, items: usize) -> impl Strategy<V
 }
 
 /// Ids of the parts that can be worked on.
-pub fn workable(unit: &Unit) -> Vec<String> {
+pub(crate) fn workable(unit: &Unit) -> Vec<String> {
     unit.part_ids()
         .filter(|id| {
             !unit
@@ -271,7 +271,7 @@ pub fn workable(unit: &Unit) -> Vec<String> {
 }
 
 /// Any work that this unit can be asked for.
-pub fn any_work(unit: &Unit) -> BoxedStrategy<Vec<Work>> {
+pub(crate) fn any_work(unit: &Unit) -> BoxedStrategy<Vec<Work>> {
     let parts = workable(unit);
     let count = parts.len();
     let some = (
@@ -301,7 +301,7 @@ pub fn any_work(unit: &Unit) -> BoxedStrategy<Vec<Work>> {
 }
 
 /// Any unit with any work.
-pub fn any_case(stages: usize, elements: usize, items: usize) -> BoxedStrategy<(Unit, Vec<Work>)> {
+pub(crate) fn any_case(stages: usize, elements: usize, items: usize) -> BoxedStrategy<(Unit, Vec<Work>)> {
     any_unit(stages, elements, items)
         .prop_flat_map(|unit| {
             let work = any_work(&unit);
@@ -311,7 +311,7 @@ pub fn any_case(stages: usize, elements: usize, items: usize) -> BoxedStrategy<(
 }
 
 /// How many cases a property looks at: `SALTMARK_CASES`, else what the test says for this build.
-pub fn cases(debug: u32, release: u32) -> u32 {
+pub(crate) fn cases(debug: u32, release: u32) -> u32 {
     #[expect(
         clippy::disallowed_methods,
         reason = "a test may be asked for more by its environment"
