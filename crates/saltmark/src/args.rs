@@ -164,7 +164,7 @@ pub(crate) struct Predict {
     /// Pressure of the permeate at the tank, in place of the file's.
     #[arg(long, value_name = "P", allow_hyphen_values = true)]
     pub(crate) permeate_pressure: Option<String>,
-    /// A table over a range of temperature, inlet_pressure or permeate_pressure: thirteen points, or one every STEP.
+    /// A table over a range of one condition, such as temperature=4..28: thirteen points, or one every STEP.
     #[arg(long, value_name = "CONDITION=FROM..TO[/STEP]")]
     pub(crate) sweep: Option<String>,
     /// Draws the sweep into this file, with the need marked.

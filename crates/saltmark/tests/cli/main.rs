@@ -3,6 +3,7 @@
 mod check;
 mod jobcard;
 mod lines;
+mod predict;
 mod readme;
 mod run;
 mod water;

@@ -246,10 +246,16 @@ fn permeate(prediction: &Prediction, element: &ElementPoint) -> Place {
 }
 
 fn in_series(prediction: &Prediction, sheet: &mut Sheet) {
-    for (id, element) in &prediction.elements {
+    let last = prediction.elements.len().saturating_sub(1);
+    for (i, (id, element)) in prediction.elements.iter().enumerate() {
         let frame = at(FRAME, &housing(id));
         sheet.join(&frame, permeate(prediction, element), "permeate");
-        sheet.tube(Some(concentrate(element)), "concentrate");
+        let mut leaves = concentrate(element);
+        if i == last {
+            // Its salt as the chemistry has it at rest, which is what goes to drain.
+            leaves.mg_l = prediction.point.concentrate_tds_mg_l;
+        }
+        sheet.tube(Some(leaves), "concentrate");
     }
 }
 

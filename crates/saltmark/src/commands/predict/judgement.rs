@@ -147,12 +147,12 @@ fn in_ten(chance: f64) -> String {
     }
 }
 
-/// A count of litres or kilopascals: whole, or three digits below a hundred.
+/// A count of litres or kilopascals: whole from ten up, two digits below.
 pub(super) fn litres(value: f64) -> String {
-    if value.abs() >= 99.5 {
+    if value.abs() >= 9.95 {
         format!("{value:.0}")
     } else {
-        significant(value, 3)
+        significant(value, 2)
     }
 }
 

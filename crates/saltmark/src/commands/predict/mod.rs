@@ -257,22 +257,21 @@ fn text(request: &Request, expected: &Expected) -> String {
     text.push_str(&drawing::unit(request, prediction));
     let mut notes = String::new();
     for resin in &prediction.resins {
-        let lasts = match resin.lasts_l {
-            Some(litres) => format!("lasts about {} L of this permeate", judgement::litres(litres)),
-            None => "lasts as long as its stated volume and capacity would say".to_owned(),
-        };
+        let lasts = resin.lasts_l.map_or_else(String::new, |litres| {
+            // To two digits: no resin's life is better known.
+            let litres = quantity::round_significant(litres, 2);
+            format!(" lasts about {} L of this permeate", judgement::litres(litres))
+        });
         let gas = if resin.anions_eq_l > 0.0 {
             100.0 * resin.co2_eq_l / resin.anions_eq_l
         } else {
             0.0
         };
-        notes.push_str(&wrapped(
-            &format!(
-                "The resin in {} {lasts}; carbon dioxide is {gas:.0} % of what its anion part takes up.",
-                resin.id
-            ),
-            "",
-        ));
+        let sentence = format!(
+            "The mixed bed `{}`{lasts}: carbon dioxide is {gas:.0} % of what its anion part takes up.",
+            resin.id
+        );
+        notes.push_str(&wrapped(&sentence, ""));
     }
     notes.push_str(&remarks(
         &prediction.warnings,

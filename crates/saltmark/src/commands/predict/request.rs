@@ -112,7 +112,14 @@ impl Request {
         );
         let mut warnings = wrong.take(&document.file, &faults);
         warnings.extend(more);
-        let water = analysis.and_then(|analysis| {
+        let water = analysis.and_then(|mut analysis| {
+            // The conditions say how warm this water is; over a range of temperatures none of them does.
+            let swept = sweep
+                .as_ref()
+                .is_some_and(|sweep| sweep.name == ConditionName::Temperature);
+            if !swept {
+                analysis.temperature_c = analysis.temperature_c.or(table.temperature_c);
+            }
             let of = asked.water.as_ref().unwrap_or(document);
             Water::complete(&analysis)
                 .map_err(|errors| wrong.0.push(impossible(of, &errors)))

@@ -52,9 +52,9 @@ impl Sweep {
             ConditionName::InletPressure | ConditionName::PermeatePressure => Kind::Pressure,
         };
         let measure = one_unit(kind, from, to).map_err(|why| wrong(&why))?;
-        let end = |text: &str| -> Result<(f64, f64), (String, String)> {
-            let base = casefile::condition(name, text.trim())
-                .map_err(|(read, accepted)| (format!("{read} in the sweep {:?}", range), accepted))?;
+        let end = |end: &str| -> Result<(f64, f64), (String, String)> {
+            let base = casefile::condition(name, end.trim())
+                .map_err(|(read, accepted)| (format!("{read} in {text:?}"), accepted))?;
             let shown = measure.map_or(Some(base), |unit| unit.from_base(base, &Context::default()));
             Ok((shown.unwrap_or(base), base))
         };

@@ -153,13 +153,16 @@ fn sentence(request: &Request, sweep: &Sweep, points: &[Point], met: Option<&[(f
         said.push_str(&format!(" At {dry} of {} points it makes nothing.", points.len()));
     }
     if let Some(met) = met {
-        said.push_str(&format!(" The need is met {}.", where_met(sweep, points, met)));
+        said.push_str(&format!(
+            " The need is met {}.",
+            where_met(request, sweep, points, met)
+        ));
     }
     said
 }
 
 /// Where the need is met, in words.
-fn where_met(sweep: &Sweep, points: &[Point], met: &[(f64, f64)]) -> String {
+fn where_met(request: &Request, sweep: &Sweep, points: &[Point], met: &[(f64, f64)]) -> String {
     let ends = points.first().zip(points.last()).map(|(a, b)| (a.shown, b.shown));
     let Some((low, high)) = ends else {
         return "nowhere".to_owned();
@@ -174,9 +177,28 @@ fn where_met(sweep: &Sweep, points: &[Point], met: &[(f64, f64)]) -> String {
         })
         .collect();
     if words.is_empty() {
-        "nowhere in this range".to_owned()
-    } else {
-        words.join(" and ")
+        return format!("nowhere in this range{}", why_not(&request.unit.need, points));
+    }
+    words.join(" and ")
+}
+
+/// What stands in the way at every point.
+fn why_not(need: &Need, points: &[Point]) -> String {
+    let sound = || points.iter().filter_map(|point| point.found.as_ref().ok());
+    let short = need
+        .permeate_l_d
+        .is_some_and(|asked| sound().all(|one| litres_per_day(&one.prediction) < asked));
+    let salty = need
+        .permeate_tds_max_mg_l
+        .filter(|most| sound().all(|one| one.prediction.point.permeate_tds_mg_l > *most));
+    match (short, salty) {
+        (false, None) => String::new(),
+        (true, None) => ": too little water throughout".to_owned(),
+        (false, Some(most)) => format!(": more than {} mg/L of salt throughout", plain(most)),
+        (true, Some(most)) => format!(
+            ": too little water and more than {} mg/L of salt throughout",
+            plain(most)
+        ),
     }
 }
 
@@ -196,11 +218,10 @@ fn text(request: &Request, sweep: &Sweep, points: &[Point], sentence: &str, plot
         },
         "permeate L/h",
         "L in a day",
-        "to drain L/h",
         "recovery",
         "salt mg/L",
         "uS/cm",
-        "salt passage",
+        "passage",
     ];
     if asked {
         headings.push("need");
@@ -215,7 +236,6 @@ fn text(request: &Request, sweep: &Sweep, points: &[Point], sentence: &str, plot
                 cells.extend([
                     significant(found.permeate_flow_l_h, 3),
                     litres(litres_per_day(&expected.prediction)),
-                    significant(found.concentrate_flow_l_h, 3),
                     format!("{:.0} %", 100.0 * found.recovery),
                     significant(found.permeate_tds_mg_l, 2),
                     significant(expected.prediction.permeate_conductivity_us_cm, 2),
@@ -226,7 +246,7 @@ fn text(request: &Request, sweep: &Sweep, points: &[Point], sentence: &str, plot
                 }
             }
             Err(error) => {
-                cells.extend(std::iter::repeat_n("-".to_owned(), 7));
+                cells.extend(std::iter::repeat_n("-".to_owned(), 6));
                 if asked {
                     cells.push("makes nothing".to_owned());
                 }
@@ -254,13 +274,21 @@ fn text(request: &Request, sweep: &Sweep, points: &[Point], sentence: &str, plot
             .filter_map(|point| point.found.as_ref().ok().map(|found| (point, found)))
     };
     let mut warnings: Vec<String> = Vec::new();
-    for (_, found) in sound() {
+    let mut said: Vec<String> = Vec::new();
+    for (index, (point, found)) in sound().enumerate() {
         for warning in &found.prediction.warnings {
-            // A warning whose figures change along the range is said once, at the first point.
-            let same = |one: &String| letters(one) == letters(warning);
-            if !warnings.iter().any(same) {
-                warnings.push(warning.clone());
+            // A warning whose figures change along the range is said once, where it first holds.
+            let words = letters(warning);
+            if said.contains(&words) {
+                continue;
             }
+            said.push(words);
+            let place = if index == 0 {
+                String::new()
+            } else {
+                format!("from {} on: ", sweep.shown(point.shown))
+            };
+            warnings.push(format!("{place}{warning}"));
         }
     }
     let by_the_water = sound()
