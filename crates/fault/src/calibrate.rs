@@ -87,11 +87,7 @@ pub(crate) fn calibrate(case: &Case<'_>, predictor: &mut Predictor<'_>, feed: (f
     let start = last.or_else(|| wear::lives::commissioned(unit, case.readings, case.events));
     let mut now = later(unit, layout, &then, years(case, start));
     renew(case, predictor, &rated, last, &mut now);
-    Calibrated {
-        then,
-        now,
-        warnings,
-    }
+    Calibrated { then, now, warnings }
 }
 
 /// The state after one baseline reading, and what is odd about it.

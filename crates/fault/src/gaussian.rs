@@ -78,7 +78,13 @@ impl Innovation {
     }
 
     fn ln_determinant(&self) -> f64 {
-        2.0 * self.factor.l_dirty().diagonal().iter().map(|x| x.ln()).sum::<f64>()
+        2.0 * self
+            .factor
+            .l_dirty()
+            .diagonal()
+            .iter()
+            .map(|x| x.ln())
+            .sum::<f64>()
     }
 
     /// The state's mean after this residual.

@@ -148,9 +148,7 @@ pub(crate) fn hypotheses(unit: &Unit, read: &Readings, scale: &Scale) -> Vec<Hyp
             .collect(),
     ));
     for (low, high, share) in [(0.2, 1.2, 0.65), (-0.2, -1.0, 0.35)] {
-        let nodes = steps(low, high, NODES)
-            .map(|x| shift(Unknown::Feed, x))
-            .collect();
+        let nodes = steps(low, high, NODES).map(|x| shift(Unknown::Feed, x)).collect();
         all.push(Hypothesis::over(Cause::FeedChanged, None, nodes).shared(share));
     }
     meters(read, &mut all);
@@ -296,10 +294,7 @@ fn meters(read: &Readings, all: &mut Vec<Hypothesis>) {
             Observable::Temperature => steps(-12.0, 12.0, 8).map(misread).collect(),
             Observable::Pressure(_) => {
                 // A gauge goes wrong by a factor; the predictor turns it into kPa.
-                steps(0.14, 0.9, 8)
-                    .flat_map(|x| [-x, x])
-                    .map(misread)
-                    .collect()
+                steps(0.14, 0.9, 8).flat_map(|x| [-x, x]).map(misread).collect()
             }
             _ => steps(0.14, 1.1, 8).flat_map(|x| [-x, x]).map(misread).collect(),
         };

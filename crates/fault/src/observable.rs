@@ -140,18 +140,12 @@ impl Readings {
                     .get(i)
                     .and_then(|element| reading.element_permeate_us_cm.get(&element.id))
                     .copied(),
-                Observable::FeedConductivity => conductivity(
-                    reading,
-                    Field::FeedConductivity,
-                    Field::FeedTds,
-                    salt,
-                ),
-                Observable::PermeateConductivity => conductivity(
-                    reading,
-                    Field::PermeateConductivity,
-                    Field::PermeateTds,
-                    salt,
-                ),
+                Observable::FeedConductivity => {
+                    conductivity(reading, Field::FeedConductivity, Field::FeedTds, salt)
+                }
+                Observable::PermeateConductivity => {
+                    conductivity(reading, Field::PermeateConductivity, Field::PermeateTds, salt)
+                }
                 other => Field::from_name(other.field()).and_then(|field| reading.get(field)),
             };
             if let Some(value) = value {

@@ -176,7 +176,10 @@ impl<'a> Predictor<'a> {
                             us_cm.ln() + state(Unknown::PermeateMeter)?,
                             Some(output),
                             1.0 / (self.salt.ratio * us_cm),
-                            vec![(Unknown::PermeateMeter, 1.0), (Unknown::CarbonDioxide, 1.0 / us_cm)],
+                            vec![
+                                (Unknown::PermeateMeter, 1.0),
+                                (Unknown::CarbonDioxide, 1.0 / us_cm),
+                            ],
                         )
                     }
                     Observable::Pressure(place) => {

@@ -76,10 +76,7 @@ pub(crate) fn ln_chemistry(cause: Cause, reading: &Reading, unit: &Unit, feed_ch
     let mut total = 0.0;
     if let Some(read) = chlorine_out(reading, unit) {
         let range = spent_range(unit, feed_chlorine);
-        let (spent, good) = (
-            ln_chlorine(read, true, range),
-            ln_chlorine(read, false, range),
-        );
+        let (spent, good) = (ln_chlorine(read, true, range), ln_chlorine(read, false, range));
         total += match cause {
             Cause::CarbonSpent => spent,
             Cause::MembraneOxidised => ln_sum([
@@ -196,9 +193,10 @@ pub(crate) fn ln_nothing(cause: Cause) -> f64 {
     let chance: f64 = match cause {
         Cause::NoFeed => 0.95,
         Cause::PumpWeak | Cause::InletPressureLow => 0.10,
-        Cause::SedimentBlocked | Cause::CarbonBlocked | Cause::RestrictorWorn | Cause::PermeateBackPressure => {
-            0.06
-        }
+        Cause::SedimentBlocked
+        | Cause::CarbonBlocked
+        | Cause::RestrictorWorn
+        | Cause::PermeateBackPressure => 0.06,
         Cause::MembraneFouled | Cause::MembraneScaled | Cause::MeterFault => 0.02,
         _ => 0.002,
     };
