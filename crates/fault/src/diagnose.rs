@@ -11,7 +11,9 @@ use crate::cause::Cause;
 use crate::frequency::{Circumstances, frequency};
 use crate::gaussian::{Gaussian, ln_normal, ln_sum};
 use crate::hypothesis::{Hypothesis, Scale, hypotheses};
+use crate::next_test::next_test;
 use crate::observable::{Observable, Readings, gives_nothing};
+use crate::pairs::pairs;
 use crate::predict::Predictor;
 use crate::signs::{ln_chemistry, ln_nothing, ln_observed};
 use crate::state::{Layout, Place, Unknown};
@@ -110,8 +112,15 @@ fn with_drops(unit: &Unit) -> Unit {
 /// A hypothesis with the evidence for it.
 pub(crate) struct Candidate {
     pub(crate) hypothesis: Hypothesis,
+    /// Its severities as weighed; none where another candidate's stand for them.
     pub(crate) nodes: Vec<Option<Weighed>>,
-    /// ln of frequency times likelihood.
+    /// The candidate that has the same likelihood of flows and pressures.
+    pub(crate) like: Option<usize>,
+    /// Its share of all causes before anything is read.
+    pub(crate) chance: f64,
+    /// ln of the likelihood of flows, pressures and conductivities.
+    pub(crate) ln_hydraulic: f64,
+    /// ln of frequency times likelihood of everything.
     pub(crate) ln_weight: f64,
 }
 
@@ -132,13 +141,19 @@ pub fn diagnose(case: &Case<'_>) -> Result<Diagnosis, DiagnoseError> {
     let scale = scale(&mut predictor, &calibrated, &unit);
     let candidates = candidates(case, &mut predictor, &calibrated, &read, &scale);
     let causes = rank(&candidates);
+    let scales = Scales {
+        prior: &calibrated.now,
+        read: &read,
+    };
+    let pairs = pairs(case, &mut predictor, &candidates, &scales);
+    let next_test = next_test(case, &mut predictor, &candidates, &read);
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
     Ok(Diagnosis {
         explained_by_conditions: explained,
         flow_ratio: ratio,
         causes,
-        pairs: Vec::new(),
-        next_test: None,
+        pairs,
+        next_test,
         warnings: calibrated.warnings,
     })
 }
@@ -222,26 +237,18 @@ fn candidates(
         read,
     };
     let mut best = f64::NEG_INFINITY;
-    let mut sound: Option<f64> = None;
-    let mut found = Vec::new();
+    let mut found: Vec<Candidate> = Vec::new();
     for hypothesis in hypotheses(case.unit, read, scale) {
         let chance = frequency(hypothesis.cause, &of) / whole * hypothesis.share;
         if chance <= 0.0 {
             continue;
         }
-        let alike = matches!(
-            hypothesis.cause,
-            Cause::CarbonSpent
-                | Cause::ShutoffLeaking
-                | Cause::TankPrechargeLost
-                | Cause::SoftenerExhausted
-                | Cause::ResinExhausted
-                | Cause::DemandUp
-        );
-        // What moves no flow and no pressure has the likelihood of a sound unit.
-        let (nodes, ln_hydraulic) = match sound {
-            Some(sound) if alike => (Vec::new(), sound),
-            _ => {
+        let like = found
+            .iter()
+            .position(|other| same_hydraulics(&other.hypothesis, &hypothesis));
+        let (nodes, ln_hydraulic) = match like.and_then(|i| found.get(i)) {
+            Some(other) => (Vec::new(), other.ln_hydraulic),
+            None => {
                 let nodes = weigh(predictor, &hypothesis, &scales, &mut best);
                 let ln = ln_evidence(&nodes);
                 (nodes, ln)
@@ -255,35 +262,59 @@ fn candidates(
             hypothesis,
             nodes,
             chance.ln() + ln_hydraulic,
+            like,
+            (chance, ln_hydraulic),
             nothing,
         ));
     }
     let chance = frequency(Cause::NoFeed, &of) / whole;
+    let ln_hydraulic = ln_no_feed(predictor, &calibrated.now, read, scale);
     found.push(candidate(
         case,
         Hypothesis::no_feed(),
         Vec::new(),
-        chance.ln() + ln_no_feed(predictor, &calibrated.now, read, scale),
+        None,
+        (chance, ln_hydraulic),
         nothing,
     ));
     // Where nothing that was read is possible under any cause, only the frequencies speak.
     if found.iter().all(|one| one.ln_weight == f64::NEG_INFINITY) {
         for one in &mut found {
-            one.ln_weight = (frequency(one.hypothesis.cause, &of) / whole * one.hypothesis.share).ln();
+            one.ln_weight = one.chance.ln();
         }
     }
     found
+}
+
+/// What moves no flow and no pressure has the likelihood of a sound unit, and a seal leaks alike whoever left it so.
+fn same_hydraulics(a: &Hypothesis, b: &Hypothesis) -> bool {
+    let still = |one: &Hypothesis| {
+        matches!(
+            one.cause,
+            Cause::Sound
+                | Cause::CarbonSpent
+                | Cause::ShutoffLeaking
+                | Cause::TankPrechargeLost
+                | Cause::SoftenerExhausted
+                | Cause::ResinExhausted
+                | Cause::DemandUp
+        )
+    };
+    let seal = |one: &Hypothesis| matches!(one.cause, Cause::CoreSealLeak | Cause::SealAfterWork);
+    (still(a) && still(b)) || (seal(a) && seal(b) && a.part == b.part)
 }
 
 fn candidate(
     case: &Case<'_>,
     hypothesis: Hypothesis,
     nodes: Vec<Option<Weighed>>,
-    ln_weight: f64,
+    like: Option<usize>,
+    (chance, ln_hydraulic): (f64, f64),
     nothing: bool,
 ) -> Candidate {
     let cause = hypothesis.cause;
-    let mut ln_weight = ln_weight
+    let mut ln_weight = chance.ln()
+        + ln_hydraulic
         + ln_chemistry(cause, case.reading, case.unit, feed_chlorine(case))
         + ln_observed(cause, &case.reading.observed);
     if nothing {
@@ -295,6 +326,9 @@ fn candidate(
     Candidate {
         hypothesis,
         nodes,
+        like,
+        chance,
+        ln_hydraulic,
         ln_weight,
     }
 }
@@ -349,9 +383,9 @@ fn rank(candidates: &[Candidate]) -> Vec<Ranked> {
             let probability = (ln - whole).exp();
             Ranked {
                 cause: *cause,
-                part,
                 probability: if probability.is_finite() { probability } else { 0.0 },
-                sentence: cause.words().to_owned(),
+                sentence: crate::words::about(*cause, part.as_deref()),
+                part,
             }
         })
         .collect();

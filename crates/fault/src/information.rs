@@ -127,11 +127,7 @@ mod tests {
         // Entropies counted out: H(C) + H(O) - H(C, O) over every pair (Shannon 1948; any textbook).
         let outcomes = Outcomes {
             chance: vec![0.5, 0.3, 0.2],
-            table: vec![
-                vec![0.7, 0.2, 0.1],
-                vec![0.1, 0.8, 0.1],
-                vec![0.25, 0.25, 0.5],
-            ],
+            table: vec![vec![0.7, 0.2, 0.1], vec![0.1, 0.8, 0.1], vec![0.25, 0.25, 0.5]],
         };
         let entropy = |p: &[f64]| -> f64 { p.iter().map(|x| -x * x.log2()).sum() };
         let mut joint = Vec::new();
@@ -172,7 +168,10 @@ mod tests {
             })
             .sum();
         assert!((near - fine).abs() < 0.015, "{near} {fine}");
-        assert!(near <= fine + 1e-12, "cells can't tell more than the value itself");
+        assert!(
+            near <= fine + 1e-12,
+            "cells can't tell more than the value itself"
+        );
     }
 
     proptest! {

@@ -7,16 +7,21 @@
 //! Architecture invariant: values in, values out. No clock, no file, no screen; nothing here changes a part or forecasts one.
 #![deny(clippy::disallowed_methods)]
 
+mod advice;
 mod calibrate;
 mod cause;
 mod diagnose;
 mod frequency;
 mod gaussian;
 mod hypothesis;
+mod information;
+mod next_test;
 mod observable;
+mod pairs;
 mod predict;
 mod signs;
 mod state;
+mod test_words;
 mod weigh;
 mod words;
 
@@ -24,6 +29,7 @@ use reading::{Event, Reading};
 use unit::Unit;
 use water::Analysis;
 
+pub use advice::{Advice, Urgency, advice};
 pub use cause::Cause;
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, diagnose};
 

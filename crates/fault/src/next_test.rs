@@ -67,49 +67,48 @@ fn outlooks(
     read: &Readings,
     all: &[Observable],
 ) -> Vec<Outlook> {
-    let sound = candidates
-        .iter()
-        .find(|one| one.hypothesis.cause == Cause::Sound);
     let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
-    let mut found = Vec::new();
-    let mut of_sound: Option<(Linear, DMatrix<f64>, DMatrix<f64>, f64)> = None;
-    for candidate in candidates {
+    let mut found: Vec<(usize, Outlook)> = Vec::new();
+    for (number, candidate) in candidates.iter().enumerate() {
         let cause = candidate.hypothesis.cause;
         let Some(index) = Cause::ALL.iter().position(|one| *one == cause) else {
             continue;
         };
         let weight = (candidate.ln_weight - whole).exp();
-        if !(weight > FAINT) {
+        // A copy needs its original, however faint that is.
+        if !(weight > FAINT) && !copied(candidates, number) {
             continue;
         }
-        // What moves no flow shows what a sound unit shows.
-        let source = if candidate.nodes.is_empty() {
-            sound
-        } else {
-            Some(candidate)
-        };
-        let Some(source) = source else { continue };
-        let terms = source
+        // What moves the flows alike is looked at once.
+        if let Some(other) = candidate.like {
+            let of_other: f64 = found
+                .iter()
+                .filter(|(of, _)| *of == other)
+                .map(|(_, outlook): &(usize, Outlook)| outlook.weight)
+                .sum();
+            let copies: Vec<(usize, Outlook)> = found
+                .iter()
+                .filter(|(of, _)| *of == other && of_other > 0.0)
+                .map(|(_, outlook)| {
+                    let weight = outlook.weight / of_other * weight;
+                    (number, outlook.with(index, weight))
+                })
+                .collect();
+            found.extend(copies);
+            continue;
+        }
+        let source = candidate;
+        let terms: Vec<f64> = source
             .nodes
             .iter()
-            .map(|node| node.as_ref().map_or(f64::NEG_INFINITY, |w| w.ln_evidence));
+            .map(|node| node.as_ref().map_or(f64::NEG_INFINITY, |w| w.ln_evidence))
+            .collect();
         let sum = ln_sum(terms);
-        let alike = candidate.nodes.is_empty() || cause == Cause::Sound;
         for (node, weighed) in source.hypothesis.nodes.iter().zip(&source.nodes) {
             let Some(weighed) = weighed else { continue };
-            let weight = weight * (weighed.ln_evidence - sum).exp();
-            if !(weight > FAINT) {
-                continue;
-            }
-            if alike && let Some((linear, gain, reduction, freed)) = of_sound.clone() {
-                found.push(Outlook {
-                    cause: index,
-                    weight,
-                    linear,
-                    gain,
-                    reduction,
-                    freed,
-                });
+            let share = (weighed.ln_evidence - sum).exp();
+            let weight = weight * share;
+            if !(weight > FAINT) && !(share > 0.02 && copied(candidates, number)) {
                 continue;
             }
             let Some(linear) = predictor.linear(&weighed.state, &node.fixed, all) else {
@@ -124,20 +123,18 @@ fn outlooks(
             let gain = &linear.slope * &weighed.prior.covariance;
             let reduction = innovation.explained(&linear.slope);
             let freed = freed(predictor, &linear, all);
-            if alike {
-                of_sound = Some((linear.clone(), gain.clone(), reduction.clone(), freed));
-            }
-            found.push(Outlook {
+            let outlook = Outlook {
                 cause: index,
                 weight,
                 linear,
                 gain,
                 reduction,
                 freed,
-            });
+            };
+            found.push((number, outlook));
         }
     }
-    found
+    found.into_iter().map(|(_, outlook)| outlook).collect()
 }
 
 /// ln of the permeate flow without the pressure at the tank, over that with it, on the straight line.
@@ -152,7 +149,27 @@ fn freed(predictor: &Predictor<'_>, linear: &Linear, all: &[Observable]) -> f64 
     }
 }
 
+/// Whether another candidate that counts has the same flows as this one.
+fn copied(candidates: &[Candidate], number: usize) -> bool {
+    let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
+    candidates
+        .iter()
+        .any(|one| one.like == Some(number) && (one.ln_weight - whole).exp() > FAINT)
+}
+
 impl Outlook {
+    /// The same under another cause.
+    fn with(&self, cause: usize, weight: f64) -> Self {
+        Self {
+            cause,
+            weight,
+            linear: self.linear.clone(),
+            gain: self.gain.clone(),
+            reduction: self.reduction.clone(),
+            freed: self.freed,
+        }
+    }
+
     /// Mean and standard deviation of a straight combination of observables, with this noise.
     fn value(&self, rows: &[(usize, f64)], noise: f64, other_instrument: &[usize]) -> (f64, f64) {
         let mut direction = DVector::zeros(self.linear.slope.ncols());
@@ -209,7 +226,8 @@ fn catalogue(case: &Case<'_>, read: &Readings) -> Vec<Test> {
     if has(|kind| matches!(kind, StageKind::Carbon { .. })) && chlorine_out(case.reading, unit).is_none() {
         tests.push(Test::Chlorine);
     }
-    if has(|kind| matches!(kind, StageKind::Softener { .. })) && case.reading.get(Field::HardnessOut).is_none()
+    if has(|kind| matches!(kind, StageKind::Softener { .. }))
+        && case.reading.get(Field::HardnessOut).is_none()
     {
         tests.push(Test::Hardness);
     }
@@ -219,14 +237,15 @@ fn catalogue(case: &Case<'_>, read: &Readings) -> Vec<Test> {
     }
     tests.push(Test::Restrictor);
     for (i, stage) in unit.stages.iter().enumerate() {
-        if matches!(
-            stage.kind,
-            StageKind::Sediment { .. } | StageKind::Carbon { .. }
-        ) {
+        if matches!(stage.kind, StageKind::Sediment { .. } | StageKind::Carbon { .. }) {
             tests.push(Test::Cartridge(i));
         }
     }
-    if case.reading.get(Field::RunningFor).is_none_or(|minutes| minutes < 15.0) {
+    if case
+        .reading
+        .get(Field::RunningFor)
+        .is_none_or(|minutes| minutes < 15.0)
+    {
         tests.push(Test::RunOn);
     }
     let asked = |observed: Observed| case.reading.observed.contains(&observed);
@@ -270,9 +289,7 @@ fn outcomes(
         let branches: Vec<Branch> = outlooks
             .iter()
             .map(|outlook| {
-                let level: f64 = rows
-                    .first()
-                    .map_or(0.0, |(row, _)| outlook.linear.value[*row]);
+                let level: f64 = rows.first().map_or(0.0, |(row, _)| outlook.linear.value[*row]);
                 let (mean, sd) = outlook.value(rows, noise(level), fresh);
                 Branch {
                     cause: outlook.cause,
@@ -285,10 +302,16 @@ fn outcomes(
         Outcomes::of_reading(&branches, count)
     };
     let question = |yes: &dyn Fn(Cause) -> f64| {
-        Outcomes::of_question(chance.clone(), |i| Cause::ALL.get(i).map_or(0.0, |cause| yes(*cause)))
+        Outcomes::of_question(chance.clone(), |i| {
+            Cause::ALL.get(i).map_or(0.0, |cause| yes(*cause))
+        })
     };
     let noise_of = |observable: Observable, level: f64| {
-        let us_cm = if observable.logarithmic() { level.exp() } else { level };
+        let us_cm = if observable.logarithmic() {
+            level.exp()
+        } else {
+            level
+        };
         observable.noise(&unit.instruments, us_cm, case.reading.meter_factor_sd)
     };
     match test {
@@ -298,16 +321,14 @@ fn outcomes(
         },
         Test::Again(observable) => match row(observable) {
             Some(row) => {
-                let offsets: Vec<usize> = [
-                    match observable {
-                        Observable::Pressure(place) => Some(Unknown::Gauge(place)),
-                        Observable::FeedConductivity => Some(Unknown::FeedMeter),
-                        Observable::PermeateConductivity => Some(Unknown::PermeateMeter),
-                        Observable::PermeateFlow | Observable::ConcentrateFlow => Some(Unknown::Bucket),
-                        _ => None,
-                    }
-                    .and_then(|unknown| predictor.layout.index(unknown)),
-                ]
+                let offsets: Vec<usize> = [match observable {
+                    Observable::Pressure(place) => Some(Unknown::Gauge(place)),
+                    Observable::FeedConductivity => Some(Unknown::FeedMeter),
+                    Observable::PermeateConductivity => Some(Unknown::PermeateMeter),
+                    Observable::PermeateFlow | Observable::ConcentrateFlow => Some(Unknown::Bucket),
+                    _ => None,
+                }
+                .and_then(|unknown| predictor.layout.index(unknown))]
                 .into_iter()
                 .flatten()
                 .collect();
@@ -488,7 +509,11 @@ fn expected(test: Test, outlooks: &[Outlook], all: &[Observable]) -> Vec<(Cause,
     for (i, cause) in Cause::ALL.iter().enumerate() {
         let (mut sum, mut weight) = (0.0, 0.0);
         for outlook in outlooks.iter().filter(|outlook| outlook.cause == i) {
-            let extra = if test == Test::FreePermeate { outlook.freed } else { 0.0 };
+            let extra = if test == Test::FreePermeate {
+                outlook.freed
+            } else {
+                0.0
+            };
             sum += outlook.weight * (outlook.linear.value[row] + extra);
             weight += outlook.weight;
         }
@@ -496,7 +521,11 @@ fn expected(test: Test, outlooks: &[Outlook], all: &[Observable]) -> Vec<(Cause,
             let mean = sum / weight;
             found.push((
                 *cause,
-                if observable.logarithmic() { mean.exp() } else { mean },
+                if observable.logarithmic() {
+                    mean.exp()
+                } else {
+                    mean
+                },
                 weight,
             ));
         }

@@ -118,7 +118,9 @@ fn again(observable: Observable) -> &'static str {
         Observable::Pressure(Place::Membrane) => "Read the membrane pressure again with another gauge.",
         Observable::Pressure(Place::Concentrate) => "Read the concentrate pressure again with another gauge.",
         Observable::Pressure(Place::Permeate) => "Read the permeate pressure again with another gauge.",
-        Observable::Pressure(Place::After(_)) => "Read the pressure between the stages again with another gauge.",
+        Observable::Pressure(Place::After(_)) => {
+            "Read the pressure between the stages again with another gauge."
+        }
         Observable::PermeateFlow => "Time the permeate again, with another vessel and a longer fill.",
         Observable::ConcentrateFlow => "Time the concentrate again, with another vessel and a longer fill.",
         Observable::FeedConductivity => {
@@ -132,7 +134,9 @@ fn again(observable: Observable) -> &'static str {
 
 fn question(observed: Observed) -> &'static str {
     match observed {
-        Observed::RunsToDrainWhenFull => "Ask, or see: with the tank full, does water still run to the drain?",
+        Observed::RunsToDrainWhenFull => {
+            "Ask, or see: with the tank full, does water still run to the drain?"
+        }
         Observed::NoWater => "Ask: does any water come at all?",
         Observed::PumpSilent => "Ask: does the pump hum when the tank is not full?",
         Observed::PumpShortCycles => "Ask: does the pump start and stop every few moments?",
@@ -149,9 +153,17 @@ fn question(observed: Observed) -> &'static str {
 
 /// The unit in which an observable is expected.
 fn shown(test: Test, value: f64) -> String {
-    let digits = |x: f64| if x.abs() < 10.0 { format!("{x:.1}") } else { format!("{x:.0}") };
+    let digits = |x: f64| {
+        if x.abs() < 10.0 {
+            format!("{x:.1}")
+        } else {
+            format!("{x:.0}")
+        }
+    };
     match test {
-        Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => format!("{value:.0} kPa"),
+        Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => {
+            format!("{value:.0} kPa")
+        }
         Test::Read(Observable::PermeateFlow | Observable::ConcentrateFlow)
         | Test::Again(Observable::PermeateFlow | Observable::ConcentrateFlow)
         | Test::FreePermeate => format!("{} L/h", digits(value)),
@@ -169,9 +181,12 @@ fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
         }
         Test::Hardness => "More than a trace means that the softener is exhausted.".to_owned(),
         Test::FlushValve => {
-            "Open or weeping: that is why too much runs to drain. Shut: the restrictor itself is the suspect.".to_owned()
+            "Open or weeping: that is why too much runs to drain. Shut: the restrictor itself is the suspect."
+                .to_owned()
         }
-        Test::Restrictor => "Scale in it means a blocked restrictor; a clean one speaks against it.".to_owned(),
+        Test::Restrictor => {
+            "Scale in it means a blocked restrictor; a clean one speaks against it.".to_owned()
+        }
         Test::Cartridge(_) => {
             "Slimed or packed: it is the blockage. Clean: look further down the line.".to_owned()
         }

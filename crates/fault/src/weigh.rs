@@ -121,7 +121,7 @@ fn conditions_linear(predictor: &Predictor<'_>, prior: &Gaussian, read: &Reading
 }
 
 /// Weighs one node about a given state.
-fn weigh_at(
+pub(crate) fn weigh_plain(
     predictor: &mut Predictor<'_>,
     node: &Node,
     prior: Gaussian,
@@ -160,7 +160,7 @@ pub(crate) fn weigh(
         .map(|node| {
             let prior = shifted(predictor, scales.prior, node);
             let about = with_conditions(predictor, &prior, read, None);
-            weigh_at(predictor, node, prior, &about, read)
+            weigh_plain(predictor, node, prior, &about, read)
         })
         .collect();
     widen(hypothesis, &mut nodes, read);
@@ -173,7 +173,7 @@ pub(crate) fn weigh(
         }
         // The state may not run far on the first straight line.
         let about = between(&first.linear.at, &first.state);
-        if let Some(second) = weigh_at(predictor, node, first.prior.clone(), &about, read) {
+        if let Some(second) = weigh_plain(predictor, node, first.prior.clone(), &about, read) {
             *first = second;
             again = true;
         }

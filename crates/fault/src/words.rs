@@ -1,5 +1,6 @@
 //! What is found, in sentences.
 
+use crate::advice::{Urgency, advice};
 use crate::cause::Cause;
 use crate::diagnose::{Diagnosis, Ranked};
 
@@ -34,12 +35,33 @@ pub(crate) fn summary(diagnosis: &Diagnosis) -> String {
     sentences.join(" ")
 }
 
+/// What a cause is, what to do about it, how soon, and what happens if it is left.
+pub(crate) fn about(cause: Cause, part: Option<&str>) -> String {
+    let advice = advice(cause);
+    let what = capitalised(cause.words());
+    let part = part.map_or_else(String::new, |part| format!(" ({})", part.replace('_', " ")));
+    let when = match advice.urgency {
+        Urgency::None => String::new(),
+        other => format!(", {}", other.words()),
+    };
+    format!(
+        "{what}{part}. {}{when}. If it is left, {}.",
+        advice.action, advice.if_left
+    )
+}
+
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 fn verdict(first: &Ranked, second: Option<&Ranked>) -> String {
     let percent = |one: &Ranked| format!("{:.0} %", 100.0 * one.probability);
     let named = |one: &Ranked| {
         let part = one.part.as_deref().map(|part| part.replace('_', " "));
         match part {
-            Some(part) if one.cause == Cause::MeterFault => format!("{} ({part})", one.cause.words()),
             Some(part) => format!("{} ({part})", one.cause.words()),
             None => one.cause.words().to_owned(),
         }
