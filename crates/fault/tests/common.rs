@@ -7,7 +7,7 @@
 )]
 
 use casefile::{Document, Faults, Table};
-use fault::{Case, Diagnosis, DiagnoseError, diagnose};
+use fault::{Case, DiagnoseError, Diagnosis, diagnose};
 use reading::{Event, Reading};
 use unit::Unit;
 use water::Analysis;
@@ -52,7 +52,10 @@ pub fn practice() -> Vec<Practice> {
             let document = Document::read("case.json", &input).unwrap();
             let faults = Faults::new();
             let top = Table::new(&document.tree, "", &faults);
-            let unit = top.required_table("unit", "").and_then(casefile::unit_plan).unwrap();
+            let unit = top
+                .required_table("unit", "")
+                .and_then(casefile::unit_plan)
+                .unwrap();
             let water = top.table("water").and_then(casefile::water_analysis);
             let reading = top
                 .required_table("reading", "")

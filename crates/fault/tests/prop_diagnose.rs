@@ -84,7 +84,10 @@ fn prop_complaints_raise_their_own_cause() {
         let before = case.diagnose_this(&reading).unwrap();
         reading.observed.push(observed);
         let after = case.diagnose_this(&reading).unwrap();
-        assert!(probability(&after, cause) > probability(&before, cause), "{cause:?}");
+        assert!(
+            probability(&after, cause) > probability(&before, cause),
+            "{cause:?}"
+        );
         check(&after);
     }
 }

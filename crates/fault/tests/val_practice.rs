@@ -45,8 +45,20 @@ fn val_practice_cases() {
     }
     let error = calibration_error(pairs);
     // The project's own targets: 0.90, 0.85 and 0.95 of an approximate Bayes classifier by simulation, and 0.08.
-    assert!(hits[0] / count[0] >= 0.90 * best("top1_full"), "{}", hits[0] / count[0]);
-    assert!(hits[1] / count[1] >= 0.85 * best("top1_sparse"), "{}", hits[1] / count[1]);
-    assert!(third[0] / count[0] >= 0.95 * best("top3_full"), "{}", third[0] / count[0]);
+    assert!(
+        hits[0] / count[0] >= 0.90 * best("top1_full"),
+        "{}",
+        hits[0] / count[0]
+    );
+    assert!(
+        hits[1] / count[1] >= 0.85 * best("top1_sparse"),
+        "{}",
+        hits[1] / count[1]
+    );
+    assert!(
+        third[0] / count[0] >= 0.95 * best("top3_full"),
+        "{}",
+        third[0] / count[0]
+    );
     assert!(error <= 0.08, "{error}");
 }
