@@ -254,14 +254,10 @@ fn candidates(
                 (nodes, ln)
             }
         };
-        if hypothesis.cause == Cause::Sound {
-            sound = Some(ln_hydraulic);
-        }
         found.push(candidate(
             case,
             hypothesis,
             nodes,
-            chance.ln() + ln_hydraulic,
             like,
             (chance, ln_hydraulic),
             nothing,
