@@ -1,12 +1,13 @@
 //! The answer for a water: the numbers of the contract, and the sentences that go before them.
 
 use crate::completion::Basis;
-use crate::concentrate::{RecoveryLimit, Treatment, concentrate};
+use crate::concentrate::{Concentrates, RecoveryLimit, Treatment, WorkingLimit, concentrate, working_limits};
 use crate::constituent::CALCIUM_CARBONATE_G_MOL;
 use crate::equilibrium::equilibrate;
 use crate::error::Error;
 use crate::indices;
 use crate::mineral::Mineral;
+use crate::properties;
 use crate::solids;
 use crate::speciation::Speciation;
 use crate::water::{LikelyLimit, Water};
@@ -24,7 +25,7 @@ pub struct Assessment {
     pub tds_mg_l: f64,
     /// Conductivity at 25 C, uS/cm.
     pub conductivity_us_cm: f64,
-    /// Osmotic pressure, kPa.
+    /// Osmotic pressure, kPa: by Pitzer's equations, of a water known as sodium chloride only by ASTM D4516's relation.
     pub osmotic_pressure_kpa: f64,
     /// Calcium and magnesium, mg/L as `CaCO3`.
     pub hardness_mg_l_caco3: f64,
@@ -100,7 +101,8 @@ pub fn report(
 ) -> Result<Report, Error> {
     let s = water.speciation();
     let dense = recovery.map(|r| concentrate(s, r, salt_passage)).transpose()?;
-    let working_limits = water.likely_limits(treatment)?;
+    let concentrates = water.concentrates();
+    let likely = water.likely_limits_in(&concentrates, treatment)?;
     let mut warnings = water.warnings().to_vec();
     if let Some(dense) = &dense
         && dense.ionic_strength_mol_kg() > crate::CHECKED_IONIC_STRENGTH_MOL_KG
@@ -111,31 +113,32 @@ pub fn report(
             crate::CHECKED_IONIC_STRENGTH_MOL_KG
         ));
     }
-    let mut sentences = vec![headline(
-        water,
-        recovery.zip(dense.as_ref()),
-        &working_limits,
-        treatment,
-    )];
-    sentences.extend(what_treatment_changes(water)?);
+    let mut sentences = vec![headline(water, recovery.zip(dense.as_ref()), &likely, treatment)];
+    sentences.extend(what_treatment_changes(water, &concentrates)?);
     sentences.extend(not_judged(water));
     sentences.extend(water.threats().iter().map(|t| t.sentence.clone()));
+    let mut assessment = Assessment::of(s)?;
+    let mut dense = dense.as_ref().map(Assessment::of).transpose()?;
+    if water.basis() == Basis::SodiumChloride {
+        // Where the one salt is sodium chloride the relation of ASTM D4516 holds (model, section 1), as for ratings.
+        for a in std::iter::once(&mut assessment).chain(&mut dense) {
+            a.osmotic_pressure_kpa = properties::nacl_osmotic_pressure_kpa(a.tds_mg_l, s.temperature_c());
+        }
+    }
     Ok(Report {
         sentences,
-        water: Assessment::of(s)?,
-        working_limits,
-        recovery_limits: water.concentrates().recovery_limits()?,
-        concentrate: dense.as_ref().map(Assessment::of).transpose()?,
+        water: assessment,
+        working_limits: likely,
+        recovery_limits: concentrates.recovery_limits()?,
+        concentrate: dense,
         warnings,
     })
 }
 
 /// The limit that is met first.
-fn first(limits: &[LikelyLimit]) -> Option<(&LikelyLimit, f64)> {
-    limits
-        .iter()
-        .filter_map(|l| l.recovery.map(|r| (l, r)))
-        .min_by(|a, b| a.1.total_cmp(&b.1))
+fn first<L>(limits: &[L], recovery: impl Fn(&L) -> Option<f64>) -> Option<(&L, f64)> {
+    let found = limits.iter().filter_map(|l| recovery(l).map(|r| (l, r)));
+    found.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 fn percent(fraction: f64) -> String {
@@ -163,7 +166,7 @@ fn headline(
         (false, true) => "with the antiscalant",
         (false, false) => "without softening or antiscalant",
     };
-    let keep = match first(limits) {
+    let keep = match first(limits, |l| l.recovery) {
         Some((limit, r)) if r <= 0.0 => {
             format!(
                 "{with} no recovery keeps {} within what is allowed",
@@ -247,12 +250,15 @@ fn not_judged(water: &Water) -> Option<String> {
 }
 
 /// What an antiscalant and a softener would change, and what neither does.
-fn what_treatment_changes(water: &Water) -> Result<Vec<String>, Error> {
+fn what_treatment_changes(water: &Water, concentrates: &Concentrates) -> Result<Vec<String>, Error> {
     if water.basis() == Basis::SodiumChloride {
         return Ok(Vec::new());
     }
-    let limits = |t: Treatment| water.likely_limits(&t);
+    let limits = |t: Treatment| working_limits(concentrates, &t);
     let none = limits(Treatment::default())?;
+    if first(&none, |l| l.recovery).is_none() {
+        return Ok(Vec::new());
+    }
     let antiscalant = limits(Treatment {
         antiscalant: true,
         ..Treatment::default()
@@ -262,13 +268,10 @@ fn what_treatment_changes(water: &Water) -> Result<Vec<String>, Error> {
         softener_hardness_out_mg_l_caco3: Some(5.0),
         ..Treatment::default()
     })?;
-    let say = |what: &str, l: &[LikelyLimit]| match first(l) {
+    let say = |what: &str, limits: &[WorkingLimit]| match first(limits, |l| l.recovery) {
         Some((limit, r)) => format!("{what} {} comes first, at {}", limit.mineral.title(), percent(r)),
         None => format!("{what} no mineral known of limits the recovery below 95 %"),
     };
-    if first(&none).is_none() {
-        return Ok(Vec::new());
-    }
     let mut out = vec![format!(
         "{}; {}.",
         say(

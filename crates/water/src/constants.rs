@@ -1,6 +1,6 @@
 //! The chemical constants at one temperature.
 
-use crate::database::{Activity, CLASSES, DATABASE, LogK, PHASES, SPECIES};
+use crate::database::{Activity, CLASSES, DATABASE, LogK, PHASES, ROOM, SPECIES};
 use crate::properties::{self, DebyeHuckel, ZERO_CELSIUS_K};
 
 /// Everything of the chemistry that depends on the temperature alone.
@@ -11,7 +11,7 @@ pub struct Constants {
     pub(crate) temperature_c: f64,
     pub(crate) debye_huckel: DebyeHuckel,
     /// Formation constants from the masters.
-    pub(crate) k: [f64; SPECIES],
+    pub(crate) k: [f64; ROOM],
     pub(crate) log_k_phase: [f64; PHASES],
     /// ln gamma = -slope sqrt(I)/(1 + size sqrt(I)) + linear I, for each class.
     pub(crate) slope: [f64; CLASSES],
@@ -43,8 +43,8 @@ impl Constants {
                 *out += a * b;
             }
         }
-        let mut k = [0.0; SPECIES];
-        exp_each(&ln_k, &mut k);
+        let mut k = [0.0; ROOM];
+        exp_each(&ln_k, &mut k[..SPECIES]);
         let debye_huckel = properties::debye_huckel(temperature_c);
         let mut c = Self {
             temperature_c,
@@ -84,29 +84,31 @@ impl Constants {
         (self.k[db.bicarbonate].ln(), self.k[db.co2].ln())
     }
 
-    /// 1/gamma and d(-ln gamma)/dI of each class at an ionic strength.
+    /// 1/gamma and d(-ln gamma)/dI of the first `n` classes at an ionic strength.
     pub(crate) fn activity(
         &self,
         ionic_strength: f64,
+        n: usize,
         inverse: &mut [f64; CLASSES],
         slope: &mut [f64; CLASSES],
     ) {
+        let n = n.min(CLASSES);
         let root = ionic_strength.sqrt();
         let half = 0.5 / root;
         let mut exponent = [0.0; CLASSES];
-        for i in 0..CLASSES {
+        for i in 0..n {
             let q = 1.0 / (1.0 + self.size[i] * root);
             exponent[i] = self.slope[i] * root * q - self.linear[i] * ionic_strength;
             slope[i] = self.slope[i] * q * q * half - self.linear[i];
         }
-        exp_each(&exponent, inverse);
+        exp_each(&exponent[..n], &mut inverse[..n]);
     }
 }
 
 /// The exponential of each element, to 1e-14 relative between -700 and 700.
 ///
 /// A loop without calls, so that the compiler can do several at once: it is the most frequent operation of the solver.
-pub(crate) fn exp_each<const N: usize>(x: &[f64; N], out: &mut [f64; N]) {
+pub(crate) fn exp_each(x: &[f64], out: &mut [f64]) {
     /// 1.5 x 2^52: adding it rounds to a whole number, which then stands in the lowest bits.
     const ROUND: f64 = 6_755_399_441_055_744.0;
     const LN_2_HIGH: f64 = 6.931_471_803_691_238e-1;

@@ -1,5 +1,6 @@
 //! The chemical constants: `data/species.csv` and `data/minerals.csv`, read once.
 //!
+//! `reference/scripts/water_data.py` writes the files from PHREEQC's databases.
 //! A row is a row of PHREEQC's phreeqc.dat, number by number, with its source. Reactions are resolved here to the master
 //! species, so that every species is one product of activities:
 //!
@@ -12,10 +13,13 @@
 
 use std::sync::LazyLock;
 
-use crate::problem::{Active, NOWHERE};
+use crate::problem::Active;
+use crate::table::{Row, rows, terms};
 
 /// Number of aqueous species.
 pub(crate) const SPECIES: usize = 92;
+/// Room for the species, and for those of a ligand that is solved as a group; a power of two.
+pub(crate) const ROOM: usize = 128;
 /// Number of ligands, H+ first.
 pub(crate) const LIGANDS: usize = 7;
 /// Number of groups.
@@ -117,9 +121,11 @@ pub(crate) struct Database {
     pub ln_k: [[f64; SPECIES]; 6],
     /// Species without a group first, then group by group.
     pub species: [Species; SPECIES],
-    /// The same as the solver takes them, and those of a ligand that is solved as a group.
-    pub templates: [Active; SPECIES],
-    pub templates_as_group: [Active; SPECIES],
+    /// The species as the solver takes them, then chloride's and nitrate's as those of groups.
+    pub templates: [Active; ROOM],
+    /// Which templates are those of chloride and of nitrate as groups.
+    pub chloride_group: std::ops::Range<usize>,
+    pub nitrate_group: std::ops::Range<usize>,
     /// First species of each group, of the groupless before them, and the end.
     pub starts: [usize; GROUPS + 2],
     pub forms: Vec<Form>,
@@ -138,79 +144,6 @@ pub(crate) static DATABASE: LazyLock<Database> = LazyLock::new(|| match read() {
     Ok(database) => database,
     Err(fault) => unreachable!("the data files of the chemistry are part of the program: {fault}"),
 });
-
-struct Row<'a> {
-    head: &'a [&'static str],
-    cells: Vec<&'static str>,
-}
-
-impl Row<'_> {
-    fn text(&self, column: &str) -> Result<&'static str, String> {
-        let i = self
-            .head
-            .iter()
-            .position(|h| *h == column)
-            .ok_or_else(|| format!("no column {column}"))?;
-        self.cells
-            .get(i)
-            .copied()
-            .ok_or_else(|| format!("short row {:?}", self.cells))
-    }
-
-    fn number(&self, column: &str) -> Result<f64, String> {
-        let text = self.text(column)?;
-        if text.is_empty() {
-            return Ok(0.0);
-        }
-        text.parse()
-            .map_err(|_| format!("{column}: {text} in {:?}", self.cells.first()))
-    }
-
-    fn numbers<const N: usize>(&self, columns: [&str; N]) -> Result<[f64; N], String> {
-        let mut out = [0.0; N];
-        for (o, c) in out.iter_mut().zip(columns) {
-            *o = self.number(c)?;
-        }
-        Ok(out)
-    }
-
-    /// `-analytic` where there is one, else `log_k` and `delta_h` by van 't Hoff from 298.15 K.
-    fn log_k(&self) -> Result<LogK, String> {
-        /// Gas constant of PHREEQC, kJ/(mol K).
-        const R_KJ: f64 = 8.314_7e-3;
-        let analytic = self.numbers(["a1", "a2", "a3", "a4", "a5", "a6"])?;
-        if analytic.iter().any(|a| *a != 0.0) {
-            return Ok(analytic);
-        }
-        let kj = self.number("delta_h")?
-            * if self.text("delta_h_unit")? == "kcal" {
-                4.184
-            } else {
-                1.0
-            };
-        let slope = kj / (std::f64::consts::LN_10 * R_KJ);
-        Ok([self.number("log_k")? + slope / 298.15, 0.0, -slope, 0.0, 0.0, 0.0])
-    }
-}
-
-/// Rows of a table whose cells are parted by `|`.
-fn rows(text: &'static str) -> Result<(Vec<&'static str>, Vec<Vec<&'static str>>), String> {
-    let mut lines = text.lines();
-    let head = lines.next().ok_or("empty file")?.split('|').collect();
-    Ok((head, lines.map(|l| l.split('|').collect()).collect()))
-}
-
-/// The terms of one side of an equation.
-fn terms(side: &str) -> impl Iterator<Item = (i32, &str)> {
-    side.split(" + ").filter_map(|term| {
-        let mut words = term.split_whitespace();
-        let first = words.next()?;
-        match words.next() {
-            Some(name) => Some((first.parse().ok()?, name)),
-            None => Some((1, first)),
-        }
-    })
-}
 
 /// Powers of the masters in a species: groups, ligands, water.
 #[derive(Clone, Copy, Default)]
@@ -232,7 +165,7 @@ fn read() -> Result<Database, String> {
     )];
     let mut forms = Vec::new();
     let mut classes = Vec::new();
-    let mut species = Vec::new();
+    let mut species: Vec<Species> = Vec::new();
     let form_index = |form: Form, forms: &mut Vec<Form>| {
         forms.iter().position(|f| *f == form).unwrap_or_else(|| {
             forms.push(form);
@@ -350,6 +283,34 @@ fn read() -> Result<Database, String> {
             },
         });
     }
+    // The classes of the main constituents first, so that a water without the others needs no more than those.
+    let rarity = |s: &Species| {
+        let of_group = match s.group {
+            NONE | 0 | 1 | 2 | 3 => 0,
+            9 => 1,
+            4 | 5 => 2,
+            _ => 3,
+        };
+        let of_ligand = match forms[s.form].ligand {
+            NONE | CO3 | SO4 | CL => 0,
+            NO3 => 1,
+            F => 2,
+            _ => 3,
+        };
+        of_group.max(of_ligand)
+    };
+    let mut order: Vec<usize> = (0..classes.len()).collect();
+    order.sort_by_key(|c| {
+        species
+            .iter()
+            .filter(|s: &&Species| s.class == *c)
+            .map(rarity)
+            .min()
+    });
+    let classes: Vec<Activity> = order.iter().map(|c| classes[*c]).collect();
+    for s in &mut species {
+        s.class = order.iter().position(|c| *c == s.class).unwrap_or(0);
+    }
     // Groupless species first: NONE wraps round to 0.
     species.sort_by_key(|s| s.group.wrapping_add(1) & 0xff);
     let mut ln_k = [[0.0; SPECIES]; 6];
@@ -404,39 +365,51 @@ fn read() -> Result<Database, String> {
         hydrogen_open: by_form(&|f| f.hydrogen - if f.ligand == CO3 { 2 * f.power } else { 0 }),
         alkalinity: by_form(&|f| f.alkalinity),
     };
-    let template = |species: &[Species; SPECIES], i: usize, as_group: bool| {
-        let s = &species[i];
-        let form = if as_group { s.form_as_group } else { s.form };
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
+    )]
+    let template = |i: usize, s: &Species, form: usize| {
         let charge = f64::from(s.charge);
-        let ligand = if forms[form].ligand == NONE {
-            LIGANDS
-        } else {
-            forms[form].ligand
-        };
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
-        )]
+        let Form { ligand, .. } = forms[form];
         Active {
-            k: 0.0,
             half_z2: 0.5 * charge * charge,
             power: powers.ligand[form],
-            hydrogen: powers.hydrogen[form],
             alkalinity: powers.alkalinity[form],
             class: s.class as u8,
             form: form as u8,
             species: i as u8,
-            row: NOWHERE as u8,
-            column: if as_group { NOWHERE as u8 } else { ligand as u8 },
+            ligand: if ligand == NONE {
+                LIGANDS as u8
+            } else {
+                ligand as u8
+            },
         }
     };
+    let mut templates = [Active::default(); ROOM];
+    for (i, s) in species.iter().enumerate() {
+        templates[i] = template(i, s, s.form);
+    }
+    let mut n_templates = species.len();
+    let mut as_group = |ligand: usize| {
+        let start = n_templates;
+        for (i, s) in species.iter().enumerate() {
+            if s.group == NONE && forms[s.form].ligand == ligand {
+                templates[n_templates] = template(i, s, s.form_as_group);
+                n_templates += 1;
+            }
+        }
+        start..n_templates
+    };
+    let (chloride_group, nitrate_group) = (as_group(CL), as_group(NO3));
     let count = species.len();
     let species: [Species; SPECIES] = species.try_into().map_err(|_| format!("{count} species"))?;
     Ok(Database {
-        templates: std::array::from_fn(|i| template(&species, i, false)),
-        templates_as_group: std::array::from_fn(|i| template(&species, i, true)),
-        species,
         ln_k,
+        species,
+        templates,
+        chloride_group,
+        nitrate_group,
         starts,
         forms,
         powers,

@@ -10,7 +10,7 @@
 use crate::database::{CO3, H, LIGANDS};
 use crate::error::Error;
 use crate::problem::{Carbonate, Problem, State};
-use crate::solver::{Sums, WATER_ACTIVITY_SLOPE};
+use crate::solver::{Sums, WATER_ACTIVITY_SLOPE, factor, resolve};
 
 /// ln of the least and of the greatest activity of carbonate that is looked at, and of H+.
 const CARBONATE_RANGE: (f64, f64) = (-150.0, 7.0);
@@ -101,7 +101,9 @@ fn ligands(problem: &Problem, state: &mut State, fixed: Option<usize>, sums: &mu
         }
     }
     let columns = &columns[..n];
-    problem.evaluate::<true>(state, sums);
+    // From above, whatever the last search left behind.
+    problem.restart_ligands(state);
+    problem.evaluate::<true, true>(state, sums);
     for _ in 0..200 {
         let mut reduced = Sums::new();
         let mut largest = 0.0_f64;
@@ -118,9 +120,10 @@ fn ligands(problem: &Problem, state: &mut State, fixed: Option<usize>, sums: &mu
         if largest < 1e-13 {
             return;
         }
-        let Some(step) = crate::solver::eliminate(&mut reduced, n) else {
+        if factor(&mut reduced, n).is_none() {
             return;
-        };
+        }
+        let step = resolve(&reduced, n);
         let size = step[..n].iter().fold(0.0_f64, |a, s| a.max(s.abs()));
         let mut factor = if size > 5.0 { 5.0 / size } else { 1.0 };
         let (before, merit) = (*state, sums.merit);
@@ -134,7 +137,7 @@ fn ligands(problem: &Problem, state: &mut State, fixed: Option<usize>, sums: &mu
             for (s, (l, _)) in step.iter().zip(columns) {
                 state.ln_activity[*l] += factor * s;
             }
-            problem.evaluate::<true>(state, sums);
+            problem.evaluate::<true, true>(state, sums);
             // Below 1e-14 of the merit its difference is rounding.
             if sums.merit <= merit + 1e-4 * factor * slope + 1e-14 * merit.abs() || factor < 1e-10 {
                 break;
@@ -178,7 +181,7 @@ mod tests {
             let mut newton = problem.start();
             assert!(
                 problem
-                    .newton(&mut newton, &mut sums, crate::solver::SMALL_STEP)
+                    .newton(&mut newton, &mut sums, crate::solver::FINE)
                     .is_some(),
                 "{carbonate:?}"
             );

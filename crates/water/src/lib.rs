@@ -48,6 +48,7 @@ mod roots;
 mod solids;
 mod solver;
 mod speciation;
+mod table;
 mod threats;
 mod transport;
 mod typical;

@@ -8,8 +8,8 @@
 //! Phi = theta + E + I E'      (E: mixing of unlike charges of one sign, Pitzer 1975)
 //! ```
 //!
-//! a1 = 2 (1.4 between divalent ions), a2 = 12. Sources: Pitzer (1991), Activity Coefficients in Electrolyte Solutions, 2nd
-//! ed., ch. 3; parameters and their temperature functions: PHREEQC's pitzer.dat (`data/pitzer.csv`). Ions without
+//! a1 = 2 (1.4 between divalent ions), a2 = 12. Sources: the equations as in Pitzer (1991), Activity Coefficients in
+//! Electrolyte Solutions, 2nd ed., ch. 3 (from memory, checked against PHREEQC); parameters and their temperature functions: PHREEQC's pitzer.dat (`data/pitzer.csv`). Ions without
 //! parameters of their own count as their likes: barium as calcium, iron and manganese as magnesium, ammonium as potassium,
 //! nitrate and fluoride as chloride, phosphate as sulfate, the anions of silica and boron as bicarbonate. Silica and boric
 //! acid count as ideal solutes, dissolved gases not at all (they pass the membrane).
@@ -216,7 +216,7 @@ impl OsmoticModel {
 
     /// E + I E' of a univalent and a divalent ion of one sign.
     ///
-    /// J(x) = x/(4 + 4.581 x^-0.7237 exp(-0.0120 x^0.528)) (Pitzer 1975, J. Solution Chem. 4, 249, equation 47).
+    /// J(x) = x/(4 + 4.581 x^-0.7237 exp(-0.0120 x^0.528)) (Pitzer 1975, J. Solution Chem. 4, 249; from memory).
     fn mixing(&self, ionic_strength: f64) -> f64 {
         let j = |x: f64| {
             let p = 4.581 * x.powf(-0.7237) * (-0.0120 * x.powf(0.528)).exp();

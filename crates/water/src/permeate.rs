@@ -157,7 +157,7 @@ fn permeate(
         Carbonate::TotalCarbon(0.0)
     };
     let water = constants.speciate(&passed.scaled(salt_passage), carbonate, neighbour)?;
-    let conductivity_us_cm = transport::at_25_c(&water)?;
+    let conductivity_us_cm = transport::at_25_c(&water, true)?;
     Ok(Permeate {
         salt_passage,
         water,

@@ -3,7 +3,7 @@
 use crate::constants::Constants;
 use crate::constituent::{Composition, Constituent};
 use crate::database::{
-    CL, CLASSES, CO3, DATABASE, F, FORMS, GROUPS, H, LIGANDS, NO3, NONE, PO4, SO4, SPECIES,
+    CL, CLASSES, CO3, DATABASE, F, FORMS, GROUPS, H, LIGANDS, NO3, NONE, PO4, ROOM, SO4, SPECIES,
 };
 use crate::solver::WATER_ACTIVITY_SLOPE;
 
@@ -27,30 +27,19 @@ pub enum Carbonate {
     PhWithoutCarbon(f64),
 }
 
-/// A species that takes part.
+/// A species as the solver takes it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Active {
-    pub k: f64,
     /// z^2/2.
     pub half_z2: f64,
-    /// Powers of the ligand and of H+, and equivalents of alkalinity.
+    /// Power of the ligand, and equivalents of alkalinity.
     pub power: f64,
-    pub hydrogen: f64,
     pub alkalinity: f64,
     pub class: u8,
     pub form: u8,
     pub species: u8,
-    /// Row and column of the ligand; in the database's templates the column is the ligand itself, 7 for none.
-    pub row: u8,
-    pub column: u8,
-}
-
-/// Whether a ligand is there, and where its balance and its unknown are.
-#[derive(Clone, Copy, Debug)]
-struct Place {
-    present: bool,
-    row: u8,
-    column: u8,
+    /// 7 for none.
+    pub ligand: u8,
 }
 
 /// A product of activities that occurs, by its slots in the table of powers.
@@ -61,8 +50,6 @@ pub(crate) struct ActiveForm {
     pub power: u8,
     pub hydrogen: u8,
     pub water: u8,
-    pub row: u8,
-    pub column: u8,
 }
 
 #[derive(Clone, Copy, Debug, Default)]
@@ -86,12 +73,17 @@ pub(crate) struct State {
 pub(crate) struct Problem<'c> {
     pub constants: &'c Constants,
     pub carbonate: Carbonate,
-    pub active: [Active; SPECIES],
+    /// The templates of the species that take part.
+    pub active: [u8; ROOM],
     pub groups: [Group; GROUPS + 2],
     pub forms: [ActiveForm; FORMS],
     n_active: usize,
-    /// A bit for each form that occurs.
+    /// A bit for each form that occurs, and how many classes do.
     used: u32,
+    pub n_classes: usize,
+    /// Row and column of each ligand; 7 stands for none.
+    pub rows: [u8; 8],
+    pub columns: [u8; 8],
     pub n_groupless: usize,
     pub n_groups: usize,
     pub n_forms: usize,
@@ -173,11 +165,14 @@ impl<'c> Problem<'c> {
         let mut problem = Self {
             constants,
             carbonate,
-            active: [Active::default(); SPECIES],
+            active: [0; ROOM],
             groups: [Group::default(); GROUPS + 2],
             forms: [ActiveForm::default(); FORMS],
             n_active: 0,
             used: 0,
+            n_classes: 0,
+            rows: [NOWHERE as u8; 8],
+            columns: [NOWHERE as u8; 8],
             n_groupless: 0,
             n_groups: 0,
             n_forms: 0,
@@ -197,36 +192,24 @@ impl<'c> Problem<'c> {
         }
         problem.rough_ionic_strength = problem.rough_ionic_strength.max(1e-7);
 
-        // Where each ligand goes; index 7 stands for none.
-        let mut places = [Place {
-            present: true,
-            row: NOWHERE as u8,
-            column: NOWHERE as u8,
-        }; 8];
-        for (l, place) in places.iter_mut().enumerate().take(LIGANDS) {
-            let column = column[l] as u8;
+        for (l, c) in column.iter().enumerate() {
+            problem.columns[l] = *c as u8;
             // At a known pH the alkalinity takes the place of the balance of carbon.
-            let row = if l == CO3 && ph_known {
-                NOWHERE as u8
-            } else {
-                column
-            };
-            *place = Place {
-                present: present[l],
-                row,
-                column,
-            };
+            if !(l == CO3 && ph_known) {
+                problem.rows[l] = *c as u8;
+            }
         }
+        // Chloride and nitrate that nothing binds are solved as groups, and are no ligands.
         let lone = [
-            (CL, chloride_alone && present[CL]),
-            (NO3, nitrate_alone && present[NO3]),
+            (CL, chloride_alone && present[CL], &db.chloride_group),
+            (NO3, nitrate_alone && present[NO3], &db.nitrate_group),
         ];
-        // What is solved as a group of its own is no ligand.
-        let mut ligands = places;
-        for (l, alone) in lone {
-            ligands[l].present &= !alone;
+        let mut ligands = [true; 8];
+        ligands[..LIGANDS].copy_from_slice(&present);
+        for (l, alone, _) in lone {
+            ligands[l] &= !alone;
         }
-        problem.add(db.starts[0]..db.starts[1], &ligands);
+        problem.add(db.starts[0]..db.starts[1], ligands);
         problem.n_groupless = problem.n_active;
         for (g, constituent) in Constituent::ALL.iter().take(GROUPS).enumerate() {
             let total = composition[*constituent];
@@ -234,37 +217,31 @@ impl<'c> Problem<'c> {
                 let start = problem.n_active;
                 problem.add(
                     db.starts[g + 1]..db.starts.get(g + 2).copied().unwrap_or(SPECIES),
-                    &ligands,
+                    ligands,
                 );
                 problem.close_group(start, total, g);
             }
         }
-        for (l, alone) in lone {
+        for (l, alone, range) in lone {
             if alone {
                 let start = problem.n_active;
-                for i in db.starts[0]..db.starts[1] {
-                    if usize::from(db.templates[i].column) == l {
-                        problem.add_one(Active {
-                            k: constants.k[i],
-                            ..db.templates_as_group[i]
-                        });
-                    }
-                }
+                problem.add(range.clone(), [true; 8]);
                 problem.close_group(start, totals[l], GROUPS + l);
                 problem.totals[l] = 0.0;
             }
         }
         for (i, form) in db.forms.iter().enumerate().take(FORMS) {
             if problem.used & (1 << i) != 0 {
-                let ligand = if form.ligand == NONE { LIGANDS } else { form.ligand };
                 problem.forms[problem.n_forms] = ActiveForm {
                     form: i as u8,
-                    ligand: ligand as u8,
+                    ligand: if form.ligand == NONE {
+                        LIGANDS as u8
+                    } else {
+                        form.ligand as u8
+                    },
                     power: form.power as u8,
                     hydrogen: (form.hydrogen + 4) as u8,
                     water: (form.water + 4) as u8,
-                    row: places[ligand].row,
-                    column: places[ligand].column,
                 };
                 problem.n_forms += 1;
             }
@@ -272,30 +249,22 @@ impl<'c> Problem<'c> {
         problem
     }
 
-    /// Adds the species of a range whose ligand is there.
-    fn add(&mut self, range: std::ops::Range<usize>, places: &[Place; 8]) {
-        let db = &*DATABASE;
-        for (template, k) in db.templates[range.clone()].iter().zip(&self.constants.k[range]) {
-            let place = places[usize::from(template.column) % 8];
-            if place.present {
-                let mut species = Active {
-                    k: *k,
-                    row: place.row,
-                    column: place.column,
-                    ..*template
-                };
-                if self.open.is_some() && usize::from(template.column) == CO3 {
-                    species.hydrogen -= 2.0 * species.power;
-                }
-                self.add_one(species);
+    /// Adds the species of a range of templates whose ligand is there.
+    fn add(&mut self, range: std::ops::Range<usize>, ligands: [bool; 8]) {
+        for (i, template) in DATABASE
+            .templates
+            .iter()
+            .enumerate()
+            .take(range.end)
+            .skip(range.start)
+        {
+            if ligands[usize::from(template.ligand) % 8] {
+                self.used |= 1 << (template.form % FORMS as u8);
+                self.n_classes = self.n_classes.max(usize::from(template.class) + 1);
+                self.active[self.n_active % ROOM] = i as u8;
+                self.n_active += 1;
             }
         }
-    }
-
-    fn add_one(&mut self, species: Active) {
-        self.used |= 1 << (species.form % FORMS as u8);
-        self.active[self.n_active % SPECIES] = species;
-        self.n_active += 1;
     }
 
     fn close_group(&mut self, start: usize, total: f64, index: usize) {
@@ -346,15 +315,18 @@ impl<'c> Problem<'c> {
             water_activity: (1.0 - WATER_ACTIVITY_SLOPE * self.solutes).max(0.5),
         };
         let (mut gamma, mut slope) = ([0.0; CLASSES], [0.0; CLASSES]);
-        c.activity(ionic_strength, &mut gamma, &mut slope);
+        c.activity(ionic_strength, self.n_classes, &mut gamma, &mut slope);
         // Bicarbonate, carbonate and CO2 per unit activity of carbonate.
         let mut bicarbonate = 0.0;
         let mut carbonate = 0.0;
         let mut co2 = 0.0;
-        for s in &self.active[..self.n_groupless] {
+        for s in self.active[..self.n_groupless]
+            .iter()
+            .map(|i| &db.templates[usize::from(*i) % ROOM])
+        {
             let form = db.forms[usize::from(s.form)];
             if form.ligand == CO3 && form.power == 1 {
-                let per = s.k * gamma[usize::from(s.class)];
+                let per = c.k[usize::from(s.species) % ROOM] * gamma[usize::from(s.class) % CLASSES];
                 match form.hydrogen {
                     0 => carbonate = per,
                     1 => bicarbonate = per,
@@ -400,19 +372,38 @@ impl<'c> Problem<'c> {
             }
             _ => self.follow(&mut state),
         }
+        self.protonate(&mut state, &gamma);
+        state
+    }
+
+    /// Sets the ligands whose totals are known to what they are beside H+ alone: never below what they are among cations.
+    fn protonate(&self, state: &mut State, gamma: &[f64; CLASSES]) {
+        let db = &*DATABASE;
+        let h = state.ln_activity[H].exp();
         let mut per = [0.0; LIGANDS];
-        for s in &self.active[..self.n_groupless] {
-            let form = db.forms[usize::from(s.form)];
-            if form.ligand != NONE && form.power == 1 && form.ligand != CO3 {
-                per[form.ligand] += s.k * gamma[usize::from(s.class)] * h.powi(form.hydrogen);
+        for s in self.active[..self.n_groupless]
+            .iter()
+            .map(|i| &db.templates[usize::from(*i) % ROOM])
+        {
+            let form = db.forms[usize::from(s.form) % FORMS];
+            if form.ligand != NONE && form.power == 1 {
+                let k = self.constants.k[usize::from(s.species) % ROOM];
+                per[form.ligand] += k * gamma[usize::from(s.class) % CLASSES] * h.powi(form.hydrogen);
             }
         }
-        for l in [SO4, PO4, F, CL, NO3] {
-            if self.column[l] != NOWHERE {
+        for l in [CO3, SO4, PO4, F, CL, NO3] {
+            if self.column[l] != NOWHERE && self.totals[l] > 0.0 {
                 state.ln_activity[l] = (self.totals[l] / per[l]).ln();
             }
         }
-        state
+    }
+
+    /// The ligands of a state as [`Self::protonate`] sets them, at the state's H+ and ionic strength.
+    pub(crate) fn restart_ligands(&self, state: &mut State) {
+        let (mut gamma, mut slope) = ([0.0; CLASSES], [0.0; CLASSES]);
+        self.constants
+            .activity(state.ionic_strength, self.n_classes, &mut gamma, &mut slope);
+        self.protonate(state, &gamma);
     }
 
     /// Start from a neighbour's state, each activity moved by its ratio. None where that says nothing of an unknown.

@@ -16,16 +16,18 @@
 //! brackets.
 
 use crate::constants;
-use crate::database::{CLASSES, CO3, DATABASE, FORMS, GROUPS, H, LIGANDS, SPECIES};
+use crate::database::{CLASSES, CO3, DATABASE, FORMS, GROUPS, H, LIGANDS, ROOM, SPECIES};
 use crate::problem::{Active, GROUP_SIZE, NOWHERE, Problem, State, WIDTH};
 
-/// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (Garrels and Christ 1965, as PHREEQC).
+/// Most unknowns: seven activities and the ionic strength.
+const UNKNOWNS: usize = LIGANDS + 1;
+/// Water activity: `a_w` = 1 - 0.017 x (sum of the molalities of all solutes) (as PHREEQC; `reference/water-cases.README.md`).
 pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
-/// The last step of a solution: it leaves 1e-9.
-pub(crate) const SMALL_STEP: f64 = 2e-5;
-/// The last step where six digits are enough.
-pub(crate) const COARSE_STEP: f64 = 1e-3;
+/// What a solution leaves in the logarithms; where six fluorides share a complex a hundred times that in a total.
+pub(crate) const FINE: f64 = 1e-10;
+/// The same where five digits are enough.
+pub(crate) const COARSE: f64 = 1e-5;
 
 /// A solved water.
 #[derive(Clone, Debug)]
@@ -43,6 +45,9 @@ pub(crate) struct Sums {
     pub jacobian: [[f64; WIDTH]; WIDTH],
     pub residual: [f64; WIDTH],
     pub scale: [f64; WIDTH],
+    /// Row scales and exchanges of the factored Jacobian.
+    factor_scale: [f64; WIDTH],
+    pivots: [usize; WIDTH],
     pub ionic_strength: f64,
     pub solutes: f64,
     /// Alkalinity of the species.
@@ -57,6 +62,8 @@ impl Sums {
             jacobian: [[0.0; WIDTH]; WIDTH],
             residual: [0.0; WIDTH],
             scale: [1.0; WIDTH],
+            factor_scale: [1.0; WIDTH],
+            pivots: [0; WIDTH],
             ionic_strength: 0.0,
             solutes: 0.0,
             alkalinity: 0.0,
@@ -66,28 +73,38 @@ impl Sums {
 }
 
 /// What the species are per unit of their group's activity.
-struct Factors {
+struct Factors<'c> {
+    k: &'c [f64; ROOM],
     product: [f64; FORMS],
     /// 1/gamma by class, and d(-ln gamma)/dI.
     gamma: [f64; CLASSES],
     slope: [f64; CLASSES],
 }
 
-impl Factors {
+impl Factors<'_> {
     fn of(&self, s: &Active) -> f64 {
-        s.k * self.gamma[usize::from(s.class) % CLASSES] * self.product[usize::from(s.form) % FORMS]
+        self.k[usize::from(s.species) % ROOM]
+            * self.gamma[usize::from(s.class) % CLASSES]
+            * self.product[usize::from(s.form) % FORMS]
     }
 }
 
-impl Problem<'_> {
-    fn factors(&self, state: &State) -> Factors {
+/// The species of a list of templates.
+fn species(list: &[u8]) -> impl Iterator<Item = &'static Active> + Clone + '_ {
+    let templates = &DATABASE.templates;
+    list.iter().map(|i| &templates[usize::from(*i) % ROOM])
+}
+
+impl<'c> Problem<'c> {
+    fn factors(&self, state: &State) -> Factors<'c> {
         let mut f = Factors {
+            k: &self.constants.k,
             product: [0.0; FORMS],
             gamma: [0.0; CLASSES],
             slope: [0.0; CLASSES],
         };
         self.constants
-            .activity(state.ionic_strength, &mut f.gamma, &mut f.slope);
+            .activity(state.ionic_strength, self.n_classes, &mut f.gamma, &mut f.slope);
         let mut activity = [0.0; LIGANDS];
         constants::exp_each(&state.ln_activity, &mut activity);
         // Powers 0 to 6 of each ligand; the last row stands for no ligand.
@@ -115,8 +132,8 @@ impl Problem<'_> {
         f
     }
 
-    /// Species, balances and Jacobian at a state; the merit only where it is asked for.
-    pub(crate) fn evaluate<const MERIT: bool>(&self, state: &State, sums: &mut Sums) {
+    /// Species and balances at a state; the Jacobian and the merit where they are asked for.
+    pub(crate) fn evaluate<const JACOBIAN: bool, const MERIT: bool>(&self, state: &State, sums: &mut Sums) {
         let n = self.n.min(WIDTH - 1);
         let last = n - 1;
         let f = self.factors(state);
@@ -125,7 +142,7 @@ impl Problem<'_> {
         // By form: moles, z^2/2 and d(-ln gamma)/dI of its species.
         let mut by_form = [[0.0; 3]; FORMS];
         let (mut ionic_strength, mut by_ionic_strength, mut solutes, mut merit) = (0.0, 0.0, 0.0, 0.0);
-        for s in &self.active[..self.n_groupless] {
+        for s in species(&self.active[..self.n_groupless]) {
             let m = f.of(s);
             let (z, d) = (m * s.half_z2, f.slope[usize::from(s.class) % CLASSES]);
             let sum = &mut by_form[usize::from(s.form) % FORMS];
@@ -140,16 +157,18 @@ impl Problem<'_> {
             merit += solutes;
         }
         let jacobian = &mut sums.jacobian;
-        for row in jacobian.iter_mut().take(n) {
-            *row = [0.0; WIDTH];
+        if JACOBIAN {
+            for row in jacobian.iter_mut().take(n) {
+                *row = [0.0; WIDTH];
+            }
         }
         let h = self.column[H] % WIDTH;
         let alkalinity_row = self.alkalinity_row % WIDTH;
         for group in &self.groups[..self.n_groups] {
-            let members = &self.active[group.start..group.end];
+            let members = species(&self.active[group.start..group.end]);
             let mut share = [0.0; GROUP_SIZE];
             let mut sum = 0.0;
-            for (s, share) in members.iter().zip(share.iter_mut()) {
+            for (s, share) in members.clone().zip(share.iter_mut()) {
                 *share = f.of(s);
                 sum += *share;
             }
@@ -158,25 +177,34 @@ impl Problem<'_> {
             }
             let free = group.total / sum;
             solutes += group.total;
+            if !JACOBIAN {
+                for (s, share) in members.zip(share) {
+                    let m = share * free;
+                    ionic_strength += m * s.half_z2;
+                    by_form[usize::from(s.form) % FORMS][0] += m;
+                }
+                continue;
+            }
             // Sums of rho and kappa over the group.
             let mut rho = [0.0; WIDTH];
             let mut kappa = [0.0; WIDTH];
             let (mut hydrogen, mut alkalinity, mut charge, mut by) = (0.0, 0.0, 0.0, 0.0);
-            for (s, share) in members.iter().zip(share) {
+            for (s, share) in members.zip(share) {
                 let m = share * free;
                 let d = f.slope[usize::from(s.class) % CLASSES];
                 let z = m * s.half_z2;
                 charge += z;
                 by += m * d;
                 by_ionic_strength += z * d;
-                let sum = &mut by_form[usize::from(s.form) % FORMS];
+                let form = usize::from(s.form) % FORMS;
+                let sum = &mut by_form[form];
                 sum[0] += m;
                 sum[1] += z;
                 sum[2] += m * d;
                 let p = m * s.power;
-                rho[usize::from(s.row) % WIDTH] += p;
-                kappa[usize::from(s.column) % WIDTH] += p;
-                hydrogen += m * s.hydrogen;
+                rho[usize::from(self.rows[usize::from(s.ligand) % 8]) % WIDTH] += p;
+                kappa[usize::from(self.columns[usize::from(s.ligand) % 8]) % WIDTH] += p;
+                hydrogen += m * hydrogens[form];
                 alkalinity += m * s.alkalinity;
             }
             ionic_strength += charge;
@@ -188,7 +216,8 @@ impl Problem<'_> {
             for (row, rho) in jacobian[..n].iter_mut().zip(rho) {
                 if rho != 0.0 {
                     let f = rho * inverse;
-                    for (j, kappa) in row[..n].iter_mut().zip(kappa) {
+                    // All eight columns: a fixed count is done two at a time.
+                    for (j, kappa) in row[..UNKNOWNS].iter_mut().zip(&kappa[..UNKNOWNS]) {
                         *j -= f * kappa;
                     }
                 }
@@ -201,13 +230,20 @@ impl Problem<'_> {
         for form in &self.forms[..self.n_forms] {
             let i = usize::from(form.form) % FORMS;
             let [m, z, d] = by_form[i];
-            let (r, c) = (usize::from(form.row) % WIDTH, usize::from(form.column) % WIDTH);
+            let l = usize::from(form.ligand) % 8;
+            let (r, c) = (
+                usize::from(self.rows[l]) % WIDTH,
+                usize::from(self.columns[l]) % WIDTH,
+            );
             let (p, hydrogen, a) = (powers.ligand[i], hydrogens[i], powers.alkalinity[i]);
             let by_ligand = m * p;
             let of_alkalinity = m * a;
             residual[r] += by_ligand;
             alkalinity += of_alkalinity;
             alkalinity_scale += of_alkalinity.abs();
+            if !JACOBIAN {
+                continue;
+            }
             jacobian[r][c] += by_ligand * p;
             jacobian[r][h] += by_ligand * hydrogen;
             jacobian[r][last] += d * p;
@@ -217,7 +253,6 @@ impl Problem<'_> {
             jacobian[last][c] += z * p;
             jacobian[last][h] += z * hydrogen;
         }
-        jacobian[last][last] += by_ionic_strength;
         sums.scale = [1.0; WIDTH];
         for l in 1..LIGANDS {
             let r = self.column[l] % WIDTH;
@@ -235,11 +270,14 @@ impl Problem<'_> {
         }
         residual[last] = ionic_strength - state.ionic_strength;
         sums.scale[last] = state.ionic_strength;
-        // The unknown is ln I.
-        for row in &mut jacobian[..n] {
-            row[last] *= state.ionic_strength;
+        if JACOBIAN {
+            jacobian[last][last] += by_ionic_strength;
+            // The unknown is ln I.
+            for row in &mut jacobian[..n] {
+                row[last] *= state.ionic_strength;
+            }
+            jacobian[last][last] -= state.ionic_strength;
         }
-        jacobian[last][last] -= state.ionic_strength;
         sums.residual = residual;
         sums.ionic_strength = ionic_strength;
         sums.solutes = solutes;
@@ -266,23 +304,39 @@ impl Problem<'_> {
         }
     }
 
-    /// Newton from `state` until no logarithm moves by `small` (what is left is of the order of its square); whether it
-    /// arrived, and in how many steps.
-    pub(crate) fn newton(&self, state: &mut State, sums: &mut Sums, small: f64) -> Option<u32> {
+    /// Newton from `state` until no logarithm is expected to move by more than `left`; whether it arrived, and in how many
+    /// steps.
+    pub(crate) fn newton(&self, state: &mut State, sums: &mut Sums, left: f64) -> Option<u32> {
         const MOST: u32 = 40;
+        /// After a step as small as this the Jacobian has hardly changed.
+        const REUSE: f64 = 0.03;
+        let (mut before, mut last) = (f64::INFINITY, f64::INFINITY);
         for iteration in 1..=MOST {
-            self.evaluate::<false>(state, sums);
+            let reuse = last < REUSE && last < 0.1 * before;
+            if reuse {
+                self.evaluate::<false, false>(state, sums);
+            } else {
+                self.evaluate::<true, false>(state, sums);
+                factor(sums, self.n)?;
+            }
             let water = (1.0 - WATER_ACTIVITY_SLOPE * sums.solutes).max(0.3);
-            let step = eliminate(sums, self.n)?;
+            let step = resolve(sums, self.n);
             let moved = (water - state.water_activity).abs();
             state.water_activity = water;
             let largest = self.step(state, &step);
             if !largest.is_finite() || state.ionic_strength > self.most_ionic_strength() {
                 return None;
             }
-            if largest < small && moved < 1e-3 * small {
+            // What the next step would be: quadratic convergence, or linear with the rate just seen.
+            let next = if reuse {
+                largest * largest / last
+            } else {
+                largest * largest
+            };
+            if next < left && moved < 100.0 * left {
                 return Some(iteration);
             }
+            (before, last) = (last, largest);
         }
         None
     }
@@ -301,19 +355,19 @@ impl Problem<'_> {
         if self.column[CO3] != NOWHERE || self.open.is_some() {
             out.co2_activity = self.constants.k[db.co2] * f.product[db.species[db.co2].form % FORMS];
         }
-        for s in &self.active[..self.n_groupless] {
+        for s in species(&self.active[..self.n_groupless]) {
             out.molality[usize::from(s.species) % SPECIES] = f.of(s);
         }
         for group in &self.groups[..self.n_groups] {
-            let members = &self.active[group.start..group.end];
+            let members = species(&self.active[group.start..group.end]);
             let mut share = [0.0; GROUP_SIZE];
             let mut sum = 0.0;
-            for (s, share) in members.iter().zip(share.iter_mut()) {
+            for (s, share) in members.clone().zip(share.iter_mut()) {
                 *share = f.of(s);
                 sum += *share;
             }
             let free = group.total / sum;
-            for (s, share) in members.iter().zip(share) {
+            for (s, share) in members.zip(share) {
                 out.molality[usize::from(s.species) % SPECIES] = share * free;
             }
             if group.index < GROUPS {
@@ -326,17 +380,15 @@ impl Problem<'_> {
     }
 }
 
-/// The Newton step `-J^-1 F`, rows scaled, by elimination with partial pivoting, in place. None where J is singular.
-pub(crate) fn eliminate(sums: &mut Sums, n: usize) -> Option<[f64; WIDTH]> {
+/// Factors the Jacobian in place, rows scaled, with partial pivoting. None where it is singular.
+pub(crate) fn factor(sums: &mut Sums, n: usize) -> Option<()> {
     let n = n.min(WIDTH - 1);
     let a = &mut sums.jacobian;
-    let mut b = sums.residual;
-    for i in 0..n {
-        let s = 1.0 / sums.scale[i];
-        for v in &mut a[i][..n] {
-            *v *= s;
+    for ((row, scale), inverse) in a.iter_mut().zip(sums.scale).zip(&mut sums.factor_scale).take(n) {
+        *inverse = 1.0 / scale;
+        for v in &mut row[..n] {
+            *v *= *inverse;
         }
-        b[i] *= -s;
     }
     for i in 0..n {
         let mut pivot = i;
@@ -348,30 +400,46 @@ pub(crate) fn eliminate(sums: &mut Sums, n: usize) -> Option<[f64; WIDTH]> {
         if a[pivot][i].is_nan() || a[pivot][i].abs() < 1e-300 {
             return None;
         }
+        sums.pivots[i] = pivot;
         if pivot != i {
             a.swap(i, pivot);
-            b.swap(i, pivot);
         }
         let top = a[i];
         let inverse = 1.0 / top[i];
-        for r in i + 1..n {
-            let f = a[r][i] * inverse;
+        for row in &mut a[i + 1..n] {
+            let f = row[i] * inverse;
+            row[i] = f;
             if f != 0.0 {
-                for (v, t) in a[r][i + 1..n].iter_mut().zip(&top[i + 1..n]) {
+                for (v, t) in row[i + 1..n].iter_mut().zip(&top[i + 1..n]) {
                     *v -= f * t;
                 }
-                b[r] -= f * b[i];
             }
         }
     }
-    for i in (0..n).rev() {
-        let mut x = b[i];
-        for k in i + 1..n {
-            x -= a[i][k] * b[k];
-        }
-        b[i] = x / a[i][i];
+    Some(())
+}
+
+/// The step `-J^-1 F` by a factored Jacobian.
+pub(crate) fn resolve(sums: &Sums, n: usize) -> [f64; WIDTH] {
+    let n = n.min(WIDTH - 1);
+    let a = &sums.jacobian;
+    let mut b = [0.0; WIDTH];
+    for ((b, f), s) in b.iter_mut().zip(sums.residual).zip(sums.factor_scale).take(n) {
+        *b = -f * s;
     }
-    Some(b)
+    // Rows were exchanged whole, with what stood left of the diagonal.
+    for i in 0..n {
+        b.swap(i, sums.pivots[i] % WIDTH);
+    }
+    for (i, row) in a.iter().enumerate().take(n) {
+        let below: f64 = row[..i].iter().zip(&b[..i]).map(|(l, b)| l * b).sum();
+        b[i] -= below;
+    }
+    for (i, row) in a.iter().enumerate().take(n).rev() {
+        let above: f64 = row[i + 1..n].iter().zip(&b[i + 1..n]).map(|(u, b)| u * b).sum();
+        b[i] = (b[i] - above) / row[i];
+    }
+    b
 }
 
 #[cfg(test)]

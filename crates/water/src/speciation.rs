@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
 use crate::problem::{Carbonate, Problem, State};
-use crate::solver::{COARSE_STEP, SMALL_STEP, Solved, Sums};
+use crate::solver::{COARSE, FINE, Solved, Sums};
 use crate::transport;
 
 /// Most that may be dissolved, mol/kg: beyond it the activity model has lost all meaning.
@@ -59,22 +59,22 @@ impl Constants {
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
     ) -> Result<Speciation, Error> {
-        self.speciate_to(SMALL_STEP, composition, carbonate, neighbour)
+        self.speciate_to(FINE, composition, carbonate, neighbour)
     }
 
-    /// The same to six digits, for what is far from the sixth digit anyway.
+    /// The same to five digits, for what is far from the fifth digit anyway.
     pub(crate) fn speciate_coarsely(
         &self,
         composition: &Composition,
         carbonate: Carbonate,
         neighbour: &Speciation,
     ) -> Result<Speciation, Error> {
-        self.speciate_to(COARSE_STEP, composition, carbonate, Some(neighbour))
+        self.speciate_to(COARSE, composition, carbonate, Some(neighbour))
     }
 
     fn speciate_to(
         &self,
-        small: f64,
+        left: f64,
         composition: &Composition,
         carbonate: Carbonate,
         neighbour: Option<&Speciation>,
@@ -83,9 +83,10 @@ impl Constants {
         let problem = Problem::new(self, composition, carbonate);
         let solved = solve(
             &problem,
-            small,
+            left,
             neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
         )?;
+        beyond(&solved, composition, carbonate)?;
         Ok(Speciation {
             composition: *composition,
             temperature_c: self.temperature_c,
@@ -97,24 +98,55 @@ impl Constants {
 }
 
 /// Newton from a start, else from a cold one, else by bracketing.
-fn solve(problem: &Problem, small: f64, warm: Option<State>) -> Result<Solved, Error> {
+fn solve(problem: &Problem, left: f64, warm: Option<State>) -> Result<Solved, Error> {
     let mut sums = Sums::new();
     let mut state = warm.unwrap_or_else(|| problem.start());
-    let mut iterations = problem.newton(&mut state, &mut sums, small);
+    let mut iterations = problem.newton(&mut state, &mut sums, left);
     if iterations.is_none() && warm.is_some() {
         state = problem.start();
-        iterations = problem.newton(&mut state, &mut sums, small);
+        iterations = problem.newton(&mut state, &mut sums, left);
     }
     if iterations.is_none() {
         state = fallback::solve(problem, &mut sums)?;
         // The bracket is narrow already; Newton only polishes it, and is not needed.
         let mut polished = state;
-        iterations = problem.newton(&mut polished, &mut sums, small);
+        iterations = problem.newton(&mut polished, &mut sums, left);
         if iterations.is_some() {
             state = polished;
         }
     }
     Ok(problem.solved(&state, iterations.unwrap_or(0)))
+}
+
+/// Refuses what a pH or an activity of CO2 makes of a water that no water is.
+fn beyond(solved: &Solved, composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
+    let read: f64 = solved.molality.iter().sum();
+    if read <= 2.0 * MOST_DISSOLVED_MOL_KG {
+        return Ok(());
+    }
+    let carbon_dioxide = solved.molality[DATABASE.co2];
+    Err(match carbonate {
+        Carbonate::Ph(ph) if carbon_dioxide > 0.5 * read => Error::TooMuchCarbonDioxide {
+            ph,
+            alkalinity: composition.alkalinity_mg_l_caco3(),
+            co2_mg_l: carbon_dioxide * CARBON_DIOXIDE_G_MOL * 1e3,
+        },
+        Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => Error::TooSalty {
+            field: "ph",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+        Carbonate::Co2Activity(_) => Error::TooSalty {
+            field: "co2",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+        Carbonate::TotalCarbon(_) => Error::TooSalty {
+            field: "carbon",
+            read,
+            most: MOST_DISSOLVED_MOL_KG,
+        },
+    })
 }
 
 fn check(composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
@@ -335,7 +367,7 @@ impl Speciation {
     ///
     /// As [`speciate`]; none is known for a water that could be speciated.
     pub fn conductivity_us_cm(&self) -> Result<f64, Error> {
-        transport::at_25_c(self)
+        transport::at_25_c(self, false)
     }
 
     /// Osmotic pressure at the water's temperature, kPa, dissolved gases not counted.

@@ -153,8 +153,17 @@ impl Water {
     ///
     /// As [`crate::speciate`].
     pub fn likely_limits(&self, treatment: &Treatment) -> Result<Vec<LikelyLimit>, Error> {
+        self.likely_limits_in(&self.concentrates(), treatment)
+    }
+
+    /// The same where the concentrates are at hand.
+    pub(crate) fn likely_limits_in(
+        &self,
+        concentrates: &Concentrates,
+        treatment: &Treatment,
+    ) -> Result<Vec<LikelyLimit>, Error> {
         let factor = |r: Option<f64>| -(1.0 - r.unwrap_or(HIGHEST_RECOVERY)).ln();
-        let mut limits: Vec<LikelyLimit> = working_limits(&self.concentrates(), treatment)?
+        let mut limits: Vec<LikelyLimit> = working_limits(concentrates, treatment)?
             .into_iter()
             .map(|l| LikelyLimit {
                 mineral: l.mineral,

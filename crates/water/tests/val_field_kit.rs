@@ -90,7 +90,7 @@ fn val_kit_meets_what_was_measured() {
 }
 
 #[test]
-fn val_range_of_the_recovery_limit_holds_the_full_analysis() {
+fn regress_range_of_the_recovery_limit_holds_the_full_analysis() {
     let mut held = 0;
     let all = cases();
     for case in &all {
@@ -103,7 +103,8 @@ fn val_range_of_the_recovery_limit_holds_the_full_analysis() {
         // A hundredth of recovery beside: the issue's own tolerance on a limit.
         held += usize::from((low - 0.01..=high + 0.01).contains(&truth));
     }
-    // Eight in ten are meant to be held; of twelve, fewer than eight would come by chance once in fourteen.
+    // Not an independent check: the spreads of calcium and alkalinity were widened after these same waters were seen, so
+    // this guards the result only. Eight in ten are meant to be held; of twelve, fewer than eight would come by chance once in fourteen.
     assert!(held >= 8, "{held} of {}", all.len());
 }
 
