@@ -73,13 +73,13 @@ impl Sensitivities {
         self.of(output)?.get(column).copied()
     }
 
-    /// d output by every input: first the four conditions in [`Input`]'s order, then [`Parameters::values`].
+    /// d output by every input: first the four conditions in [`Input`]'s order, then [`Parameters::values`](crate::Parameters::values).
     pub fn of(&self, output: Output) -> Option<&[f64]> {
         let row = self.row(output)?;
         self.table.get(row * self.columns..(row + 1) * self.columns)
     }
 
-    /// d output by every parameter, in the order of [`Parameters::values`].
+    /// d output by every parameter, in the order of [`Parameters::values`](crate::Parameters::values).
     pub fn by_parameters(&self, output: Output) -> Option<&[f64]> {
         self.of(output)?.get(CONDITIONS..)
     }
