@@ -186,7 +186,7 @@ impl IonicFeed {
             }
         }
         let balance = (cations - anions) / (cations + anions);
-        if !(balance.abs() < 0.8) {
+        if balance.is_nan() || balance.abs() >= 0.8 {
             return Err(PredictError::Input {
                 field: "water: charge balance".to_owned(),
                 read: 100.0 * balance,

@@ -135,22 +135,29 @@ impl Segment<'_> {
         trial
     }
 
-    /// Newton's method on both unknowns, the flux kept within its bounds; where it does not arrive, halving of the flux
-    /// with the potential solved within.
+    /// Newton's method on both unknowns, the flux kept within its bounds; where it does not arrive soon, on the flux alone.
     fn solve(&self, guess: Solved) -> Option<Solved> {
         let head = self.pressure - self.permeate_pressure;
         if head.is_nan() || head <= 0.0 || self.flow <= 0.0 {
             return None;
         }
         let dry = self.flow / self.area * (1.0 - REST);
-        let high = (self.water * head).min(dry);
+        let mut high = self.water * head;
+        if high >= dry {
+            // Nothing may hold the water back.
+            high = dry;
+            let psi = self.neutral(dry, guess.psi);
+            if self.trial(dry, psi).flux <= 0.0 {
+                return Some(Solved { flux: dry, psi });
+            }
+        }
         let mut j = if guess.flux > 0.0 && guess.flux < high {
             guess.flux
         } else {
             0.7 * high
         };
         let mut psi = guess.psi;
-        for _ in 0..40 {
+        for _ in 0..12 {
             let t = self.trial(j, psi);
             let [a, b] = t.flux_by;
             let [c, d] = t.charge_by;
@@ -181,23 +188,39 @@ impl Segment<'_> {
                 return Some(Solved { flux: j, psi });
             }
         }
-        let (mut low, mut high) = (0.0, high);
+        Some(self.bracketed(high, dry, guess.psi))
+    }
+
+    /// Newton's method on the flux alone, inside a bracket, with the potential solved at each.
+    fn bracketed(&self, most: f64, dry: f64, start: f64) -> Solved {
+        let (mut low, mut high) = (0.0, most);
+        let (mut j, mut psi) = (0.5 * most, start);
         for _ in 0..200 {
-            j = 0.5 * (low + high);
             psi = self.neutral(j, psi);
-            if self.trial(j, psi).flux > 0.0 {
+            let t = self.trial(j, psi);
+            if t.flux > 0.0 {
                 high = j;
             } else {
                 low = j;
             }
-            if high - low <= 1e-14 * high {
+            // The potential follows the flux: dpsi/dJ = -c/d.
+            let follow = if t.passed > 0.0 {
+                t.flux_by[1] * t.charge_by[0] / t.charge_by[1]
+            } else {
+                0.0
+            };
+            let next = j - t.flux / (t.flux_by[0] - follow);
+            let step = (next - j).abs();
+            if step <= 1e-8 * j.min(dry - j) || high - low <= 1e-14 * high {
                 break;
             }
+            j = if next > low && next < high {
+                next
+            } else {
+                0.5 * (low + high)
+            };
         }
-        Some(Solved {
-            flux: j,
-            psi: self.neutral(j, psi),
-        })
+        Solved { flux: j, psi }
     }
 
     /// The potential at which what passes at this flux is neutral, to rounding.
@@ -254,6 +277,10 @@ impl Boltzmann {
     }
 
     #[inline]
+    #[expect(
+        clippy::float_cmp,
+        reason = "whole charges are exact in the table; others take the long way"
+    )]
     fn of(&self, charge: f64) -> f64 {
         if charge == 0.0 {
             1.0
@@ -346,11 +373,11 @@ pub(crate) fn pass_ions(
             .zip(&mut permeate_amounts)
             .zip(&mut wall)
         {
-            let (t, polarisation) = if !s.solid() {
-                (1.0, 1.0)
-            } else {
+            let (t, polarisation) = if s.solid() {
                 let b = membrane.salt * s.ratio * factor.of(s.charge);
                 (b * e / (j + b * e), e * (j + b) / (j + b * e))
+            } else {
+                (1.0, 1.0)
             };
             let through = -*amount * (t * l).exp_m1();
             *passed += through;

@@ -7,7 +7,9 @@
 //! Architecture invariant: nothing here knows about time passing, wear, files or screens.
 #![deny(clippy::disallowed_methods)]
 
+mod check;
 mod cycle;
+mod differentiate;
 mod element;
 mod error;
 mod film;
@@ -18,6 +20,7 @@ mod ionic_point;
 mod ions;
 mod model;
 mod number;
+mod parallel;
 mod parameters;
 pub mod plan;
 mod point;

@@ -221,6 +221,6 @@ mod tests {
         assert!((x.powf(0.36).slope[0] - 0.36 * 1.7_f64.powf(-0.64)).abs() < 1e-15);
         assert!((x.exp_m1().slope[0] - 1.7_f64.exp()).abs() < 1e-14);
         assert!((x.ln_1p().slope[0] - 1.0 / 2.7).abs() < 1e-15);
-        assert!(((x - one) * 3.0 - 2.0 + 1.0).slope[0] == 3.0);
+        assert!((((x - one) * 3.0 - 2.0 + 1.0).slope[0] - 3.0).abs() < 1e-15);
     }
 }

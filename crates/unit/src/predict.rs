@@ -187,95 +187,95 @@ impl Model {
             .cloned()
             .zip(workspace.stage_pressures_kpa().iter().copied())
             .collect();
-        self.warn(unit, &prediction, &mut warnings);
+        warn(unit, &prediction, &mut warnings);
         prediction.warnings = warnings;
         Ok(prediction)
     }
+}
 
-    fn warn(&self, unit: &Unit, prediction: &Prediction, warnings: &mut Vec<String>) {
-        let point = &prediction.point;
-        if point.net_driving_pressure_kpa < 0.1 * point.membrane_pressure_kpa {
+fn warn(unit: &Unit, prediction: &Prediction, warnings: &mut Vec<String>) {
+    let point = &prediction.point;
+    if point.net_driving_pressure_kpa < 0.1 * point.membrane_pressure_kpa {
+        warnings.push(format!(
+            "little pressure is left to drive the membranes: {:.0} of {:.0} kPa",
+            point.net_driving_pressure_kpa, point.membrane_pressure_kpa
+        ));
+    }
+    for (id, pressure) in &prediction.pressure_after_kpa {
+        if *pressure < 0.0 {
             warnings.push(format!(
-                "little pressure is left to drive the membranes: {:.0} of {:.0} kPa",
-                point.net_driving_pressure_kpa, point.membrane_pressure_kpa
+                "after {id} the pressure would be {pressure:.0} kPa, below the air's: a pump behind it draws air or cavitates"
             ));
         }
-        for (id, pressure) in &prediction.pressure_after_kpa {
-            if *pressure < 0.0 {
+    }
+    for (id, element) in &prediction.elements {
+        let recovery = element.permeate_flow_l_h / element.feed_flow_l_h;
+        if recovery > 0.5 {
+            warnings.push(format!(
+                "{id} passes {:.0} % of its feed as permeate: little is left to sweep it clean",
+                100.0 * recovery
+            ));
+        }
+    }
+    if prediction
+        .waters
+        .as_ref()
+        .is_some_and(|waters| waters.wall.is_none())
+    {
+        warnings.push("the water at the tail element's wall is beyond the chemistry".to_owned());
+    }
+    let antiscalant = unit.stages.iter().any(|s| s.kind == StageKind::Antiscalant);
+    let treatment = water::Treatment {
+        antiscalant,
+        softener_hardness_out_mg_l_caco3: softener(unit).map(|(out, _)| out),
+        allowed: unit
+            .limits
+            .saturation
+            .iter()
+            .filter_map(|(name, si)| Some((Mineral::from_name(name)?, *si)))
+            .collect(),
+    };
+    if let Some(waters) = &prediction.waters {
+        for mineral in Mineral::ALL {
+            let limit = treatment.allowed_si(mineral);
+            let found = waters.concentrate.saturation_index(mineral);
+            if let Some((limit, si)) = limit.zip(found)
+                && si > limit
+            {
                 warnings.push(format!(
-                    "after {id} the pressure would be {pressure:.0} kPa, below the air's: a pump behind it draws air or cavitates"
+                    "{} in the concentrate: saturation index {si:+.2}, allowed {limit:+.2}; scale is to be expected at this recovery",
+                    mineral.title()
                 ));
-            }
-        }
-        for (id, element) in &prediction.elements {
-            let recovery = element.permeate_flow_l_h / element.feed_flow_l_h;
-            if recovery > 0.5 {
-                warnings.push(format!(
-                    "{id} passes {:.0} % of its feed as permeate: little is left to sweep it clean",
-                    100.0 * recovery
-                ));
-            }
-        }
-        if prediction
-            .waters
-            .as_ref()
-            .is_some_and(|waters| waters.wall.is_none())
-        {
-            warnings.push("the water at the tail element's wall is beyond the chemistry".to_owned());
-        }
-        let antiscalant = unit.stages.iter().any(|s| s.kind == StageKind::Antiscalant);
-        let treatment = water::Treatment {
-            antiscalant,
-            softener_hardness_out_mg_l_caco3: softener(unit).map(|out| out.unwrap_or(SOFTENED_MG_L_CACO3)),
-            allowed: unit
-                .limits
-                .saturation
-                .iter()
-                .filter_map(|(name, si)| Some((Mineral::from_name(name)?, *si)))
-                .collect(),
-        };
-        if let Some(waters) = &prediction.waters {
-            for mineral in Mineral::ALL {
-                let limit = treatment.allowed_si(mineral);
-                let found = waters.concentrate.saturation_index(mineral);
-                if let Some((limit, si)) = limit.zip(found)
-                    && si > limit
-                {
-                    warnings.push(format!(
-                        "{} in the concentrate: saturation index {si:+.2}, allowed {limit:+.2}; scale is to be expected at this recovery",
-                        mineral.title()
-                    ));
-                }
             }
         }
     }
 }
 
-/// The stated hardness after the last softener; None where there is no softener.
-fn softener(unit: &Unit) -> Option<Option<f64>> {
+/// Hardness after the last softener, mg/L as `CaCO3`, and whether it was stated; None where there is no softener.
+fn softener(unit: &Unit) -> Option<(f64, bool)> {
     unit.stages.iter().rev().find_map(|stage| match stage.kind {
         StageKind::Softener {
             hardness_out_mg_l_caco3,
             ..
-        } => Some(hardness_out_mg_l_caco3),
+        } => Some((
+            hardness_out_mg_l_caco3.unwrap_or(SOFTENED_MG_L_CACO3),
+            hardness_out_mg_l_caco3.is_some(),
+        )),
         _ => None,
     })
 }
 
 /// The water as it reaches the membranes.
 fn softened(unit: &Unit, water: &Water, assumed: &mut Vec<String>) -> Result<Speciation, PredictError> {
-    match softener(unit) {
-        None => Ok(water.speciation().clone()),
-        Some(stated) => {
-            let out = stated.unwrap_or_else(|| {
-                assumed.push(format!(
-                    "the softener's hardness_out was not given: taken as {SOFTENED_MG_L_CACO3:.0} mg/L as CaCO3, common practice"
-                ));
-                SOFTENED_MG_L_CACO3
-            });
-            Ok(operations::soften(water.speciation(), out)?)
-        }
+    let Some((out, stated)) = softener(unit) else {
+        return Ok(water.speciation().clone());
+    };
+    if !stated {
+        assumed.push(format!(
+            "the softener's hardness_out was not given: taken as {out:.0} mg/L as CaCO3, common practice"
+        ));
     }
+    Ok(operations::soften(water.speciation(), out)?)
 }
 
 fn resins(unit: &Unit, (cations_eq_l, anions_eq_l): (f64, f64), co2_eq_l: f64) -> Vec<ResinLoad> {

@@ -35,7 +35,7 @@ pub(crate) fn rising_root(
         if value == 0.0 || (slope > 0.0 && (newton - x).abs() <= tolerance * x) {
             return Some(x);
         }
-        if high.is_finite() && high - low <= 4.0 * f64::EPSILON * high {
+        if high.is_finite() && high - low <= (0.1 * tolerance).max(4.0 * f64::EPSILON) * high {
             return Some(x);
         }
         let inside = newton > low && newton < high && newton.is_finite();
@@ -63,6 +63,27 @@ pub(crate) fn rising_root(
         }
     }
     None
+}
+
+/// A slope from the last two values, where none is computed.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Secant {
+    last: Option<(f64, f64)>,
+}
+
+impl Secant {
+    /// The slope of the chord to this value; `other` where there is no rising chord yet.
+    pub(crate) fn slope(&mut self, x: f64, value: f64, other: f64) -> f64 {
+        let chord = self
+            .last
+            .map_or(f64::NAN, |(x0, value0)| (value - value0) / (x - x0));
+        self.last = Some((x, value));
+        if chord.is_finite() && chord > 0.0 {
+            chord
+        } else {
+            other
+        }
+    }
 }
 
 #[cfg(test)]

@@ -4,9 +4,9 @@ use crate::element::Membrane;
 use crate::ionic_point::IonicElement;
 use crate::model::Model;
 use crate::number::{Dual, Number};
+use crate::parallel::Row;
 use crate::point::ElementPoint;
 use crate::sensitivity::Sensitivities;
-use crate::steady::Row;
 
 /// Scratch memory of [`Model::solve`] and [`Model::sensitivities`], and where they leave the details.
 ///

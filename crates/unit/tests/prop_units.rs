@@ -103,6 +103,46 @@ proptest! {
             Err(other) => prop_assert!(!other.to_string().is_empty()),
         }
     }
+
+    #[test]
+    fn prop_nothing_panics_with_ions_and_in_a_day(seed: u64, litres in 1.0..3000.0_f64, pressurised: bool) {
+        let (mut unit, setting, state) = wild(&mut Draw(seed));
+        let water = water::Water::complete(&common::hard_water()).unwrap();
+        let conditions = unit::Conditions {
+            temperature_c: setting.temperature_c,
+            inlet_pressure_kpa: setting.inlet_pressure_kpa,
+            permeate_pressure_kpa: setting.permeate_pressure_kpa,
+            state,
+        };
+        let mut workspace = Workspace::new();
+        match unit::predict(&unit, &water, &conditions, Segments::FAST, &mut workspace) {
+            Ok(found) => {
+                for s in &found.solutes {
+                    let left = s.permeate_mg_l * found.point.permeate_flow_l_h
+                        + s.concentrate_mg_l * found.point.concentrate_flow_l_h;
+                    prop_assert!((left / (s.feed_mg_l * found.point.feed_flow_l_h) - 1.0).abs() < 1e-9);
+                }
+            }
+            Err(PredictError::Unsolved { what }) => return Err(TestCaseError::fail(format!("{what}: {unit:?} {conditions:?}"))),
+            Err(other) => prop_assert!(!other.to_string().is_empty()),
+        }
+        unit.permeate.tank = Some(unit::Tank {
+            kind: if pressurised { unit::TankKind::Pressurised { precharge_kpa: 50.0 } } else { unit::TankKind::Open },
+            volume_l: Some(litres),
+            valve: true,
+        });
+        unit.permeate.shutoff = if pressurised { unit::Shutoff::Pressure } else { unit::Shutoff::Float };
+        let Ok(model) = Model::new(&unit, Segments::FAST) else { return Ok(()) };
+        let day = unit::day(
+            &unit, &model, &model.parameters(), &setting, &unit::Demand::even(litres), &unit::CycleOptions::default(),
+            &mut workspace,
+        );
+        if let Ok(day) = day {
+            let balance = day.made_l - day.delivered_l - day.overflow_l - day.tank_change_l;
+            prop_assert!(balance.abs() < 1e-8 * (litres + day.made_l), "{day:?}");
+            prop_assert!(day.delivered_tds_mg_l.is_finite() && day.running_h <= 24.0 + 1e-9);
+        }
+    }
 }
 
 fn model_at(unit: &unit::Unit) -> Model {

@@ -34,6 +34,11 @@ impl Draw {
     }
 
     /// A whole number under `n`.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of a small count"
+    )]
     pub fn below(&mut self, n: usize) -> usize {
         ((self.next() * n as f64) as usize).min(n - 1)
     }
@@ -53,7 +58,11 @@ pub fn tame(draw: &mut Draw) -> (Unit, Setting, State) {
         tds_mg_l: draw.scale(200.0, 2000.0),
         recovery: draw.between(0.08, 0.3),
     };
-    let count = 1 + draw.below(4);
+    let count = 1 + if draw.chance(0.15) {
+        draw.below(8)
+    } else {
+        draw.below(4)
+    };
     let elements: Vec<Element> = (0..count)
         .map(|i| Element {
             id: format!("membrane-{}", i + 1),
@@ -77,7 +86,7 @@ pub fn tame(draw: &mut Draw) -> (Unit, Setting, State) {
         } else {
             RestrictorKind::Orifice
         },
-        exponent: draw.chance(0.2).then(|| 0.5 + 0.2 * recovery),
+        exponent: draw.chance(0.2).then_some(0.5 + 0.2 * recovery),
     };
     let feed = capacity / recovery;
     let mut stages = vec![super::stage(
@@ -116,7 +125,7 @@ pub fn tame(draw: &mut Draw) -> (Unit, Setting, State) {
     if draw.chance(0.3) {
         unit.membranes.temperature_coefficient = Some(draw.between(1.024, 1.036));
     }
-    let mut setting = Setting::new(draw.between(3.0, 30.0), inlet, draw.scale(80.0, 2500.0));
+    let mut setting = Setting::new(draw.between(1.0, 36.0), inlet, draw.scale(80.0, 2500.0));
     if draw.chance(0.3) {
         setting.permeate_pressure_kpa = draw.between(5.0, 80.0);
     }
@@ -140,7 +149,7 @@ pub fn tame(draw: &mut Draw) -> (Unit, Setting, State) {
 /// Anything at all: every number may be off by orders of magnitude, and now and then is no number.
 pub fn wild(draw: &mut Draw) -> (Unit, Setting, State) {
     let (mut unit, mut setting, mut state) = tame(draw);
-    let mut spoil = |draw: &mut Draw, x: &mut f64| {
+    let spoil = |draw: &mut Draw, x: &mut f64| {
         if draw.chance(0.35) {
             *x *= draw.scale(1e-3, 1e3);
         } else if draw.chance(0.02) {

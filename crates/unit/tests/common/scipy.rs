@@ -18,7 +18,7 @@ pub fn ask(cases: &[Value]) -> Vec<Value> {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap_or_else(|e| panic!("SALTMARK_PYTHON = {python} does not start: {e}"));
-    let text: String = cases.iter().map(|case| format!("{case}\n")).collect();
+    let text = cases.iter().map(Value::to_string).collect::<Vec<_>>().join("\n");
     let mut input = child.stdin.take().expect("its standard input");
     let writer = std::thread::spawn(move || input.write_all(text.as_bytes()));
     let output = child.wait_with_output().expect("its answers");
