@@ -206,16 +206,25 @@ impl Clock {
         if self.to_come_l(HORIZON_D, z) < litres {
             return HORIZON_D;
         }
+        // Newton's method, kept between what is known to be too early and too late.
         let (mut low, mut high) = (0.0, HORIZON_D);
-        for _ in 0..24 {
-            let middle = f64::midpoint(low, high);
-            if self.to_come_l(middle, z) < litres {
-                low = middle;
+        let mut d = (litres / self.to_come_l(365.0, z) * 365.0).min(HORIZON_D);
+        for _ in 0..12 {
+            let over = self.to_come_l(d, z) - litres;
+            if over < 0.0 {
+                low = d;
             } else {
-                high = middle;
+                high = d;
             }
+            let slope = self.to_come_l(d + 1.0, z) - litres - over;
+            let next = d - over / slope;
+            let next = if next > low && next < high { next } else { f64::midpoint(low, high) };
+            if (next - d).abs() < 0.02 {
+                return next;
+            }
+            d = next;
         }
-        f64::midpoint(low, high)
+        d
     }
 
     /// The clock in years of usual use, between two past days.

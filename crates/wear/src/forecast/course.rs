@@ -184,30 +184,12 @@ impl Courses<'_> {
             .find(|i| filter.lives.get(*i).is_none_or(|l| !l.washed))
             .unwrap_or(0);
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
-        let mut own_x = Vec::with_capacity(8);
-        own_x.extend([own.rate, own.exponent, own.kept]);
-        own_x.extend((first..=life).map(|i| own.lives.start + i));
-        for (change, day) in self.timeline.feed_changes.iter().enumerate() {
-            if *day < d {
-                own_x.push(self.unknowns.feed_shifts.start + 2 * change + 1);
-            }
+        let from = slopes.len();
+        let resistance = self.loaded_with_slopes(x, filter, index, (first, life), d, slopes);
+        for (_, slope) in slopes.iter_mut().skip(from) {
+            *slope /= resistance;
         }
-        let value = self.loaded(x, filter, index, first, life, d).ln();
-        let mut moved = x.to_vec();
-        for i in own_x {
-            const STEP: f64 = 1e-4;
-            if let Some(place) = moved.get_mut(i) {
-                let kept = *place;
-                *place += STEP;
-                slopes.push((
-                    i,
-                    (self.loaded(&moved, filter, index, first, life, d).ln() - value) / STEP,
-                ));
-                if let Some(place) = moved.get_mut(i) {
-                    *place = kept;
-                }
-            }
-        }
+        let value = resistance.ln();
         let clean = own.cleans.start + first;
         slopes.push((clean, 1.0));
         let mut sum = value + at(clean);
@@ -220,24 +202,93 @@ impl Courses<'_> {
 
     /// Resistance over the clean cartridge's, at the end of a chain of washings.
     fn loaded(&self, x: &[f64], filter: &Filter, index: usize, first: usize, last: usize, d: f64) -> f64 {
+        self.loaded_by(x, filter, index, (first, last), d, 0.0, None)
+    }
+
+    fn loaded_with_slopes(
+        &self,
+        x: &[f64],
+        filter: &Filter,
+        index: usize,
+        chain: (usize, usize),
+        d: f64,
+        slopes: &mut Slopes,
+    ) -> f64 {
+        const STEP: f64 = 1e-4;
+        let value = self.loaded_by(x, filter, index, chain, d, 0.0, Some(slopes));
+        // Where the law is not settled its exponent has a derivative too.
+        if let Some(own) = self.unknowns.filters.get(index)
+            && self.unknowns.sd.get(own.exponent).is_some_and(|sd| *sd > 0.01)
+        {
+            let moved = self.loaded_by(x, filter, index, chain, d, STEP, None);
+            slopes.push((own.exponent, (moved - value) / STEP));
+        }
+        value
+    }
+
+    /// The same with the exponent moved, and with derivatives where they are wanted (but by the exponent).
+    fn loaded_by(
+        &self,
+        x: &[f64],
+        filter: &Filter,
+        index: usize,
+        (first, last): (usize, usize),
+        d: f64,
+        moved: f64,
+        mut slopes: Option<&mut Slopes>,
+    ) -> f64 {
         let Some(own) = self.unknowns.filters.get(index) else {
             return 1.0;
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
-        let exponent = at(own.exponent).clamp(0.0, 2.0);
+        let exponent = at(own.exponent).clamp(0.0, 2.0) + moved;
         let kept = at(own.kept).clamp(0.0, 0.9);
+        let from = slopes.as_ref().map_or(0, |slopes| slopes.len());
         let mut resistance = 1.0;
         for i in first..=last {
-            let Some(life) = filter.lives.get(i) else { continue };
+            let Some(life) = filter.lives.get(i) else {
+                continue;
+            };
             let until = if i == last { d } else { life.end_d };
             let rate = at(own.rate) + at(own.lives.start + i);
             let loading = self.loading(x, rate, life.start_d, until);
-            resistance = hermia::smooth_resistance(resistance, loading, exponent);
+            let start = resistance;
+            resistance = hermia::smooth_resistance(start, loading, exponent);
+            if let Some(slopes) = slopes.as_deref_mut() {
+                let (by_start, by_loading) = hermia::smooth_slopes(start, resistance, exponent);
+                for (_, slope) in slopes.iter_mut().skip(from) {
+                    *slope *= by_start;
+                }
+                slopes.push((own.rate, by_loading * loading));
+                slopes.push((own.lives.start + i, by_loading * loading));
+                for (change, day) in self.timeline.feed_changes.iter().enumerate() {
+                    if *day < until {
+                        // What was loaded after the change goes by its shift.
+                        let after = self.loading_after(x, rate, change, life.start_d, until);
+                        slopes.push((self.unknowns.feed_shifts.start + 2 * change + 1, by_loading * after));
+                    }
+                }
+                if i < last {
+                    for (_, slope) in slopes.iter_mut().skip(from) {
+                        *slope *= kept;
+                    }
+                    slopes.push((own.kept, resistance - 1.0));
+                }
+            }
             if i < last {
                 resistance = 1.0 + kept * (resistance - 1.0);
             }
         }
         resistance
+    }
+
+    /// The part of [`Self::loading`] after one change of the feed.
+    fn loading_after(&self, x: &[f64], ln_rate: f64, change: usize, from: f64, to: f64) -> f64 {
+        let day = self.timeline.feed_changes.get(change).copied().unwrap_or(to);
+        if day <= from {
+            return self.loading(x, ln_rate, from, to);
+        }
+        self.loading(x, ln_rate, from, to) - self.loading(x, ln_rate, from, day)
     }
 
     /// Loading between two days: rate times years on the clock, with the feed's changes.

@@ -4,6 +4,8 @@
 //! resistance `r = (dt/dV)/(dt/dV)_0` and `x = k V` in units of the clean filter this is `dr/dx = r^n`:
 //! cake n = 0, intermediate blocking n = 1, standard blocking n = 3/2, complete blocking n = 2.
 
+/// Resistance at which [`smooth_resistance`] goes on in a straight line.
+const BEND: f64 = 30.0;
 /// Resistance beyond which a filter passes nothing worth the name.
 const BLOCKED: f64 = 1e4;
 
@@ -25,7 +27,6 @@ pub fn resistance(start: f64, x: f64, exponent: f64) -> f64 {
 /// [`resistance`] for estimating: beyond thirty times the clean filter's resistance the laws with n over 1 go on in a
 /// straight line, so that a guess beyond the volume at which they reach infinity still knows the way back.
 pub(super) fn smooth_resistance(start: f64, x: f64, exponent: f64) -> f64 {
-    const BEND: f64 = 30.0;
     let m = 1.0 - exponent;
     if m >= -1e-6 {
         return resistance(start, x, exponent);
@@ -36,6 +37,16 @@ pub(super) fn smooth_resistance(start: f64, x: f64, exponent: f64) -> f64 {
         return inner.powf(1.0 / m);
     }
     BEND + BEND.powf(exponent) / m * (inner - bend)
+}
+
+/// Derivatives of [`smooth_resistance`] by its start and by `x`, from the start and what came of it.
+pub(super) fn smooth_slopes(start: f64, end: f64, exponent: f64) -> (f64, f64) {
+    let cap = if exponent > 1.0 { BEND } else { BLOCKED };
+    if start > cap {
+        return (0.0, cap.powf(exponent));
+    }
+    let by_x = end.min(cap).powf(exponent);
+    (by_x / start.powf(exponent), by_x)
 }
 
 /// The `x` that takes a filter from resistance `start` to `end`; 0 where it is there already.

@@ -19,6 +19,7 @@ pub(super) fn candidates(scene: &Scene<'_>) -> Vec<Candidate> {
     // Where the gauges can't see the drop along the elements its limit is not used.
     let used = each.filter(|(which, _)| *which < 2 || scene.posterior.drop_is_seen);
     used.map(|(which, (limit, bound))| course(scene, which, *limit, *bound))
+        .chain(super::need::by_need(scene))
         .collect()
 }
 

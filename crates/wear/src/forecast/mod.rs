@@ -15,6 +15,7 @@ mod fit;
 pub mod hermia;
 mod linear;
 mod membranes;
+mod need;
 mod plant;
 mod posterior;
 mod prior;
@@ -290,13 +291,27 @@ impl Scene<'_> {
             used_fraction: Some(first.used),
             chance_within: [30.0, 90.0, 180.0].map(|within| due.chance_within(within)),
             basis: first.basis,
-            sentence: due_sentence(
-                &part_words(self.unit(), id),
-                false,
-                first.limit,
-                &quantiles,
-                self.as_of,
+            sentence: self.sentence(id, first.limit, &quantiles),
+        }
+    }
+}
+
+impl Scene<'_> {
+    /// When the part is due, in words; of the need with what is asked.
+    fn sentence(&self, id: &str, limit: Limit, due: &Quantiles) -> String {
+        let name = part_words(self.unit(), id);
+        let plain = due_sentence(&name, false, limit, due, self.as_of);
+        let asked = self
+            .unit()
+            .need
+            .permeate_l_d
+            .filter(|_| limit == Limit::Need && due.p50 < HORIZON_D);
+        match asked {
+            Some(litres) if due.p50 > 0.0 => format!(
+                "{plain} It will do until then, but from about {} the unit can't make {litres:.0} L a day.",
+                day_words(self.as_of, due.p50)
             ),
+            _ => plain,
         }
     }
 }

@@ -8,9 +8,12 @@ use super::course::{Courses, FilterNow, SIGN, Slopes};
 use super::crossing::{FUTURES, inverse_normal};
 use super::evidence::{Evidence, evidence, mended};
 use super::exposure::Exposure;
-use super::fit::{Fit, fit};
+use super::fit::{ENOUGH, Fit, fit};
 use super::hermia;
-use super::plant::{CONCENTRATE_FLOW, PERMEATE_FLOW, Plant, Rated, stage_laws};
+use super::need::Demand;
+use super::plant::{
+    CHANNEL, CONCENTRATE_FLOW, DIRECTIONS, PERMEATE_FLOW, Plant, Rated, SALT, STAGE, WATER, stage_laws,
+};
 use super::prior::Prior;
 use super::sediment::reference_feed_l_h;
 use super::timeline::Timeline;
@@ -76,6 +79,10 @@ pub(super) struct Posterior {
     pub(super) membranes_were_read: bool,
     pub(super) drop_is_seen: bool,
     pub(super) filters: Vec<FilterPosterior>,
+    /// What is asked of the unit, where anything is.
+    pub(super) demand: Option<Demand>,
+    /// How far the most probable membranes have gone, in logarithms.
+    pub(super) mean_worn: [f64; 3],
 }
 
 impl Posterior {
@@ -139,10 +146,12 @@ impl Posterior {
         let fitted = fit(&plant, &rated, &courses, &mut evidence, None);
         let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
         let life = timeline.membranes.len().saturating_sub(1);
-        let samples = samples(&laws);
+        let by_law = samples(&laws);
+        // The laws were weighed on some of many readings; the membranes know more by all of them.
+        let all = if evidence.len() > ENOUGH { samples(&[(1.0, fitted.clone())]) } else { by_law.clone() };
         let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let mut slopes = Slopes::new();
-        let membranes: Vec<MembraneNow> = samples
+        let membranes: Vec<MembraneNow> = all
             .iter()
             .map(|x| MembraneNow {
                 worn: std::array::from_fn(|which| {
@@ -160,6 +169,26 @@ impl Posterior {
                 osmotic_share,
             })
             .collect();
+        // With clean filters: they are renewed in time.
+        let mut state = [0.0; DIRECTIONS];
+        for (direction, index) in unknowns.of_plant() {
+            state[direction] = fitted.x[index];
+        }
+        let mut mean_worn = [0.0; 3];
+        for (which, direction) in [WATER, SALT, CHANNEL].into_iter().enumerate() {
+            slopes.clear();
+            state[direction] = courses.membrane(&fitted.x, life, 0.0, which, &mut slopes);
+            let new = unknowns
+                .membranes
+                .get(life)
+                .map_or(0.0, |own| fitted.x[own.level[which]]);
+            mean_worn[which] = SIGN[which] * (state[direction] - new);
+        }
+        for (slot, clean) in unknowns.clean.iter().enumerate() {
+            state[STAGE + slot] = fitted.x[*clean];
+        }
+        let now = rated.get(life).copied().unwrap_or_default();
+        let demand = Demand::of(history, as_of, &plant, now, &state, &evidence);
         let since = |start_d: f64| evidence.iter().filter(|one| one.day > start_d).count();
         let filters = timeline
             .filters
@@ -168,7 +197,7 @@ impl Posterior {
             .map(|(index, filter)| FilterPosterior {
                 stage: filter.stage,
                 clean_kpa_h_l: clean[filter.stage],
-                futures: samples
+                futures: by_law
                     .iter()
                     .filter_map(|x| courses.filter_now(x, index))
                     .collect(),
@@ -189,6 +218,8 @@ impl Posterior {
                 .iter()
                 .any(|one| one.relative_pressure_drop.is_some()),
             filters,
+            demand,
+            mean_worn,
             clock,
         }
     }
@@ -272,6 +303,19 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
     }
 }
 
+/// Of many readings those since each filter was last new, and others evenly, that are enough to tell the laws apart.
+fn some_of(evidence: &[Evidence], timeline: &Timeline) -> Vec<Evidence> {
+    if evidence.len() <= ENOUGH {
+        return evidence.to_vec();
+    }
+    let newest = timeline.filters.iter().filter_map(|filter| filter.lives.last()).map(|life| life.start_d);
+    let since = newest.fold(0.0, f64::min);
+    let recent = evidence.iter().filter(|one| one.day >= since).count();
+    let (old, new) = (2 * (evidence.len() - recent) / ENOUGH + 1, 2 * recent / ENOUGH + 1);
+    let each = evidence.iter().enumerate();
+    each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0).map(|(_, one)| one.clone()).collect()
+}
+
 /// Fits under each of Hermia's laws, with their probabilities. Where nothing loads up there is but one.
 fn by_law(
     plant: &Plant,
@@ -281,6 +325,7 @@ fn by_law(
     near: &Fit,
     prior: &Prior,
 ) -> Vec<(f64, Fit)> {
+    let some: Vec<Evidence> = some_of(evidence, courses.timeline);
     let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
     let mut laws: Vec<(f64, Fit)> = each
         .map(|(exponent, chance)| {
@@ -289,7 +334,7 @@ fn by_law(
                 unknowns: &unknowns,
                 ..*courses
             };
-            let mut evidence = evidence.to_vec();
+            let mut evidence = some.clone();
             // A law that grows faster starts slower: the same water takes a new filter to its usual end.
             let mut near = Fit {
                 x: near.x.clone(),

@@ -20,15 +20,12 @@ pub(super) const SETTLED_D: f64 = 7.0;
 #[derive(Clone, Debug)]
 pub(super) struct MembraneCourse {
     pub(super) start_d: f64,
-    pub(super) end_d: f64,
     /// Days of their cleanings.
     pub(super) cleanings: Vec<f64>,
     /// Years on the clock, from a week old, at which the rate may bend.
     pub(super) knots: Vec<f64>,
     /// The feed changes that fall within it: index and years on its clock.
     pub(super) feed_changes: Vec<(usize, f64)>,
-    /// Feed changes before it, by index.
-    pub(super) feed_before: usize,
 }
 
 /// A stretch in which a filter was the same and not washed.
@@ -175,7 +172,6 @@ impl Timeline {
                     .collect();
                 MembraneCourse {
                     start_d: *start_d,
-                    end_d,
                     cleanings: cleanings
                         .iter()
                         .copied()
@@ -185,7 +181,6 @@ impl Timeline {
                         .map(|k| k as f64 * length / (count + 1) as f64)
                         .collect(),
                     feed_changes: within,
-                    feed_before: feed_changes.iter().filter(|d| **d <= settled).count(),
                 }
             })
             .collect();

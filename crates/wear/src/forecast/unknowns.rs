@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use unit::{StageKind, Unit};
 
+use super::plant::{CARBON_DIOXIDE, EXPONENT, FILM, PUMP, RESTRICTOR, WARMTH};
 use super::prior::Prior;
 use super::timeline::{MembraneCourse, Timeline};
 
@@ -137,6 +138,18 @@ impl Unknowns {
             all.filters.push(unknowns);
         }
         all
+    }
+
+    /// The unknowns that the plant's laws take as they are: direction and index.
+    pub(super) fn of_plant(&self) -> [(usize, usize); 6] {
+        [
+            (RESTRICTOR, self.restrictor),
+            (EXPONENT, self.exponent),
+            (WARMTH, self.warmth),
+            (FILM, self.film),
+            (PUMP, self.pump),
+            (CARBON_DIOXIDE, self.carbon_dioxide),
+        ]
     }
 
     /// The same with Hermia's exponent known.
