@@ -16,6 +16,7 @@ mod hydraulics;
 mod ionic_feed;
 mod ionic_point;
 mod ions;
+pub mod laws;
 mod model;
 mod number;
 mod parameters;
