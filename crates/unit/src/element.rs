@@ -5,9 +5,9 @@ use crate::fluid::Fluid;
 use crate::number::Number;
 
 /// Porosity of the spacer-filled channel (from memory: typical; `model.md` 2).
-const POROSITY: f64 = 0.89;
+pub(crate) const POROSITY: f64 = 0.89;
 /// Height of the channel, m (from memory: typical; `model.md` 2).
-const HEIGHT_M: f64 = 0.7e-3;
+pub(crate) const HEIGHT_M: f64 = 0.7e-3;
 /// Hydraulic diameter, m: 4 e/(2/h + (1 - e) 8/h).
 pub(crate) const HYDRAULIC_DIAMETER_M: f64 =
     4.0 * POROSITY / (2.0 / HEIGHT_M + (1.0 - POROSITY) * 8.0 / HEIGHT_M);

@@ -18,6 +18,7 @@ mod hydraulics;
 mod ionic_feed;
 mod ionic_point;
 mod ions;
+pub mod laws;
 mod model;
 mod number;
 mod parallel;

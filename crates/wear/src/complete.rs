@@ -307,7 +307,7 @@ impl Pressures<'_> {
             .filter_map(|stage| stage.limit.pressure_drop_kpa)
             .sum();
         let sd = gauge.hypot(drop).hypot(0.25 * load).hypot(0.1 * rise);
-        inlet.map(|inlet| (inlet - drop + rise, sd))
+        inlet.map(|inlet| (plumbing::behind_stages_kpa(self.unit, inlet, feed, self.t), sd))
     }
 
     fn solve(

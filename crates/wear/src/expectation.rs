@@ -5,9 +5,8 @@ use unit::{
 };
 
 use crate::baseline::NEW_ELEMENT_SD;
+use crate::standardise::TEMPERATURE_COEFFICIENT_SD;
 
-/// Standard deviation of the temperature coefficient, per degree (`model.md` 2).
-pub const COEFFICIENT_SD: f64 = 0.003;
 /// Standard deviation of the logarithm of the mass transfer coefficient (`model.md` 2).
 pub const MASS_TRANSFER_SD: f64 = 0.25;
 
@@ -44,7 +43,7 @@ pub fn spread(
             let slope = found.get(output, Input::Parameter(parameter)).unwrap_or(0.0);
             (slope / value * sd).powi(2)
         };
-        let mut variance = share(Parameter::TemperatureCoefficient, COEFFICIENT_SD)
+        let mut variance = share(Parameter::TemperatureCoefficient, TEMPERATURE_COEFFICIENT_SD)
             + share(Parameter::MassTransfer, MASS_TRANSFER_SD);
         for (i, id) in ids.iter().enumerate() {
             if !conditions.state.permeability.contains_key(*id) {

@@ -14,6 +14,7 @@ pub mod explain;
 pub mod forecast;
 pub mod hydraulics;
 pub mod lives;
+pub mod membranes;
 pub mod robust;
 pub mod salt;
 pub mod season;

@@ -10,6 +10,7 @@ use crate::complete::{Completion, Estimated, Learned, complete};
 use crate::d4516::{Standardised, standardise_one};
 use crate::doubts::{self, Doubt};
 use crate::lives::{MembraneLife, commissioned, days, membrane_lives};
+use crate::membranes::{Factors, Membranes};
 use crate::salt::Salt;
 
 /// Standard deviation of the temperature coefficient, per degree (`model.md` 2).
@@ -157,6 +158,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
     let pass = Pass {
         history,
         salt: &salt,
+        membranes: Membranes::of(history.unit, history.water),
         lives: &lives,
         completions: &completions,
     };
@@ -188,6 +190,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
 struct Pass<'a> {
     history: &'a History<'a>,
     salt: &'a Salt,
+    membranes: Membranes<'a>,
     lives: &'a [MembraneLife],
     completions: &'a [Result<Completion, Vec<Field>>],
 }
@@ -209,30 +212,42 @@ impl Pass<'_> {
                 .is_none_or(|minutes| minutes >= RUNNING_MINUTES)
                 && !reading.observed.contains(&reading::Observed::JustStarted)
         };
-        let baselines: Vec<Option<Baseline>> = self
-            .lives
-            .iter()
-            .enumerate()
-            .map(|(life, membranes)| {
-                let candidates: Vec<Candidate<'_>> = readings
-                    .iter()
-                    .enumerate()
-                    .filter(|(index, _)| life_of[*index] == life)
-                    .filter_map(|(index, reading)| {
-                        let completion = self.completions[index].as_ref().ok()?;
-                        let usable = settled(reading)
-                            && doubts[index].is_empty()
-                            && driving_is_positive(self, completion);
-                        Some(Candidate {
-                            at: reading.at,
-                            completion,
-                            usable,
-                        })
+        let count = self.history.unit.membranes.elements.len();
+        let mut elements = vec![Factors::default(); count];
+        let mut baselines: Vec<Option<Baseline>> = Vec::with_capacity(self.lives.len());
+        for (life, membranes) in self.lives.iter().enumerate() {
+            for renewed in &membranes.renewed {
+                if let Some(element) = elements.get_mut(*renewed) {
+                    *element = Factors::default();
+                }
+            }
+            let candidates: Vec<Candidate<'_>> = readings
+                .iter()
+                .enumerate()
+                .filter(|(index, _)| life_of[*index] == life)
+                .filter_map(|(index, reading)| {
+                    let completion = self.completions[index].as_ref().ok()?;
+                    let usable =
+                        settled(reading) && doubts[index].is_empty() && driving_is_positive(self, completion);
+                    Some(Candidate {
+                        at: reading.at,
+                        completion,
+                        usable,
                     })
-                    .collect();
-                baseline::find(self.history.unit, self.salt, membranes.start, &candidates)
-            })
-            .collect();
+                })
+                .collect();
+            let (unit, start) = (self.history.unit, membranes.start);
+            let found = baseline::find(unit, self.salt, &self.membranes, &elements, start, &candidates);
+            // Elements that stay when others are renewed begin the next life as they were last seen.
+            let some_stay = self
+                .lives
+                .get(life + 1)
+                .is_some_and(|next| next.renewed.len() < count);
+            if let Some(baseline) = found.as_ref().filter(|_| some_stay) {
+                elements = baseline::worn(&self.membranes, &elements, &baseline.reference, &candidates);
+            }
+            baselines.push(found);
+        }
         let standardised = readings
             .iter()
             .enumerate()
