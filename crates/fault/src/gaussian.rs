@@ -92,7 +92,7 @@ impl Innovation {
         &prior.mean + &self.gain * self.factor.solve(residual)
     }
 
-    /// Of the covariance of other observables with the state, J_2 P, the part that this reading explains: J_2 P J' S^-1 J P.
+    /// Of the covariance of other observables with the state, `J_2` P, the part that this reading explains: `J_2` P J' S^-1 J P.
     pub(crate) fn explained(&self, other: &DMatrix<f64>) -> DMatrix<f64> {
         let cross = other * &self.gain;
         cross * self.factor.solve(&self.gain.transpose())

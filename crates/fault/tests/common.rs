@@ -13,7 +13,7 @@ use unit::Unit;
 use water::Analysis;
 
 /// One case, with its truth.
-pub struct Practice {
+pub(crate) struct Practice {
     pub id: String,
     pub unit: Unit,
     pub water: Option<Analysis>,
@@ -25,11 +25,11 @@ pub struct Practice {
 }
 
 impl Practice {
-    pub fn diagnose(&self) -> Result<Diagnosis, DiagnoseError> {
+    pub(crate) fn diagnose(&self) -> Result<Diagnosis, DiagnoseError> {
         self.diagnose_this(&self.reading)
     }
 
-    pub fn diagnose_this(&self, reading: &Reading) -> Result<Diagnosis, DiagnoseError> {
+    pub(crate) fn diagnose_this(&self, reading: &Reading) -> Result<Diagnosis, DiagnoseError> {
         diagnose(&Case {
             unit: &self.unit,
             water: self.water.as_ref(),
@@ -42,7 +42,7 @@ impl Practice {
 }
 
 /// All cases, in the file's order.
-pub fn practice() -> Vec<Practice> {
+pub(crate) fn practice() -> Vec<Practice> {
     let text = include_str!("../../../reference/practice/diagnose.jsonl");
     text.lines()
         .filter(|line| !line.trim().is_empty())
