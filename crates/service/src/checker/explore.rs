@@ -7,7 +7,7 @@ use unit::Unit;
 use super::hand::Hand;
 use super::network::{Network, Place};
 use super::rules::{may_disconnect, outflow};
-use super::water::Water;
+use super::water::{Water, live};
 
 /// What can be reached by safe moves from a unit in service.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -49,7 +49,7 @@ pub fn explore(unit: &Unit, most: usize) -> Reach {
         note(&net, &hand, &water, &mut reach);
         for (next, minutes) in moves(&net, &hand, &water) {
             let after = water.after(&net, &next, minutes);
-            if outflow(&net, &next).is_some() {
+            if outflow(&net, &next, &live(&net, &next)).is_some() {
                 continue;
             }
             let state = (next, after);

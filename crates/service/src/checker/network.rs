@@ -244,9 +244,10 @@ impl Network {
         let mut names: Vec<&str> = unit.permeate.polish.iter().map(|item| item.id.as_str()).collect();
         names.push("tank");
         let mut near = ("membranes", permeate);
-        for name in names {
+        let last = names.len() - 1;
+        for (index, name) in names.into_iter().enumerate() {
             let mut needs = Vec::new();
-            let far = if name == "tank" {
+            let far = if index == last {
                 if unit.permeate.tank.is_some_and(|tank| tank.valve) {
                     self.valves.push("tank_valve".to_owned());
                     needs.push(Need::Valve("tank_valve".to_owned()));
@@ -259,7 +260,7 @@ impl Network {
                 self.place(Place::Inside(name.to_owned()))
             };
             let tube = self.lay(near, (name, far), Kind::Pipe, needs);
-            if near.0 == "membranes"
+            if index == 0
                 && unit.permeate.check_valve
                 && let Some(way) = self.ways.iter_mut().find(|way| way.end == tube)
             {

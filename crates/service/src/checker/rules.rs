@@ -35,6 +35,8 @@ pub(super) struct Walk<'a> {
     pub(super) net: Network,
     pub(super) hand: Hand,
     pub(super) water: Water,
+    /// Places that sources reach through open ways as the hand has left them.
+    pub(super) live: BTreeSet<usize>,
     pub(super) parts: BTreeMap<String, Part>,
     pub(super) findings: Vec<Finding>,
     /// Minutes since the start.
@@ -61,6 +63,7 @@ pub(super) fn check(unit: &Unit, card: &JobCard) -> Vec<Finding> {
     let net = Network::new(unit);
     let hand = Hand::in_service(&net);
     let water = Water::in_service(&net, &hand);
+    let live = live(&net, &hand);
     let parts = net
         .housings()
         .map(|id| (id.to_owned(), Part::default()))
@@ -71,6 +74,7 @@ pub(super) fn check(unit: &Unit, card: &JobCard) -> Vec<Finding> {
         net,
         hand,
         water,
+        live,
         parts,
         findings: Vec::new(),
         clock: 0,
@@ -129,11 +133,10 @@ pub(super) fn may_disconnect(
 }
 
 /// Where a source runs out of the unit at a place that no one leads to a bucket.
-pub(super) fn outflow(net: &Network, hand: &Hand) -> Option<String> {
+pub(super) fn outflow(net: &Network, hand: &Hand, live: &BTreeSet<usize>) -> Option<String> {
     if hand.open.is_empty() && hand.off.is_empty() {
         return None;
     }
-    let live = live(net, hand);
     for id in &hand.open {
         if net.inside(id).is_some_and(|place| live.contains(&place)) {
             return Some(format!("water is let on to the open housing {id}"));
@@ -189,6 +192,7 @@ impl Walk<'_> {
             self.find(n, Rule::Form, "it does not say what to do and why");
         }
         let target = step.target.as_deref().unwrap_or_default();
+        let hand_before = self.hand.clone();
         match step.action {
             Action::Open | Action::Close => self.valve(n, target, step.action == Action::Open),
             Action::Unplug | Action::PlugIn => self.pump(n, target, step.action == Action::PlugIn),
@@ -220,16 +224,20 @@ impl Walk<'_> {
         }
         let minutes = step.minutes.unwrap_or(0);
         self.clock = self.clock.saturating_add(minutes);
-        let before = self.water.clone();
-        self.water = before.after(&self.net, &self.hand, minutes);
-        if minutes > 0 && step.check.is_none() && before.loaded.len() > self.water.loaded.len() {
+        let loaded_before = self.water.loaded.len();
+        // Where nothing was moved and no time passed, the water stands as it stood.
+        if self.hand != hand_before || minutes > 0 {
+            self.live = live(&self.net, &self.hand);
+            self.water = self.water.after(&self.net, &self.hand, minutes);
+        }
+        if minutes > 0 && step.check.is_none() && loaded_before > self.water.loaded.len() {
             self.find(
                 n,
                 Rule::Form,
                 "waiting is the relief here and it does not say how to see that it worked",
             );
         }
-        if let Some(text) = outflow(&self.net, &self.hand) {
+        if let Some(text) = outflow(&self.net, &self.hand, &self.live) {
             self.find(n, Rule::Spill, text);
         }
         self.catch(n, step);
@@ -315,6 +323,7 @@ impl Walk<'_> {
             .find(&Place::Permeate)
             .is_some_and(|place| self.water.loaded.contains(&place));
         let mut wrong = Vec::new();
+        let mut unknown: BTreeSet<&str> = said.iter().map(String::as_str).collect();
         for (index, place) in self.net.places.iter().enumerate() {
             let loaded = self.water.loaded.contains(&index);
             let (name, must, left_out) = match place {
@@ -323,19 +332,14 @@ impl Walk<'_> {
                 Place::Feed(id) => (id, loaded || permeate, self.hand.open.contains(id)),
                 _ => continue,
             };
-            let named = said.contains(name);
+            let named = unknown.remove(name.as_str());
             if named && left_out {
                 wrong.push(format!("{name} is open to the air and named as under pressure"));
             } else if !named && must && !left_out {
                 wrong.push(format!("{name} can be under pressure and is not named"));
             }
         }
-        for name in said {
-            let known = self.net.tube(name).is_some() || self.net.inside(name).is_some();
-            if !known {
-                wrong.push(format!("there is no segment {name}"));
-            }
-        }
+        wrong.extend(unknown.iter().map(|name| format!("there is no segment {name}")));
         for text in wrong {
             self.find(n, Rule::Report, text);
         }
