@@ -56,6 +56,10 @@ pub(super) enum Place {
 }
 
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a part that the unit has or has not"
+)]
 pub(super) struct Network {
     pub(super) places: Vec<Place>,
     pub(super) ways: Vec<Way>,
@@ -64,6 +68,8 @@ pub(super) struct Network {
     /// Ids of pumps with the place they push into.
     pub(super) pumps: Vec<(String, usize)>,
     pub(super) float: bool,
+    /// A shut-off worked by the permeate line.
+    pub(super) shutoff: bool,
     pub(super) tank_holds_pressure: bool,
     pub(super) tank_is_open: bool,
     /// Places after the check valve, up to the tank.
@@ -81,6 +87,7 @@ impl Network {
             valves: Vec::new(),
             pumps: Vec::new(),
             float,
+            shutoff: unit.permeate.shutoff == Shutoff::Pressure,
             tank_holds_pressure,
             tank_is_open: float || matches!(tank, Some(TankKind::Open)),
             permeate_line: Vec::new(),

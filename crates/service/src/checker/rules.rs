@@ -6,7 +6,7 @@ use unit::{StageKind, Unit};
 
 use super::hand::Hand;
 use super::network::{Kind, Need, Network, Place};
-use super::water::{Water, live, threatened};
+use super::water::{Places, Water, threatened};
 use super::whole;
 use super::{Finding, Rule};
 use crate::card::{Action, JobCard, Step};
@@ -35,8 +35,6 @@ pub(super) struct Walk<'a> {
     pub(super) net: Network,
     pub(super) hand: Hand,
     pub(super) water: Water,
-    /// Places that sources reach through open ways as the hand has left them.
-    pub(super) live: BTreeSet<usize>,
     pub(super) parts: BTreeMap<String, Part>,
     pub(super) findings: Vec<Finding>,
     /// Minutes since the start.
@@ -63,7 +61,6 @@ pub(super) fn check(unit: &Unit, card: &JobCard) -> Vec<Finding> {
     let net = Network::new(unit);
     let hand = Hand::in_service(&net);
     let water = Water::in_service(&net, &hand);
-    let live = live(&net, &hand);
     let parts = net
         .housings()
         .map(|id| (id.to_owned(), Part::default()))
@@ -74,7 +71,6 @@ pub(super) fn check(unit: &Unit, card: &JobCard) -> Vec<Finding> {
         net,
         hand,
         water,
-        live,
         parts,
         findings: Vec::new(),
         clock: 0,
@@ -119,33 +115,33 @@ pub(super) fn may_disconnect(
             opened.push(way.end);
         }
     }
-    if opened.iter().all(|place| !water.loaded.contains(place)) {
+    if opened.iter().all(|place| !water.loaded.contains(*place)) {
         return Ok(false);
     }
     if !net.is_permeate_tube(tube) {
         return Err("it can be under pressure");
     }
     let threatened = threatened(net, hand);
-    if opened.iter().any(|place| threatened.contains(place)) {
+    if opened.iter().any(|place| threatened.contains(*place)) {
         return Err("a source that is not isolated can reach it");
     }
     Ok(true)
 }
 
 /// Where a source runs out of the unit at a place that no one leads to a bucket.
-pub(super) fn outflow(net: &Network, hand: &Hand, live: &BTreeSet<usize>) -> Option<String> {
+pub(super) fn outflow(net: &Network, hand: &Hand, live: &Places) -> Option<String> {
     if hand.open.is_empty() && hand.off.is_empty() {
         return None;
     }
     for id in &hand.open {
-        if net.inside(id).is_some_and(|place| live.contains(&place)) {
+        if net.inside(id).is_some_and(|place| live.contains(place)) {
             return Some(format!("water is let on to the open housing {id}"));
         }
     }
     let port = net
         .ways
         .iter()
-        .find(|way| way.kind == Kind::Pipe && hand.is_port(way, true) && live.contains(&way.end))?;
+        .find(|way| way.kind == Kind::Pipe && hand.is_port(way, true) && live.contains(way.end))?;
     let tube = port.needs.iter().find_map(|need| match need {
         Need::Tube(tube) => Some(tube.as_str()),
         _ => None,
@@ -180,7 +176,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn relieved(&self, id: &str) -> bool {
-        let quiet = |place: Option<usize>| place.is_some_and(|place| !self.water.loaded.contains(&place));
+        let quiet = |place: Option<usize>| place.is_some_and(|place| !self.water.loaded.contains(place));
         quiet(self.net.inside(id)) && (!self.net.is_element(id) || quiet(self.net.find(&Place::Permeate)))
     }
 
@@ -224,20 +220,19 @@ impl Walk<'_> {
         }
         let minutes = step.minutes.unwrap_or(0);
         self.clock = self.clock.saturating_add(minutes);
-        let loaded_before = self.water.loaded.len();
+        let loaded_before = self.water.loaded.count();
         // Where nothing was moved and no time passed, the water stands as it stood.
         if self.hand != hand_before || minutes > 0 {
-            self.live = live(&self.net, &self.hand);
             self.water = self.water.after(&self.net, &self.hand, minutes);
         }
-        if minutes > 0 && step.check.is_none() && loaded_before > self.water.loaded.len() {
+        if minutes > 0 && step.check.is_none() && loaded_before > self.water.loaded.count() {
             self.find(
                 n,
                 Rule::Form,
                 "waiting is the relief here and it does not say how to see that it worked",
             );
         }
-        if let Some(text) = outflow(&self.net, &self.hand, &self.live) {
+        if let Some(text) = outflow(&self.net, &self.hand, &self.water.live) {
             self.find(n, Rule::Spill, text);
         }
         self.catch(n, step);
@@ -321,11 +316,11 @@ impl Walk<'_> {
         let permeate = self
             .net
             .find(&Place::Permeate)
-            .is_some_and(|place| self.water.loaded.contains(&place));
+            .is_some_and(|place| self.water.loaded.contains(place));
         let mut wrong = Vec::new();
         let mut unknown: BTreeSet<&str> = said.iter().map(String::as_str).collect();
         for (index, place) in self.net.places.iter().enumerate() {
-            let loaded = self.water.loaded.contains(&index);
+            let loaded = self.water.loaded.contains(index);
             let (name, must, left_out) = match place {
                 Place::Tube(name) => (name, loaded, self.hand.off.contains(name)),
                 Place::Inside(id) => (id, loaded, self.hand.open.contains(id)),

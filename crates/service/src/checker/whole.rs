@@ -172,11 +172,11 @@ fn laid_up(walk: &mut Walk<'_>) {
     if !walk.dosed.iter().any(|(_, target)| target == "membranes") {
         walk.find(0, Rule::Chemical, "no preservative went into the elements");
     }
-    let fed = walk.live.clone();
+    let fed = walk.water.live.clone();
     let ids: Vec<String> = walk.net.housings().map(str::to_owned).collect();
     for id in &ids {
         let place = walk.net.inside(id);
-        if place.is_some_and(|place| fed.contains(&place) || walk.water.loaded.contains(&place)) {
+        if place.is_some_and(|place| fed.contains(place) || walk.water.loaded.contains(place)) {
             walk.find(
                 0,
                 Rule::End,
