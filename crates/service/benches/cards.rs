@@ -13,7 +13,7 @@ use unit::Unit;
 #[path = "../tests/cards/common.rs"]
 mod common;
 
-/// Median and slowest of many runs, milliseconds.
+/// Fastest and median of many runs, milliseconds. On a busy machine the fastest is the card's own time.
 fn measure(name: &str, unit: &Unit, work: &[Work], refused: bool) {
     let site = Site::default();
     let mut times: Vec<f64> = (0..200)
@@ -27,9 +27,9 @@ fn measure(name: &str, unit: &Unit, work: &[Work], refused: bool) {
         .collect();
     times.sort_by(f64::total_cmp);
     let median = times.get(times.len() / 2).copied().unwrap_or(f64::NAN);
-    let slowest = times.last().copied().unwrap_or(f64::NAN);
+    let fastest = times.first().copied().unwrap_or(f64::NAN);
     println!("{{\"name\":\"card/{name}/median\",\"value\":{median:.4},\"unit\":\"ms\"}}");
-    println!("{{\"name\":\"card/{name}/slowest\",\"value\":{slowest:.4},\"unit\":\"ms\"}}");
+    println!("{{\"name\":\"card/{name}/fastest\",\"value\":{fastest:.4},\"unit\":\"ms\"}}");
 }
 
 fn main() {

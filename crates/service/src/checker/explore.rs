@@ -49,7 +49,7 @@ pub fn explore(unit: &Unit, most: usize) -> Reach {
         note(&net, &hand, &water, &mut reach);
         for (next, minutes) in moves(&net, &hand, &water) {
             let after = water.after(&net, &next, minutes);
-            if outflow(&net, &next).is_some() {
+            if outflow(&net, &next, &after.live).is_some() {
                 continue;
             }
             let state = (next, after);
@@ -74,7 +74,7 @@ fn note(net: &Network, hand: &Hand, water: &Water, reach: &mut Reach) {
     }
     let permeate = net.find(&Place::Permeate);
     for id in net.housings() {
-        let quiet = |place: Option<usize>| place.is_some_and(|place| !water.loaded.contains(&place));
+        let quiet = |place: Option<usize>| place.is_some_and(|place| !water.loaded.contains(place));
         if quiet(net.inside(id)) && (!net.is_element(id) || quiet(permeate)) {
             reach.housings.insert(id.to_owned());
         }
@@ -115,7 +115,7 @@ fn moves(net: &Network, hand: &Hand, water: &Water) -> Vec<(Hand, u32)> {
     if hand.plugged.is_empty() {
         let permeate = net.find(&Place::Permeate);
         for id in net.housings().filter(|id| !hand.open.contains(*id)) {
-            let quiet = |place: Option<usize>| place.is_some_and(|place| !water.loaded.contains(&place));
+            let quiet = |place: Option<usize>| place.is_some_and(|place| !water.loaded.contains(place));
             if quiet(net.inside(id)) && (!net.is_element(id) || quiet(permeate)) {
                 push(
                     &|next| {

@@ -7,20 +7,19 @@ use unit::StageKind;
 use super::Rule;
 use super::network::Place;
 use super::rules::Walk;
-use super::water::live;
 use crate::card::{Action, Step};
 
 impl Walk<'_> {
     fn elements_fed(&self) -> (bool, bool) {
-        let live = live(&self.net, &self.hand);
+        let live = &self.water.live;
         let mut fed = self
             .net
             .places
             .iter()
             .enumerate()
             .filter(|(_, place)| matches!(place, Place::Feed(_)));
-        let any = fed.clone().any(|(index, _)| live.contains(&index));
-        (any, fed.all(|(index, _)| live.contains(&index)))
+        let any = fed.clone().any(|(index, _)| live.contains(index));
+        (any, fed.all(|(index, _)| live.contains(index)))
     }
 
     fn permeate_tube_off(&self) -> bool {
@@ -43,7 +42,7 @@ impl Walk<'_> {
         let Some(inside) = self.net.inside(id).filter(|_| housing) else {
             return self.find(n, Rule::Names, format!("the unit has no stage {id} to rinse"));
         };
-        let live = live(&self.net, &self.hand);
+        let live = &self.water.live;
         let outlets: Vec<String> = self
             .net
             .ways
@@ -54,7 +53,7 @@ impl Walk<'_> {
                 _ => None,
             })
             .collect();
-        let ready = live.contains(&inside)
+        let ready = live.contains(inside)
             && self.hand.open.is_empty()
             && outlets.iter().all(|tube| self.hand.off.contains(tube));
         if !ready {
@@ -248,14 +247,14 @@ impl Walk<'_> {
 
     /// Every tube that is off with water on it belongs to a rinse.
     pub(super) fn catch(&mut self, n: usize, step: &Step) {
-        let live = live(&self.net, &self.hand);
+        let live = &self.water.live;
         let permeate_runs = self.elements_fed().0;
         let now: BTreeSet<String> = self
             .hand
             .off
             .iter()
             .filter(|tube| {
-                let on = self.net.tube(tube).is_some_and(|place| live.contains(&place));
+                let on = self.net.tube(tube).is_some_and(|place| live.contains(place));
                 on || (permeate_runs && self.net.is_permeate_tube(tube))
             })
             .cloned()
@@ -314,12 +313,16 @@ impl Walk<'_> {
 
     /// What reaches the elements, and where their water goes.
     pub(super) fn feeding(&mut self, n: usize) {
-        let live = live(&self.net, &self.hand);
+        let live = &self.water.live;
         let reached = self
             .fresh
             .iter()
-            .any(|id| self.net.inside(id).is_some_and(|place| live.contains(&place)));
-        if !self.dusty.is_empty() && self.elements_fed().0 && self.hand.out.is_empty() {
+            .any(|id| self.net.inside(id).is_some_and(|place| live.contains(place)));
+        let element_in = self
+            .net
+            .housings()
+            .any(|id| self.net.is_element(id) && !self.hand.out.contains(id));
+        if !self.dusty.is_empty() && self.elements_fed().0 && element_in {
             let dusty = self.dusty.iter().cloned().collect::<Vec<_>>().join(", ");
             self.find(
                 n,
@@ -335,10 +338,6 @@ impl Walk<'_> {
                 "the first water of a membrane can reach the tank",
             );
         }
-        let element_in = self
-            .net
-            .housings()
-            .any(|id| self.net.is_element(id) && !self.hand.out.contains(id));
         if self.oxidant.is_some() && self.elements_fed().0 && element_in {
             self.find(n, Rule::Chemical, "chlorine reaches a membrane");
         }

@@ -56,6 +56,10 @@ pub(super) enum Place {
 }
 
 #[derive(Clone, Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a part that the unit has or has not"
+)]
 pub(super) struct Network {
     pub(super) places: Vec<Place>,
     pub(super) ways: Vec<Way>,
@@ -64,6 +68,8 @@ pub(super) struct Network {
     /// Ids of pumps with the place they push into.
     pub(super) pumps: Vec<(String, usize)>,
     pub(super) float: bool,
+    /// A shut-off worked by the permeate line.
+    pub(super) shutoff: bool,
     pub(super) tank_holds_pressure: bool,
     pub(super) tank_is_open: bool,
     /// Places after the check valve, up to the tank.
@@ -81,6 +87,7 @@ impl Network {
             valves: Vec::new(),
             pumps: Vec::new(),
             float,
+            shutoff: unit.permeate.shutoff == Shutoff::Pressure,
             tank_holds_pressure,
             tank_is_open: float || matches!(tank, Some(TankKind::Open)),
             permeate_line: Vec::new(),
@@ -244,9 +251,10 @@ impl Network {
         let mut names: Vec<&str> = unit.permeate.polish.iter().map(|item| item.id.as_str()).collect();
         names.push("tank");
         let mut near = ("membranes", permeate);
-        for name in names {
+        let last = names.len() - 1;
+        for (index, name) in names.into_iter().enumerate() {
             let mut needs = Vec::new();
-            let far = if name == "tank" {
+            let far = if index == last {
                 if unit.permeate.tank.is_some_and(|tank| tank.valve) {
                     self.valves.push("tank_valve".to_owned());
                     needs.push(Need::Valve("tank_valve".to_owned()));
@@ -259,7 +267,7 @@ impl Network {
                 self.place(Place::Inside(name.to_owned()))
             };
             let tube = self.lay(near, (name, far), Kind::Pipe, needs);
-            if near.0 == "membranes"
+            if index == 0
                 && unit.permeate.check_valve
                 && let Some(way) = self.ways.iter_mut().find(|way| way.end == tube)
             {

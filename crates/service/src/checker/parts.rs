@@ -171,7 +171,7 @@ impl Walk<'_> {
             }
             [&service, &shut]
                 .iter()
-                .all(|hand| !Water::in_service(&self.net, hand).loaded.contains(&place))
+                .all(|hand| !Water::in_service(&self.net, hand).loaded.contains(place))
         });
         never && self.hand == service
     }

@@ -6,7 +6,7 @@ use unit::{StageKind, Unit};
 
 use super::hand::Hand;
 use super::network::{Kind, Need, Network, Place};
-use super::water::{Water, live, threatened};
+use super::water::{Places, Water, threatened};
 use super::whole;
 use super::{Finding, Rule};
 use crate::card::{Action, JobCard, Step};
@@ -115,34 +115,33 @@ pub(super) fn may_disconnect(
             opened.push(way.end);
         }
     }
-    if opened.iter().all(|place| !water.loaded.contains(place)) {
+    if opened.iter().all(|place| !water.loaded.contains(*place)) {
         return Ok(false);
     }
     if !net.is_permeate_tube(tube) {
         return Err("it can be under pressure");
     }
     let threatened = threatened(net, hand);
-    if opened.iter().any(|place| threatened.contains(place)) {
+    if opened.iter().any(|place| threatened.contains(*place)) {
         return Err("a source that is not isolated can reach it");
     }
     Ok(true)
 }
 
 /// Where a source runs out of the unit at a place that no one leads to a bucket.
-pub(super) fn outflow(net: &Network, hand: &Hand) -> Option<String> {
+pub(super) fn outflow(net: &Network, hand: &Hand, live: &Places) -> Option<String> {
     if hand.open.is_empty() && hand.off.is_empty() {
         return None;
     }
-    let live = live(net, hand);
     for id in &hand.open {
-        if net.inside(id).is_some_and(|place| live.contains(&place)) {
+        if net.inside(id).is_some_and(|place| live.contains(place)) {
             return Some(format!("water is let on to the open housing {id}"));
         }
     }
     let port = net
         .ways
         .iter()
-        .find(|way| way.kind == Kind::Pipe && hand.is_port(way, true) && live.contains(&way.end))?;
+        .find(|way| way.kind == Kind::Pipe && hand.is_port(way, true) && live.contains(way.end))?;
     let tube = port.needs.iter().find_map(|need| match need {
         Need::Tube(tube) => Some(tube.as_str()),
         _ => None,
@@ -177,7 +176,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn relieved(&self, id: &str) -> bool {
-        let quiet = |place: Option<usize>| place.is_some_and(|place| !self.water.loaded.contains(&place));
+        let quiet = |place: Option<usize>| place.is_some_and(|place| !self.water.loaded.contains(place));
         quiet(self.net.inside(id)) && (!self.net.is_element(id) || quiet(self.net.find(&Place::Permeate)))
     }
 
@@ -189,6 +188,7 @@ impl Walk<'_> {
             self.find(n, Rule::Form, "it does not say what to do and why");
         }
         let target = step.target.as_deref().unwrap_or_default();
+        let hand_before = self.hand.clone();
         match step.action {
             Action::Open | Action::Close => self.valve(n, target, step.action == Action::Open),
             Action::Unplug | Action::PlugIn => self.pump(n, target, step.action == Action::PlugIn),
@@ -220,16 +220,19 @@ impl Walk<'_> {
         }
         let minutes = step.minutes.unwrap_or(0);
         self.clock = self.clock.saturating_add(minutes);
-        let before = self.water.clone();
-        self.water = before.after(&self.net, &self.hand, minutes);
-        if minutes > 0 && step.check.is_none() && before.loaded.len() > self.water.loaded.len() {
+        let loaded_before = self.water.loaded.count();
+        // Where nothing was moved and no time passed, the water stands as it stood.
+        if self.hand != hand_before || minutes > 0 {
+            self.water = self.water.after(&self.net, &self.hand, minutes);
+        }
+        if minutes > 0 && step.check.is_none() && loaded_before > self.water.loaded.count() {
             self.find(
                 n,
                 Rule::Form,
                 "waiting is the relief here and it does not say how to see that it worked",
             );
         }
-        if let Some(text) = outflow(&self.net, &self.hand) {
+        if let Some(text) = outflow(&self.net, &self.hand, &self.water.live) {
             self.find(n, Rule::Spill, text);
         }
         self.catch(n, step);
@@ -313,29 +316,25 @@ impl Walk<'_> {
         let permeate = self
             .net
             .find(&Place::Permeate)
-            .is_some_and(|place| self.water.loaded.contains(&place));
+            .is_some_and(|place| self.water.loaded.contains(place));
         let mut wrong = Vec::new();
+        let mut unknown: BTreeSet<&str> = said.iter().map(String::as_str).collect();
         for (index, place) in self.net.places.iter().enumerate() {
-            let loaded = self.water.loaded.contains(&index);
+            let loaded = self.water.loaded.contains(index);
             let (name, must, left_out) = match place {
                 Place::Tube(name) => (name, loaded, self.hand.off.contains(name)),
                 Place::Inside(id) => (id, loaded, self.hand.open.contains(id)),
                 Place::Feed(id) => (id, loaded || permeate, self.hand.open.contains(id)),
                 _ => continue,
             };
-            let named = said.contains(name);
+            let named = unknown.remove(name.as_str());
             if named && left_out {
                 wrong.push(format!("{name} is open to the air and named as under pressure"));
             } else if !named && must && !left_out {
                 wrong.push(format!("{name} can be under pressure and is not named"));
             }
         }
-        for name in said {
-            let known = self.net.tube(name).is_some() || self.net.inside(name).is_some();
-            if !known {
-                wrong.push(format!("there is no segment {name}"));
-            }
-        }
+        wrong.extend(unknown.iter().map(|name| format!("there is no segment {name}")));
         for text in wrong {
             self.find(n, Rule::Report, text);
         }

@@ -9,13 +9,52 @@ use super::network::{Kind, Network, Place, Way};
 const THROTTLE_MINUTES: u32 = 2;
 const SKIN_MINUTES: u32 = 10;
 
-type Places = BTreeSet<usize>;
+/// A set of places, by their numbers.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Places(Vec<bool>);
+
+impl Places {
+    fn none(net: &Network) -> Self {
+        Self(vec![false; net.places.len()])
+    }
+
+    pub(super) fn contains(&self, place: usize) -> bool {
+        self.0.get(place).copied().unwrap_or(false)
+    }
+
+    /// Puts a place in; whether it was not in it before.
+    fn insert(&mut self, place: usize) -> bool {
+        self.0
+            .get_mut(place)
+            .is_some_and(|there| !std::mem::replace(there, true))
+    }
+
+    fn remove(&mut self, place: usize) {
+        if let Some(there) = self.0.get_mut(place) {
+            *there = false;
+        }
+    }
+
+    fn iter(&self) -> impl Iterator<Item = usize> + '_ {
+        self.0
+            .iter()
+            .enumerate()
+            .filter(|(_, there)| **there)
+            .map(|(place, _)| place)
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.iter().count()
+    }
+}
 
 /// The pressures, and how long slow ways out have been open.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Water {
     /// Places above atmospheric.
     pub(super) loaded: Places,
+    /// Places that sources reach through open ways as the hand has left them.
+    pub(super) live: Places,
     /// For trapped places with a slow way out: minutes it takes, minutes it has had.
     draining: Vec<(usize, u32, u32)>,
 }
@@ -24,7 +63,8 @@ impl Water {
     /// Before the first step: everything under pressure that can be.
     pub(super) fn in_service(net: &Network, hand: &Hand) -> Self {
         let all = Self {
-            loaded: (0..net.places.len()).collect(),
+            loaded: Places(vec![true; net.places.len()]),
+            live: Places::none(net),
             draining: Vec::new(),
         };
         all.after(net, hand, 0)
@@ -34,10 +74,11 @@ impl Water {
     pub(super) fn after(&self, net: &Network, hand: &Hand, minutes: u32) -> Self {
         let scene = Scene::new(net, hand);
         let live = scene.live();
-        let line_loaded = |places: &Places| net.permeate_line.iter().any(|place| places.contains(place));
-        let mut quiet = !line_loaded(&self.loaded);
+        let line_loaded = |places: &Places| net.permeate_line.iter().any(|place| places.contains(*place));
+        // Without a pressure shut-off it does not matter.
+        let mut quiet = !net.shutoff || !line_loaded(&self.loaded);
         // If the permeate line comes under pressure in this very step, nothing leaves through the shut-off.
-        if quiet && line_loaded(&scene.fed(&live, &scene.airy(true, &live))) {
+        if net.shutoff && quiet && line_loaded(&scene.fed(&live, &scene.airy(true, &live))) {
             quiet = false;
         }
         let first = self.once(&scene, minutes, quiet, &live);
@@ -54,36 +95,36 @@ impl Water {
         let costs = scene.escape(quiet, &airy, &fed);
         let mut next = Self {
             loaded: fed.clone(),
+            live: live.clone(),
             draining: Vec::new(),
         };
-        for place in self.loaded.difference(&fed).filter(|place| !airy.contains(place)) {
-            let Some(cost) = costs.get(*place).copied().flatten() else {
-                next.loaded.insert(*place);
+        for place in self
+            .loaded
+            .iter()
+            .filter(|place| !fed.contains(*place) && !airy.contains(*place))
+        {
+            let Some(cost) = costs.get(place).copied().flatten() else {
+                next.loaded.insert(place);
                 continue;
             };
             let before = self
                 .draining
                 .iter()
-                .find(|(own, needs, _)| own == place && *needs == cost);
+                .find(|(own, needs, _)| *own == place && *needs == cost);
             let passed = before.map_or(0, |(_, _, passed)| *passed).saturating_add(minutes);
             if passed < cost {
-                next.loaded.insert(*place);
-                next.draining.push((*place, cost, passed));
+                next.loaded.insert(place);
+                next.draining.push((place, cost, passed));
             }
         }
         next
     }
 }
 
-/// What mains, plugged-in pumps and a pressurised tank reach through open ways.
-pub(super) fn live(net: &Network, hand: &Hand) -> Places {
-    Scene::new(net, hand).live()
-}
-
 /// What any source could reach by any way, let out or not.
 pub(super) fn threatened(net: &Network, hand: &Hand) -> Places {
     let scene = Scene::new(net, hand);
-    scene.fed(&scene.live(), &Places::new())
+    scene.fed(&scene.live(), &Places::none(net))
 }
 
 /// A network as the hand has left it: which ways are there.
@@ -126,42 +167,43 @@ impl<'a> Scene<'a> {
         quiet: bool,
         follows: impl Fn(&Way) -> (bool, bool),
     ) -> Places {
-        let mut next_to: Vec<Vec<usize>> = vec![Vec::new(); self.net.places.len()];
+        let mut steps: Vec<(usize, usize)> = Vec::with_capacity(2 * self.net.ways.len());
         for way in self.ways(quiet) {
             let (forward, backward) = follows(way);
             for (here, there, passes) in [(way.start, way.end, forward), (way.end, way.start, backward)] {
-                if passes && let Some(list) = next_to.get_mut(here) {
-                    list.push(there);
+                if passes && !barred.contains(there) {
+                    steps.push((here, there));
                 }
             }
         }
+        // The ways stand in flow order: going down and up the list settles a unit in a round or two.
         let mut found = from;
-        let mut queue: Vec<usize> = found.iter().copied().collect();
-        while let Some(place) = queue.pop() {
-            for there in next_to.get(place).into_iter().flatten() {
-                if !barred.contains(there) && found.insert(*there) {
-                    queue.push(*there);
-                }
+        loop {
+            let mut grew = false;
+            let up = steps.iter().rev();
+            for (here, there) in steps.iter().chain(up) {
+                grew |= found.contains(*here) && found.insert(*there);
+            }
+            if !grew {
+                return found;
             }
         }
-        found
     }
 
     /// What sources reach through open ways. A pressure shut-off is no shut-off valve: it counts as open here.
     fn live(&self) -> Places {
-        let mut sources = Places::new();
+        let mut sources = Places::none(self.net);
         for (index, place) in self.net.places.iter().enumerate() {
             if *place == Place::Mains || (*place == Place::Tank && self.net.tank_holds_pressure) {
                 sources.insert(index);
             }
         }
-        let plugged = self
-            .net
-            .pumps
-            .iter()
-            .filter(|(id, _)| self.hand.plugged.contains(id));
-        sources.extend(plugged.map(|(_, outlet)| *outlet));
-        self.flood(sources, &Places::new(), true, |way| match way.kind {
+        for (id, outlet) in &self.net.pumps {
+            if self.hand.plugged.contains(id) {
+                sources.insert(*outlet);
+            }
+        }
+        self.flood(sources, &Places::none(self.net), true, |way| match way.kind {
             Kind::Pipe => (true, true),
             Kind::NonReturn => (true, false),
             // An empty membrane housing holds nothing back.
@@ -181,7 +223,7 @@ impl<'a> Scene<'a> {
 
     /// Places with an open way to the air that no source stands in.
     fn airy(&self, quiet: bool, live: &Places) -> Places {
-        let mut air = Places::new();
+        let mut air = Places::none(self.net);
         for (index, place) in self.net.places.iter().enumerate() {
             let open = match place {
                 Place::Tube(name) => name == "restrictor>drain" || self.hand.off.contains(name),
@@ -199,7 +241,9 @@ impl<'a> Scene<'a> {
                 air.insert(way.end);
             }
         }
-        air.retain(|place| !live.contains(place));
+        for place in live.iter() {
+            air.remove(place);
+        }
         // Water leaves towards the air: against the direction of this search.
         self.flood(air, live, quiet, |way| match way.kind {
             Kind::Pipe => (true, true),
@@ -225,14 +269,14 @@ impl<'a> Scene<'a> {
             }
         }
         let mut cost: Vec<Option<u32>> = vec![None; self.net.places.len()];
-        let mut todo: BTreeSet<(u32, usize)> = airy.iter().map(|place| (0, *place)).collect();
+        let mut todo: BTreeSet<(u32, usize)> = airy.iter().map(|place| (0, place)).collect();
         while let Some((minutes, place)) = todo.pop_first() {
             match cost.get_mut(place) {
                 Some(known) if known.is_none() => *known = Some(minutes),
                 _ => continue,
             }
             for (inlet, extra) in towards.get(place).into_iter().flatten() {
-                if !fed.contains(inlet) {
+                if !fed.contains(*inlet) {
                     todo.insert((minutes.saturating_add(*extra), *inlet));
                 }
             }

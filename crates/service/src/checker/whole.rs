@@ -5,7 +5,6 @@ use unit::StageKind;
 use super::Rule;
 use super::hand::Hand;
 use super::rules::{Part, Walk};
-use super::water::live;
 use crate::card::Action;
 use crate::work::Work;
 
@@ -173,11 +172,11 @@ fn laid_up(walk: &mut Walk<'_>) {
     if !walk.dosed.iter().any(|(_, target)| target == "membranes") {
         walk.find(0, Rule::Chemical, "no preservative went into the elements");
     }
-    let fed = live(&walk.net, &walk.hand);
+    let fed = walk.water.live.clone();
     let ids: Vec<String> = walk.net.housings().map(str::to_owned).collect();
     for id in &ids {
         let place = walk.net.inside(id);
-        if place.is_some_and(|place| fed.contains(&place) || walk.water.loaded.contains(&place)) {
+        if place.is_some_and(|place| fed.contains(place) || walk.water.loaded.contains(place)) {
             walk.find(
                 0,
                 Rule::End,

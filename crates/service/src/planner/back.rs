@@ -42,7 +42,7 @@ impl Draft<'_> {
             self.flush(clearing)?;
         }
         self.open_feed(Phase::Flush, "open_feed")?;
-        self.close_flush("close_flush")?;
+        self.close_flush(Phase::Flush, "close_flush")?;
         let pumps: Vec<String> = self.plumbing.pumps.iter().map(|pump| pump.id.clone()).collect();
         for (index, id) in pumps.iter().enumerate() {
             self.step(
@@ -101,7 +101,7 @@ impl Draft<'_> {
     /// Feed over the membranes to drain. The permeate tube is off already.
     fn flush(&mut self, clearing: Clearing) -> Result<(), Stop> {
         let valve = self.plumbing.valve(ValveKind::Flush);
-        self.open_flush()?;
+        self.open_flush(Phase::Flush)?;
         self.open_feed(Phase::Flush, "open_feed_flush")?;
         let (key, caution) = match valve {
             Some(_) => ("flush_valve", "flush_flow"),
@@ -148,14 +148,14 @@ impl Draft<'_> {
         )
     }
 
-    pub(super) fn open_flush(&mut self) -> Result<(), Stop> {
+    pub(super) fn open_flush(&mut self, phase: Phase) -> Result<(), Stop> {
         match self
             .plumbing
             .valve(ValveKind::Flush)
             .filter(|valve| !self.valve_open(*valve))
         {
             Some(valve) => self.step(Line::new(
-                Phase::Flush,
+                phase,
                 Action::Open,
                 "flush_valve",
                 Turn::Valve(valve, true),
@@ -165,14 +165,14 @@ impl Draft<'_> {
         }
     }
 
-    pub(super) fn close_flush(&mut self, key: &str) -> Result<(), Stop> {
+    pub(super) fn close_flush(&mut self, phase: Phase, key: &str) -> Result<(), Stop> {
         match self
             .plumbing
             .valve(ValveKind::Flush)
             .filter(|valve| self.valve_open(*valve))
         {
             Some(valve) => self.step(Line::new(
-                Phase::Flush,
+                phase,
                 Action::Close,
                 "flush_valve",
                 Turn::Valve(valve, false),

@@ -139,7 +139,8 @@ impl Draft<'_> {
         let mut after = self.state.clone();
         after.turn(self.plumbing, Turn::Float(false), 0);
         if after.pressure == self.state.pressure {
-            self.release_float(Phase::Relieve)
+            let phase = self.steps.last().map_or(Phase::Relieve, |step| step.phase);
+            self.release_float(phase)
         } else {
             Ok(())
         }

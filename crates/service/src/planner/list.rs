@@ -69,9 +69,9 @@ fn cautions(draft: &Draft<'_>, work: &[Work], site: &Site) -> Result<Vec<String>
         _ => {}
     }
     match work {
-        [Work::Sanitise] => ids.extend(["never_mix", "two_openings"]),
-        [Work::Descale | Work::Clean] => ids.extend(["never_mix", "backflow"]),
-        [Work::LayUp] => ids.extend(["never_mix", "backflow", "frost"]),
+        [Work::Sanitise] => ids.extend(["never_mix", "chemical_drain", "two_openings"]),
+        [Work::Descale | Work::Clean] => ids.extend(["never_mix", "chemical_drain", "backflow"]),
+        [Work::LayUp] => ids.extend(["never_mix", "chemical_drain", "backflow", "frost"]),
         _ => {}
     }
     ids.push("feed_temperature");

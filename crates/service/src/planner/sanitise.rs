@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, Line, Stop};
 use super::hand::{Do, Job};
-use super::plumbing::{Holds, ValveKind};
+use super::plumbing::Holds;
 use super::pressure::Turn;
 use crate::card::{Action, Phase};
 
@@ -106,31 +106,26 @@ impl Draft<'_> {
             ("minutes", &soak_text),
         ];
         let running = [("minutes", run_text.as_str())];
-        self.open_flush()?;
+        self.open_flush(Phase::Rinse)?;
         self.open_feed(Phase::Rinse, "open_feed")?;
         self.step(
             line(Action::FlushToDrain, "oxidant_fill", 1)
                 .values(&limits)
                 .cautions(&["bleach"]),
         )?;
-        self.close_feed(Phase::Rinse, "close_feed_again")?;
+        self.close_feed(Phase::Rinse, "close_feed_soak")?;
         self.step(
             Line::new(Phase::Rinse, Action::Soak, target, Turn::Nothing, "oxidant_soak")
                 .minutes(soak)
                 .values(&limits),
         )?;
         self.open_feed(Phase::Rinse, "open_feed")?;
-        let flush = [if self.plumbing.valve(ValveKind::Flush).is_some() {
-            "flush_flow"
-        } else {
-            "flush_restrictor"
-        }];
         self.step(
             line(Action::FlushToDrain, "oxidant_flush", run)
                 .values(&running)
-                .cautions(&flush),
+                .cautions(&["flush_restrictor"]),
         )?;
         self.step(line(Action::DiscardPermeate, "oxidant_discard", run).values(&running))?;
-        self.close_feed(Phase::Rinse, "close_feed_again")
+        self.close_feed(Phase::Rinse, "close_feed_open")
     }
 }

@@ -203,7 +203,7 @@ impl Draft<'_> {
         for tube in &entry {
             self.take_off(*tube, "disconnect_for_dose")?;
         }
-        self.open_flush()?;
+        self.open_flush(Phase::Rinse)?;
         Ok(entry)
     }
 
@@ -325,7 +325,7 @@ impl Draft<'_> {
             .values(&values)
             .cautions(&["bisulfite"]),
         )?;
-        self.close_flush("close_flush_lay_up")?;
+        self.close_flush(Phase::Rinse, "close_flush_lay_up")?;
         self.work_on(&drained, 0, None)?;
         self.put_feed_back(0)?;
         let permeate: Vec<usize> = self.plumbing.permeate_tubes().collect();

@@ -50,7 +50,7 @@ fn helped(unit: &Unit, work: &[Work], missing: &[Missing]) -> bool {
 #[test]
 fn prop_every_card_passes_the_checker_or_is_refused_by_name() {
     let (given, refused) = (Cell::new(0_u32), Cell::new(0_u32));
-    let total = cases(1_000, 10_000);
+    let total = cases(2_000, 10_000);
     run(&any_case(6, 4, 2), total, |unit, work| {
         match plan(unit, work, &Site::default()) {
             Ok(card) => {
@@ -126,7 +126,7 @@ fn reachable_ids(unit: &Unit) -> Vec<String> {
 #[expect(clippy::print_stdout, reason = "how many refusals were confirmed")]
 fn prop_a_refusal_is_confirmed_by_exhaustive_search() {
     let (confirmed, incomplete) = (Cell::new(0_u32), Cell::new(0_u32));
-    run(&any_case(3, 2, 1), cases(100, 3_000), |unit, work| {
+    run(&any_case(3, 2, 1), cases(200, 3_000), |unit, work| {
         let refused = match job_card(unit, work, &Site::default()) {
             Ok(_) => return Ok(()),
             Err(CardError::Impossible { .. }) => true,
