@@ -8,7 +8,7 @@
 )]
 #![allow(clippy::disallowed_methods, reason = "a benchmark reads the clock")]
 
-#[path = "../tests/common.rs"]
+#[path = "../tests/common/mod.rs"]
 mod common;
 
 use std::hint::black_box;

@@ -4,6 +4,8 @@
 
 use crate::cause::Cause;
 
+use Urgency as U;
+
 /// How soon something has to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Urgency {
@@ -47,7 +49,6 @@ pub fn advice(cause: Cause) -> Advice {
         urgency,
         if_left,
     };
-    use Urgency as U;
     match cause {
         Cause::Sound => of("Change nothing", U::None, "it goes on as it is"),
         Cause::InletPressureLow => of(

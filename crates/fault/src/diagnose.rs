@@ -246,13 +246,12 @@ fn candidates(
         let like = found
             .iter()
             .position(|other| same_hydraulics(&other.hypothesis, &hypothesis));
-        let (nodes, ln_hydraulic) = match like.and_then(|i| found.get(i)) {
-            Some(other) => (Vec::new(), other.ln_hydraulic),
-            None => {
-                let nodes = weigh(predictor, &hypothesis, &scales, &mut best);
-                let ln = ln_evidence(&nodes);
-                (nodes, ln)
-            }
+        let (nodes, ln_hydraulic) = if let Some(other) = like.and_then(|i| found.get(i)) {
+            (Vec::new(), other.ln_hydraulic)
+        } else {
+            let nodes = weigh(predictor, &hypothesis, &scales, &mut best);
+            let ln = ln_evidence(&nodes);
+            (nodes, ln)
         };
         found.push(candidate(
             case,

@@ -92,7 +92,7 @@ impl Innovation {
         &prior.mean + &self.gain * self.factor.solve(residual)
     }
 
-    /// Of the covariance of other observables with the state, `J_2` P, the part that this reading explains: `J_2` P J' S^-1 J P.
+    /// Of the covariance `J_2 P` of other observables with the state, the part that this reading explains: `J_2 P J' S^-1 J P`.
     pub(crate) fn explained(&self, other: &DMatrix<f64>) -> DMatrix<f64> {
         let cross = other * &self.gain;
         cross * self.factor.solve(&self.gain.transpose())
@@ -133,4 +133,57 @@ pub(crate) fn ln_sum(terms: impl IntoIterator<Item = f64> + Clone) -> f64 {
 pub(crate) fn ln_normal(difference: f64, sd: f64) -> f64 {
     let z = difference / sd;
     -0.5 * (z * z + std::f64::consts::TAU.ln()) - sd.ln()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn val_likelihood_integrates_to_one() {
+        // By the definition of a density; midpoints in 1 and 2 dimensions. 1e-6: the tails beyond 40 are below 1e-30, and
+        // midpoints of a smooth density converge faster than any power.
+        let step = 0.02;
+        let one: f64 = (-2000..2000)
+            .map(|i| {
+                let x = step * (f64::from(i) + 0.5);
+                // Variance 2: ln det = ln 2, square = x^2/2.
+                step * contaminated(1, 2.0_f64.ln(), x * x / 2.0).exp()
+            })
+            .sum();
+        assert!((one - 1.0).abs() < 1e-6, "{one}");
+        let step = 0.2;
+        let mut two = 0.0;
+        for i in -200..200 {
+            for j in -200..200 {
+                let (x, y) = (step * (f64::from(i) + 0.5), step * (f64::from(j) + 0.5));
+                // Covariance [[2, 1], [1, 2]]: determinant 3, inverse [[2, -1], [-1, 2]]/3.
+                let square = (2.0 * x * x - 2.0 * x * y + 2.0 * y * y) / 3.0;
+                two += step * step * contaminated(2, 3.0_f64.ln(), square).exp();
+            }
+        }
+        assert!((two - 1.0).abs() < 1e-6, "{two}");
+    }
+
+    #[test]
+    fn val_update_of_one_value_by_one_reading() {
+        // Prior N(1, 4), reading 3 with variance 1: mean 1 + 4/5 (3 - 1) = 2.6, variance 4/5 (any textbook).
+        let prior = Gaussian {
+            mean: DVector::from_vec(vec![1.0]),
+            covariance: DMatrix::from_vec(1, 1, vec![4.0]),
+        };
+        let linear = Linear {
+            at: DVector::from_vec(vec![0.0]),
+            value: DVector::from_vec(vec![0.0]),
+            slope: DMatrix::from_vec(1, 1, vec![1.0]),
+        };
+        let read = DVector::from_vec(vec![3.0]);
+        let residual = linear.residual(&read, &prior.mean);
+        let innovation = Innovation::new(&linear, &prior, &DVector::from_vec(vec![1.0])).expect("positive");
+        let after = innovation.update(&prior, &residual);
+        // 1e-12: rounding.
+        assert!((after.mean[0] - 2.6).abs() < 1e-12);
+        assert!((after.covariance[(0, 0)] - 0.8).abs() < 1e-12);
+        assert!((innovation.square(&residual) - 4.0 / 5.0).abs() < 1e-12);
+    }
 }

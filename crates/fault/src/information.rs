@@ -27,7 +27,7 @@ pub(crate) struct Outcomes {
 
 /// Cells per standard deviation of the sharpest branch, and at most so many cells.
 const PER_SD: f64 = 1.5;
-const CELLS: usize = 160;
+const CELLS: usize = 96;
 /// Branches less probable than this do not set the cells' width.
 const FAINT: f64 = 1e-3;
 
@@ -78,10 +78,11 @@ impl Outcomes {
             .map(|b| b.mean + 4.0 * b.sd)
             .fold(f64::NEG_INFINITY, f64::max);
         let sharpest = loud().map(|b| b.sd).fold(f64::INFINITY, f64::min);
-        if !(high > low) {
+        if high <= low || (high - low).is_nan() {
             return Self::default();
         }
-        let count = (((high - low) / sharpest * PER_SD).ceil() as usize).clamp(8, CELLS);
+        let wanted = (high - low) / sharpest * PER_SD;
+        let count = (8..CELLS).find(|n| *n as f64 >= wanted).unwrap_or(CELLS);
         let edge = |i: usize| low + (high - low) * i as f64 / count as f64;
         let mut table = vec![vec![0.0; count]; causes];
         for branch in &usable {
@@ -93,8 +94,11 @@ impl Outcomes {
             for (i, cell) in row.iter_mut().enumerate() {
                 // The last cell is open, and so is the first.
                 let z = (edge(i + 1) - branch.mean) / branch.sd;
-                let next = if i + 1 == count {
+                // Six standard deviations out all of it is to one side, to nine digits.
+                let next = if i + 1 == count || z > 6.0 {
                     1.0
+                } else if z < -6.0 {
+                    0.0
                 } else {
                     0.5 * erfc(-z / std::f64::consts::SQRT_2)
                 };

@@ -20,6 +20,8 @@ mod observable;
 mod pairs;
 mod predict;
 mod signs;
+#[cfg(test)]
+mod signs_of_faults;
 mod state;
 mod test_words;
 mod weigh;

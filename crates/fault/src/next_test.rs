@@ -56,7 +56,7 @@ struct Outlook {
 }
 
 /// Severities less probable than this say nothing about the next test.
-const FAINT: f64 = 2e-4;
+const FAINT: f64 = 1e-3;
 /// A test must promise this many bits to be worth making.
 const WORTH_BITS: f64 = 0.02;
 
@@ -76,7 +76,8 @@ fn outlooks(
         };
         let weight = (candidate.ln_weight - whole).exp();
         // A copy needs its original, however faint that is.
-        if !(weight > FAINT) && !copied(candidates, number) {
+        let copied = copied(candidates, whole, number);
+        if !loud(weight) && !copied {
             continue;
         }
         // What moves the flows alike is looked at once.
@@ -108,7 +109,8 @@ fn outlooks(
             let Some(weighed) = weighed else { continue };
             let share = (weighed.ln_evidence - sum).exp();
             let weight = weight * share;
-            if !(weight > FAINT) && !(share > 0.02 && copied(candidates, number)) {
+            let needed = loud(weight) || (copied && share > 0.02);
+            if !needed {
                 continue;
             }
             let Some(linear) = predictor.linear(&weighed.state, &node.fixed, all) else {
@@ -149,12 +151,16 @@ fn freed(predictor: &Predictor<'_>, linear: &Linear, all: &[Observable]) -> f64 
     }
 }
 
+/// Whether a weight counts; one that is no number does not.
+fn loud(weight: f64) -> bool {
+    weight > FAINT
+}
+
 /// Whether another candidate that counts has the same flows as this one.
-fn copied(candidates: &[Candidate], number: usize) -> bool {
-    let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
+fn copied(candidates: &[Candidate], whole: f64, number: usize) -> bool {
     candidates
         .iter()
-        .any(|one| one.like == Some(number) && (one.ln_weight - whole).exp() > FAINT)
+        .any(|one| one.like == Some(number) && loud((one.ln_weight - whole).exp()))
 }
 
 impl Outlook {
@@ -426,7 +432,9 @@ fn chlorine_outcomes(case: &Case<'_>, chance: Vec<f64>) -> Outcomes {
         }
         let sum: f64 = cells.iter().sum();
         if sum > 0.0 {
-            cells.iter_mut().for_each(|cell| *cell /= sum);
+            for cell in &mut cells {
+                *cell /= sum;
+            }
         }
         cells
     };
@@ -447,6 +455,10 @@ fn chlorine_outcomes(case: &Case<'_>, chance: Vec<f64>) -> Outcomes {
 }
 
 /// Minutes of work (common practice, no source).
+#[expect(
+    clippy::match_same_arms,
+    reason = "one line for each test reads better than one for each time"
+)]
 pub(crate) fn minutes(test: Test) -> f64 {
     match test {
         Test::Read(observable) | Test::Again(observable) => match observable {
@@ -472,16 +484,19 @@ pub(crate) fn minutes(test: Test) -> f64 {
 /// A fixed cost of any test, minutes: to think, to walk, to write down (common practice, no source).
 const OVERHEAD_MIN: f64 = 2.0;
 
-/// What a test promises, bits, best per minute first.
+/// A test, what it promises in bits, and what the likeliest causes would have it show.
+pub(crate) type Promise = (Test, f64, Vec<(Cause, f64)>);
+
+/// What each test promises, best per minute first.
 pub(crate) fn ranked_tests(
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
     candidates: &[Candidate],
     read: &Readings,
-) -> Vec<(Test, f64, Vec<(Cause, f64)>)> {
+) -> Vec<Promise> {
     let all = Observable::all(case.unit);
     let outlooks = outlooks(predictor, candidates, read, &all);
-    let mut tests: Vec<(Test, f64, Vec<(Cause, f64)>)> = catalogue(case, read)
+    let mut tests: Vec<Promise> = catalogue(case, read)
         .into_iter()
         .map(|test| {
             let bits = outcomes(test, case, predictor, &outlooks, &all).bits();
@@ -489,7 +504,7 @@ pub(crate) fn ranked_tests(
         })
         .filter(|(_, bits, _)| *bits >= WORTH_BITS)
         .collect();
-    let rate = |one: &(Test, f64, Vec<(Cause, f64)>)| one.1 / (minutes(one.0) + OVERHEAD_MIN);
+    let rate = |one: &Promise| one.1 / (minutes(one.0) + OVERHEAD_MIN);
     tests.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
     tests
 }

@@ -135,6 +135,7 @@ fn ln_plateau(x: f64, low: f64, high: f64, sd: f64) -> f64 {
 const BY_CHANCE: f64 = 0.04;
 
 /// How likely a complaint is under a cause (common practice, no source).
+#[expect(clippy::match_same_arms, reason = "a table, grouped by complaint")]
 pub(crate) fn chance_observed(observed: Observed, cause: Cause) -> f64 {
     use Cause as C;
     use Observed as O;
@@ -201,4 +202,37 @@ pub(crate) fn ln_nothing(cause: Cause) -> f64 {
         _ => 0.002,
     };
     chance.ln()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn val_chlorine_and_hardness_likelihoods_integrate_to_one() {
+        // By the definition of a density over readings from 0 up. 2e-3: midpoints across the folded edge at 0.
+        for (spent, range) in [(false, (0.1, 1.0)), (true, (0.1, 1.0)), (true, (0.05, 3.0))] {
+            let step = 5e-4;
+            let sum: f64 = (0..20_000)
+                .map(|i| step * ln_chlorine(step * (f64::from(i) + 0.5), spent, range).exp())
+                .sum();
+            assert!((sum - 1.0).abs() < 2e-3, "{spent} {range:?} {sum}");
+        }
+        let step = 0.01;
+        let sum: f64 = (-2000..2000)
+            .map(|i| step * ln_plateau(step * f64::from(i), 1.1, 3.9, 0.4).exp())
+            .sum();
+        // 1e-6: a smooth density, and tails far out.
+        assert!((sum - 1.0).abs() < 1e-6, "{sum}");
+    }
+
+    #[test]
+    fn val_every_complaint_is_a_probability() {
+        for cause in Cause::ALL {
+            for observed in Observed::ALL {
+                let chance = chance_observed(observed, *cause);
+                assert!(chance > 0.0 && chance < 1.0);
+            }
+        }
+    }
 }

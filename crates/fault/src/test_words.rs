@@ -230,7 +230,6 @@ fn caution(test: Test) -> Option<&'static str> {
         Test::Probe(_) => Some(
             "Caution: where the permeate tubes are joined they must be taken off one at a time; follow the job card, and rinse the probe: permeate may be drunk.",
         ),
-        Test::FlushValve => None,
         Test::Ask(Observed::PumpSilent | Observed::NoWater) => {
             Some("Caution: water and electricity; nobody opens the pump's box to find out.")
         }

@@ -1,6 +1,8 @@
 //! The practice cases of `reference/practice/diagnose.jsonl`: simulated readings of invented units.
 #![allow(
     dead_code,
+    unreachable_pub,
+    missing_docs,
     clippy::unwrap_used,
     clippy::missing_panics_doc,
     reason = "each test uses its own part of this, and a test stops at the first fault"
@@ -13,7 +15,7 @@ use unit::Unit;
 use water::Analysis;
 
 /// One case, with its truth.
-pub(crate) struct Practice {
+pub struct Practice {
     pub id: String,
     pub unit: Unit,
     pub water: Option<Analysis>,
@@ -25,11 +27,11 @@ pub(crate) struct Practice {
 }
 
 impl Practice {
-    pub(crate) fn diagnose(&self) -> Result<Diagnosis, DiagnoseError> {
+    pub fn diagnose(&self) -> Result<Diagnosis, DiagnoseError> {
         self.diagnose_this(&self.reading)
     }
 
-    pub(crate) fn diagnose_this(&self, reading: &Reading) -> Result<Diagnosis, DiagnoseError> {
+    pub fn diagnose_this(&self, reading: &Reading) -> Result<Diagnosis, DiagnoseError> {
         diagnose(&Case {
             unit: &self.unit,
             water: self.water.as_ref(),
@@ -42,8 +44,8 @@ impl Practice {
 }
 
 /// All cases, in the file's order.
-pub(crate) fn practice() -> Vec<Practice> {
-    let text = include_str!("../../../reference/practice/diagnose.jsonl");
+pub fn practice() -> Vec<Practice> {
+    let text = include_str!("../../../../reference/practice/diagnose.jsonl");
     text.lines()
         .filter(|line| !line.trim().is_empty())
         .map(|line| {
