@@ -139,7 +139,7 @@ pub fn find(
     let permeate = pooled(
         new.iter()
             .map(|(_, one)| (one.permeate_l_h.ln(), one.permeate_sd)),
-        prior(&reference).map(|prior| (prior.permeate_l_h.ln(), NEW_ELEMENT_SD.0)),
+        prior(&reference).map(|prior| (prior.permeate_l_h.ln(), membranes.spread().0)),
     )?;
     reference.permeate_l_h = permeate.0.exp();
     // The first pass had Q_s = 1, so salt passage is computed again with the real one.
@@ -150,7 +150,7 @@ pub fn find(
         .map(|candidate| standardise_one(&candidate.completion.complete, &reference))
         .map(|one| (one.salt_passage.ln(), one.salt_passage_sd))
         .collect();
-    let salt_prior = prior.map(|prior| (prior.salt_passage.ln(), NEW_ELEMENT_SD.1));
+    let salt_prior = prior.map(|prior| (prior.salt_passage.ln(), membranes.spread().1));
     let salt_passage = any_salt
         .then(|| pooled(passages.into_iter(), salt_prior))
         .flatten();

@@ -5,6 +5,7 @@ use std::cell::OnceCell;
 use unit::{IonicFeed, Model, OsmoticLaw, Parameter, Segments, Setting, Shutoff, Unit, Workspace};
 use water::{Analysis, Speciation, Water};
 
+use crate::baseline::NEW_ELEMENT_SD;
 use crate::d4516::{Complete, Reference};
 use crate::hydraulics as plumbing;
 
@@ -16,6 +17,10 @@ pub struct Factors {
     /// Of B.
     pub salt: f64,
 }
+
+/// Standard deviation of ln of the salt passage that the ions' own ratios to sodium chloride leave: each 0.4
+/// (`model.md` 2), over the four or so that make up most of a permeate.
+const IONS_SD: f64 = 0.2;
 
 /// The membranes of a unit, made ready when they are first asked for: most baselines stand on readings alone.
 #[derive(Debug)]
@@ -57,6 +62,13 @@ impl<'a> Membranes<'a> {
             Some(Ready { model, ions })
         };
         self.ready.get_or_init(make).as_ref()
+    }
+
+    /// Standard deviations of ln of what is expected of new membranes: flow, salt passage.
+    pub fn spread(&self) -> (f64, f64) {
+        let ions = self.ready().is_some_and(|ready| ready.ions.is_some());
+        let (flow, salt) = NEW_ELEMENT_SD;
+        (flow, if ions { salt.hypot(IONS_SD) } else { salt })
     }
 
     /// What these membranes should do where a reading like `middle` was taken: its temperature, its pressures, its feed, and
