@@ -41,7 +41,7 @@ fn main() {
         let read = intake::read(text.as_bytes(), &intake::Options::new(&unit));
         let seconds = start.elapsed().as_secs_f64();
         let found = read.as_ref().map_or(0, |log| log.readings.len());
-        assert_eq!(found, rows, "every row is a reading");
+        assert_eq!(found, rows as usize, "every row is a reading");
         println!(
             "{{\"name\":\"read a log of {rows} rows ({} MB)\",\"value\":{seconds},\"unit\":\"s\"}}",
             text.len() / 1_000_000
