@@ -218,7 +218,11 @@ impl Clock {
             }
             let slope = self.to_come_l(d + 1.0, z) - litres - over;
             let next = d - over / slope;
-            let next = if next > low && next < high { next } else { f64::midpoint(low, high) };
+            let next = if next > low && next < high {
+                next
+            } else {
+                f64::midpoint(low, high)
+            };
             if (next - d).abs() < 0.02 {
                 return next;
             }

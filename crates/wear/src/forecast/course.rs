@@ -265,7 +265,10 @@ impl Courses<'_> {
                     if *day < until {
                         // What was loaded after the change goes by its shift.
                         let after = self.loading_after(x, rate, change, life.start_d, until);
-                        slopes.push((self.unknowns.feed_shifts.start + 2 * change + 1, by_loading * after));
+                        slopes.push((
+                            self.unknowns.feed_shifts.start + 2 * change + 1,
+                            by_loading * after,
+                        ));
                     }
                 }
                 if i < last {

@@ -92,7 +92,11 @@ pub(super) fn fit(
         let mut squares = [0.0; READ];
         let mut shares = [0.0; READ];
         // Many readings say nearly what some of them do: the way there goes by those.
-        let stride = if near.is_none() && round < COARSE_ROUNDS { evidence.len().div_ceil(ENOUGH).max(1) } else { 1 };
+        let stride = if near.is_none() && round < COARSE_ROUNDS {
+            evidence.len().div_ceil(ENOUGH).max(1)
+        } else {
+            1
+        };
         for one in evidence.iter_mut().step_by(stride) {
             let Some(row) = Row::of(plant, rated, courses, &found.x, one, &found.scale, &mut slopes) else {
                 continue;
@@ -115,7 +119,9 @@ pub(super) fn fit(
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
             found.x[i] += step[i].clamp(-most, most);
         }
-        let far = (0..n).map(|i| (step[i] / unknowns.sd[i]).abs()).fold(0.0, f64::max);
+        let far = (0..n)
+            .map(|i| (step[i] / unknowns.sd[i]).abs())
+            .fold(0.0, f64::max);
         if far < 0.01 && (near.is_some() || round > COARSE_ROUNDS + 1) {
             break;
         }

@@ -346,3 +346,78 @@ fn viscosity(t: f64) -> (f64, f64) {
     let (low, high) = (viscosity_pa_s(t - STEP), viscosity_pa_s(t + STEP));
     (f64::midpoint(low, high), (high - low) / (2.0 * STEP))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plant() -> Plant {
+        Plant {
+            stages: vec![
+                StageLaw::Drop {
+                    resistance: 0.06,
+                    slot: Some(0),
+                },
+                StageLaw::Pump {
+                    open_l_h: 600.0,
+                    shutoff_kpa: 500.0,
+                },
+                StageLaw::Drop {
+                    resistance: 0.03,
+                    slot: Some(1),
+                },
+            ],
+            ln_coefficient: 1.03f64.ln(),
+            restrictor_ln_l_h: 90f64.ln(),
+            restrictor_at_kpa: 414.0,
+            exponent: 4.0 / 7.0,
+            viscosity_exponent: 1.0 / 7.0,
+            area_m2: 1.9,
+            channel_m2: plumbing::POROSITY * plumbing::CHANNEL_HEIGHT_M * 3.8,
+            length_m: 0.25,
+            ratio: 0.5,
+            osmotic_slope: 0.2654,
+            osmotic_curve: 1.0,
+        }
+    }
+
+    #[test]
+    fn val_derivatives_by_central_differences() {
+        let plant = plant();
+        let mut at = [0.05; DIRECTIONS];
+        at[INLET] = 300.0;
+        at[MEMBRANE] = 700.0;
+        at[CONCENTRATE] = 690.0;
+        at[PERMEATE_FLOW] = 40f64.ln();
+        at[CONCENTRATE_FLOW] = 100f64.ln();
+        at[TEMPERATURE] = 12.0;
+        at[FEED_SALT] = 600f64.ln();
+        at[PERMEATE_SALT] = 15f64.ln();
+        at[BACK] = 2.0;
+        at[CARBON_DIOXIDE] = 1.0;
+        let rated = Rated {
+            water: 0.08,
+            salt: 0.4,
+        };
+        let (rows, count) = plant.laws(&at, rated, &[290.0]);
+        assert_eq!(count, LAWS + 1);
+        for direction in 0..DIRECTIONS {
+            let step = 1e-5 * at[direction].abs().max(0.1);
+            let moved = |by: f64| {
+                let mut at = at;
+                at[direction] += by;
+                plant.laws(&at, rated, &[290.0]).0
+            };
+            let (high, low) = (moved(step), moved(-step));
+            for row in 0..count {
+                let difference = (high[row].value - low[row].value) / (2.0 * step);
+                let slope = rows[row].slope[direction];
+                // 1e-4: the density of the channel's law is held, and viscosity's slope is itself a difference.
+                assert!(
+                    (difference - slope).abs() < 1e-4 * (1.0 + difference.abs()),
+                    "law {row}, direction {direction}: {difference} and {slope}"
+                );
+            }
+        }
+    }
+}

@@ -148,7 +148,11 @@ impl Posterior {
         let life = timeline.membranes.len().saturating_sub(1);
         let by_law = samples(&laws);
         // The laws were weighed on some of many readings; the membranes know more by all of them.
-        let all = if evidence.len() > ENOUGH { samples(&[(1.0, fitted.clone())]) } else { by_law.clone() };
+        let all = if evidence.len() > ENOUGH {
+            samples(&[(1.0, fitted.clone())])
+        } else {
+            by_law.clone()
+        };
         let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let mut slopes = Slopes::new();
         let membranes: Vec<MembraneNow> = all
@@ -308,12 +312,21 @@ fn some_of(evidence: &[Evidence], timeline: &Timeline) -> Vec<Evidence> {
     if evidence.len() <= ENOUGH {
         return evidence.to_vec();
     }
-    let newest = timeline.filters.iter().filter_map(|filter| filter.lives.last()).map(|life| life.start_d);
+    let newest = timeline
+        .filters
+        .iter()
+        .filter_map(|filter| filter.lives.last())
+        .map(|life| life.start_d);
     let since = newest.fold(0.0, f64::min);
     let recent = evidence.iter().filter(|one| one.day >= since).count();
-    let (old, new) = (2 * (evidence.len() - recent) / ENOUGH + 1, 2 * recent / ENOUGH + 1);
+    let (old, new) = (
+        2 * (evidence.len() - recent) / ENOUGH + 1,
+        2 * recent / ENOUGH + 1,
+    );
     let each = evidence.iter().enumerate();
-    each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0).map(|(_, one)| one.clone()).collect()
+    each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0)
+        .map(|(_, one)| one.clone())
+        .collect()
 }
 
 /// Fits under each of Hermia's laws, with their probabilities. Where nothing loads up there is but one.
