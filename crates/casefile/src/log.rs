@@ -137,8 +137,11 @@ pub fn reading(table: Table<'_>, unit: &Unit) -> Option<Reading> {
         }
     }
     reading.observed = observed(&table);
-    reading.by = table.text("by").unwrap_or_default().to_owned();
-    reading.note = table.text("note").unwrap_or_default().to_owned();
+    table.text("by").unwrap_or_default().clone_into(&mut reading.by);
+    table
+        .text("note")
+        .unwrap_or_default()
+        .clone_into(&mut reading.note);
     table.finish();
     at.map(|_| reading)
 }

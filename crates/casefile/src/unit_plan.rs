@@ -29,7 +29,7 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
             .faults()
             .add(&table.path("time_zone"), format!("{time_zone:?}"), accepted);
     }
-    let inlet_valve = table.table("inlet").map_or(true, |inlet| {
+    let inlet_valve = table.table("inlet").is_none_or(|inlet| {
         let valve = inlet.flag("valve").unwrap_or(true);
         inlet.finish();
         valve

@@ -5,6 +5,7 @@ use reading::Field;
 use unit::{PolishKind, StageKind, Unit};
 
 use crate::heading::Heading;
+use crate::pressure::pressure;
 use crate::target::Target;
 use crate::words::Notions;
 
@@ -40,7 +41,7 @@ pub(crate) enum Bucket {
 }
 
 impl Guess {
-    fn new(target: Target, strength: u8) -> Self {
+    pub(crate) fn new(target: Target, strength: u8) -> Self {
         Self {
             target,
             bucket: None,
@@ -50,16 +51,16 @@ impl Guess {
         }
     }
 
-    fn field(field: Field, strength: u8) -> Self {
+    pub(crate) fn field(field: Field, strength: u8) -> Self {
         Self::new(Target::Field(field), strength)
     }
 
-    fn assuming(mut self, assumed: &'static str) -> Self {
+    pub(crate) fn assuming(mut self, assumed: &'static str) -> Self {
         self.assumed = Some(assumed);
         self
     }
 
-    fn or(mut self, alternative: Target) -> Self {
+    pub(crate) fn or(mut self, alternative: Target) -> Self {
         self.alternative = Some(alternative);
         self
     }
@@ -89,7 +90,7 @@ fn quantity(heading: &Heading) -> Option<Kind> {
     };
     match (by_word, unit) {
         // `Pressure (ppm)` is nothing; `Production L/day` and `flow gal` follow the unit.
-        (Some(Kind::Salt | Kind::Conductivity), Some(Kind::Concentration)) => Some(Kind::Salt),
+        (None | Some(Kind::Salt | Kind::Conductivity), Some(Kind::Concentration)) => Some(Kind::Salt),
         (Some(Kind::Salt | Kind::Conductivity), Some(Kind::Conductivity)) => Some(Kind::Conductivity),
         (Some(Kind::Concentration), Some(Kind::Concentration)) => Some(Kind::Concentration),
         (Some(Kind::AsCaco3), Some(Kind::Concentration | Kind::AsCaco3)) => Some(Kind::AsCaco3),
@@ -100,7 +101,6 @@ fn quantity(heading: &Heading) -> Option<Kind> {
             Some(unit)
         }
         (Some(_), Some(_)) => None,
-        (None, Some(Kind::Concentration)) => Some(Kind::Salt),
         (None, Some(unit @ (Kind::Minutes | Kind::Hours))) => (!n.has(N::TIME)).then_some(unit),
         (None, unit) => unit,
     }
@@ -166,7 +166,7 @@ pub(crate) fn classify(heading: &Heading, cells: Option<Kind>, unit: &Unit) -> O
         Kind::Salt => salt(heading, unit, true),
         Kind::Conductivity => salt(heading, unit, false),
         Kind::Concentration => chlorine(heading, unit),
-        Kind::AsCaco3 => hardness(n),
+        Kind::AsCaco3 => hardness(n, unit),
         Kind::Volume => (n.has(N::FEED.with(N::PERMEATE).with(N::RO).with(N::WATER))).then(|| Guess {
             strength: 1,
             ..total(n)
@@ -257,168 +257,6 @@ fn temperature(n: Notions) -> Option<Guess> {
     })
 }
 
-fn pressure(heading: &Heading, unit: &Unit) -> Option<Guess> {
-    use Notions as N;
-    let n = heading.notions;
-    let has_pump = unit
-        .stages
-        .iter()
-        .any(|stage| matches!(stage.kind, StageKind::Pump { .. }));
-    if n.has(N::TANK) {
-        return None;
-    }
-    // The membranes' own side of things.
-    if n.has(N::MEMBRANE) && n.has(N::AFTER.with(N::OUT)) || n.has(N::CONCENTRATE) && !n.has(N::PUMP) {
-        return Some(Guess::field(Field::ConcentratePressure, 3));
-    }
-    if n.has(N::MEMBRANE) {
-        return Some(Guess::field(Field::MembranePressure, 3));
-    }
-    if n.has(N::PUMP) {
-        return Some(if n.has(N::BEFORE.with(N::IN)) {
-            before_pump(unit)
-        } else {
-            Guess::field(Field::MembranePressure, 3)
-        });
-    }
-    // One of the stages, before or after.
-    if n.has(N::SEDIMENT.with(N::CARBON).with(N::SOFTENER)) {
-        return at_stage(heading, unit);
-    }
-    if n.has(N::FILTER) {
-        if n.has(N::OUT) || (n.has(N::AFTER) && !n.has(N::IN)) {
-            return Some(after_last(unit));
-        }
-        return Some(Guess::field(Field::InletPressure, 3));
-    }
-    if n.has(N::RO) && n.has(N::AFTER.with(N::OUT)) {
-        return None;
-    }
-    if n.has(N::LINE) || n.has(N::IN.with(N::BEFORE)) && !n.has(N::RO) {
-        return Some(Guess::field(Field::InletPressure, 3));
-    }
-    if n.has(N::PERMEATE) {
-        return Some(Guess::field(Field::PermeatePressure, 3));
-    }
-    if n.has(N::FEED) && !n.has(N::RO) {
-        // Beside a column for the line, the "feed" is the membranes'.
-        return Some(Guess::field(Field::InletPressure, 2).or(Target::Field(Field::MembranePressure)));
-    }
-    if n.has(N::RO.with(N::WORKING).with(N::FEED)) {
-        return Some(Guess::field(Field::MembranePressure, 2));
-    }
-    if n.has(N::AFTER) {
-        return Some(Guess {
-            strength: 2,
-            ..after_last(unit)
-        });
-    }
-    if n.has(N::OUT) {
-        return None;
-    }
-    Some(if has_pump {
-        Guess::field(Field::MembranePressure, 1)
-            .assuming("a pressure without a place is taken to be the membranes', since the unit has a pump")
-    } else {
-        Guess::field(Field::InletPressure, 1)
-            .or(Target::Field(Field::MembranePressure))
-            .assuming("a pressure without a place is taken to be the inlet's")
-    })
-}
-
-/// The pressure after the last stage that is no pump: the membranes' own where no pump follows.
-fn after_last(unit: &Unit) -> Guess {
-    let last = unit.stages.iter().rposition(|stage| is_filter(&stage.kind));
-    match last {
-        Some(index) => after_stage(unit, index, true),
-        None => Guess::field(Field::MembranePressure, 3),
-    }
-}
-
-fn is_filter(kind: &StageKind) -> bool {
-    !matches!(
-        kind,
-        StageKind::Pump { .. } | StageKind::Antiscalant | StageKind::Regulator { .. }
-    )
-}
-
-/// Pressure after the stage of this index. Where nothing that changes it follows, it is the membranes', unless
-/// another column says that itself.
-fn after_stage(unit: &Unit, index: usize, any_filter: bool) -> Guess {
-    let Some(stage) = unit.stages.get(index) else {
-        return Guess::field(Field::MembranePressure, 1);
-    };
-    let after = Target::PressureAfter(stage.id.clone());
-    let open = unit
-        .stages
-        .iter()
-        .skip(index + 1)
-        .all(|later| matches!(later.kind, StageKind::Antiscalant));
-    if open {
-        let guess = Guess::field(Field::MembranePressure, 2).or(after);
-        return if any_filter {
-            guess
-        } else {
-            guess.assuming(
-                "the pressure after the last stage is taken as the membranes': nothing stands between",
-            )
-        };
-    }
-    Guess::new(after, 3)
-}
-
-fn before_pump(unit: &Unit) -> Guess {
-    let pump = unit
-        .stages
-        .iter()
-        .position(|stage| matches!(stage.kind, StageKind::Pump { .. }));
-    match pump.and_then(|pump| pump.checked_sub(1)) {
-        Some(index) => match unit.stages.get(index) {
-            Some(stage) => Guess::new(Target::PressureAfter(stage.id.clone()), 3),
-            None => Guess::field(Field::InletPressure, 2),
-        },
-        None => Guess::field(Field::InletPressure, 2),
-    }
-}
-
-/// The stages of the kind that a heading names; its number picks one of several.
-fn stage_index(heading: &Heading, unit: &Unit) -> Option<usize> {
-    use Notions as N;
-    let n = heading.notions;
-    let fits = |kind: &StageKind| match kind {
-        StageKind::Sediment { .. } => n.has(N::SEDIMENT),
-        StageKind::Carbon { .. } => n.has(N::CARBON),
-        StageKind::Softener { .. } => n.has(N::SOFTENER),
-        _ => false,
-    };
-    let matching: Vec<usize> = unit
-        .stages
-        .iter()
-        .enumerate()
-        .filter(|(_, stage)| fits(&stage.kind))
-        .map(|(index, _)| index)
-        .collect();
-    match heading.number {
-        Some(number) if matching.len() > 1 => matching.get(number.checked_sub(1)?).copied(),
-        _ => matching.last().copied(),
-    }
-}
-
-fn at_stage(heading: &Heading, unit: &Unit) -> Option<Guess> {
-    use Notions as N;
-    let n = heading.notions;
-    let index = stage_index(heading, unit)?;
-    if n.has(N::BEFORE) || (n.has(N::IN) && !n.has(N::AFTER.with(N::OUT))) {
-        return Some(
-            match index.checked_sub(1).and_then(|before| unit.stages.get(before)) {
-                Some(before) => Guess::new(Target::PressureAfter(before.id.clone()), 3),
-                None => Guess::field(Field::InletPressure, 3),
-            },
-        );
-    }
-    Some(after_stage(unit, index, false))
-}
-
 fn flow(n: Notions) -> Option<Guess> {
     use Notions as N;
     if n.has(N::CONCENTRATE) {
@@ -495,7 +333,12 @@ fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
         });
     }
     if n.has(N::IN) {
-        return Some(field(true, 3));
+        let other = field(false, 1).target;
+        return Some(if heading.leading_in {
+            field(true, 2).or(other)
+        } else {
+            field(true, 3)
+        });
     }
     if n.has(N::RO.with(N::MEMBRANE)) {
         return Some(field(false, 2));
@@ -506,7 +349,7 @@ fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
 fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
     use Notions as N;
     let n = heading.notions;
-    let total = n.has(N::TOTAL);
+    let total = n.has(N::TOTAL) && !n.has(N::FREE);
     let pick = |free, all, strength| Guess::field(if total { all } else { free }, strength);
     let feed = |strength| pick(Field::FeedFreeChlorine, Field::FeedTotalChlorine, strength);
     let out = |strength| pick(Field::FreeChlorineOut, Field::TotalChlorineOut, strength);
@@ -544,10 +387,26 @@ fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
     Some(out(1).assuming("chlorine without a place is taken to be measured after the carbon"))
 }
 
-fn hardness(n: Notions) -> Option<Guess> {
+fn hardness(n: Notions, unit: &Unit) -> Option<Guess> {
     use Notions as N;
     if n.has(N::SOFTENER.with(N::AFTER).with(N::OUT)) && !n.has(N::BEFORE.with(N::FEED)) {
         return Some(Guess::field(Field::HardnessOut, 3));
+    }
+    let softened = unit
+        .stages
+        .iter()
+        .any(|stage| matches!(stage.kind, StageKind::Softener { .. }));
+    let placed = n.has(
+        N::FEED
+            .with(N::LINE)
+            .with(N::BEFORE)
+            .with(N::PERMEATE)
+            .with(N::RO)
+            .with(N::CONCENTRATE),
+    );
+    if softened && !placed {
+        let guess = Guess::field(Field::HardnessOut, 1);
+        return Some(guess.assuming("hardness without a place is taken to be measured after the softener"));
     }
     None
 }

@@ -1,18 +1,18 @@
 //! From headings to columns: the mapping first, then the first opinions weighed against each other.
 
-use std::collections::BTreeMap;
-
 use quantity::{Context, Decimal, Kind, find_unit};
-use reading::Field;
+use reading::{EventKind, Field};
 use unit::{Meter, MeterScale, Unit};
 
+use crate::cells::{cells_kind, find_unnamed, sample};
 use crate::classify::{Bucket, Guess, classify};
-use crate::date::{self, Order};
-use crate::grid::{Grid, Tag};
+use crate::date_order::Order;
+use crate::grid::Grid;
 use crate::header::Header;
-use crate::heading::{Heading, analyse, unit_kind};
+use crate::heading::{Heading, analyse};
 use crate::infer::{Family, unit_of};
-use crate::mapping::{Mapping, MappingError, example};
+use crate::mapping::{Mapping, MappingError};
+use crate::settle::{drop_double_displays, settle};
 use crate::target::Target;
 use crate::{Error, IgnoredColumn};
 
@@ -33,6 +33,8 @@ pub(crate) struct Column {
     pub(crate) context: Context,
     /// Relative spread of the meter's factor where it is not stated.
     pub(crate) factor_sd: f64,
+    /// What a tick in it says was done: a column headed "sediment changed".
+    pub(crate) done: Vec<(EventKind, String)>,
 }
 
 /// All columns of a log.
@@ -47,12 +49,13 @@ pub(crate) struct Columns {
     pub(crate) date_order: Option<Order>,
 }
 
-struct Candidate {
-    index: usize,
-    heading: Heading,
-    guess: Guess,
-    mapped_unit: Option<String>,
-    mapped: bool,
+/// What one column may be, before the others are heard.
+pub(crate) struct Candidate {
+    pub(crate) index: usize,
+    pub(crate) heading: Heading,
+    pub(crate) guess: Guess,
+    pub(crate) mapped_unit: Option<String>,
+    pub(crate) mapped: bool,
 }
 
 /// Decides what every column is.
@@ -78,9 +81,10 @@ pub(crate) fn resolve(
             .filter(|text| !text.is_empty())
             .cloned()
             .collect();
+        let first = found.first().cloned().unwrap_or_default();
         return Err(Error::NoDate {
             line,
-            mapping: example(&found),
+            mapping: format!("[columns]; {first:?} = \"date\""),
             found,
         });
     }
@@ -156,7 +160,16 @@ fn first_opinions(
             continue;
         }
         columns.foreign += usize::from(heading.notions.has(crate::words::Notions::FOREIGN));
-        match classify(&heading, cells_kind(grid, header, index), unit) {
+        let ticked = Guess {
+            target: Target::Note,
+            bucket: None,
+            alternative: None,
+            assumed: None,
+            strength: 2,
+        };
+        let guess = classify(&heading, cells_kind(grid, header.data, index), unit)
+            .or_else(|| (!crate::remark::events(text, unit).events.is_empty()).then_some(ticked));
+        match guess {
             Some(guess) => candidates.push(Candidate {
                 index,
                 heading,
@@ -190,225 +203,6 @@ fn first_opinions(
     Ok(candidates)
 }
 
-/// What the units in a column's own cells measure, where most cells have one.
-fn cells_kind(grid: &Grid, header: &Header, column: usize) -> Option<Kind> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut filled = 0;
-    for row in (header.data..grid.len()).take(60) {
-        let cell = grid.cell(row, column);
-        if cell.is_blank() || cell.tag != Tag::Text {
-            continue;
-        }
-        filled += 1;
-        let rest = cell.text.trim_start_matches(|c: char| {
-            c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-' | '\u{a0}')
-        });
-        if rest.len() < cell.text.len() && rest.len() < 24 {
-            *counts.entry(rest.trim()).or_insert(0) += 1;
-        }
-    }
-    let (unit, count) = counts.into_iter().max_by_key(|&(_, count)| count)?;
-    if count * 2 <= filled {
-        return None;
-    }
-    if unit.contains(" in ") || unit.contains('@') {
-        return if unit.contains('@') {
-            Some(Kind::Salt)
-        } else {
-            Some(Kind::Flow)
-        };
-    }
-    match unit_kind(&unit.replace(' ', ""), true) {
-        Some(Kind::Concentration) => Some(Kind::Salt),
-        kind => kind,
-    }
-}
-
-/// Columns without a heading: one of dates where no other is, and text beside the table.
-fn find_unnamed(grid: &Grid, header: &Header, candidates: &mut Vec<Candidate>, columns: &mut Columns) {
-    let has_date = candidates
-        .iter()
-        .any(|candidate| candidate.guess.target == Target::Date);
-    let rows = header.data..grid.len().min(header.data + 200);
-    for index in 0..grid.columns() {
-        if candidates.iter().any(|candidate| candidate.index == index) {
-            continue;
-        }
-        let unnamed = header.texts.get(index).is_none_or(String::is_empty);
-        let (mut filled, mut dates, mut words) = (0_usize, 0_usize, 0_usize);
-        for row in rows.clone() {
-            let cell = grid.cell(row, index);
-            if cell.is_blank() {
-                continue;
-            }
-            filled += 1;
-            let date = cell.tag == Tag::DateTime
-                || date::numbers(cell.text).is_some()
-                || cell.tag == Tag::Text
-                    && matches!(
-                        date::parse(cell, Order::DayFirst),
-                        Some(date::When::Day(_) | date::When::Moment(_))
-                    );
-            dates += usize::from(date);
-            words += usize::from(
-                cell.tag == Tag::Text && cell.text.chars().filter(|c| c.is_alphabetic()).count() > 2,
-            );
-        }
-        let heading = Heading {
-            text: header.texts.get(index).cloned().unwrap_or_default(),
-            ..Heading::default()
-        };
-        let mut push = |target: Target| {
-            let guess = Guess {
-                target,
-                bucket: None,
-                alternative: None,
-                assumed: None,
-                strength: 1,
-            };
-            candidates.push(Candidate {
-                index,
-                heading: heading.clone(),
-                guess,
-                mapped_unit: None,
-                mapped: false,
-            });
-        };
-        if !has_date && dates >= 2 && dates * 10 >= filled * 7 {
-            columns.assumed.push(format!(
-                "column {} holds the dates, though its heading does not say so",
-                index + 1
-            ));
-            columns
-                .ignored
-                .retain(|ignored| unnamed || ignored.heading != heading.text);
-            push(Target::Date);
-            return;
-        }
-        if unnamed && words > 0 && words * 2 > filled {
-            push(Target::Note);
-        }
-    }
-}
-
-/// Settles who is what where several columns claim one target.
-fn settle(
-    grid: &Grid,
-    header: &Header,
-    candidates: &mut Vec<Candidate>,
-    columns: &mut Columns,
-    decimal: Decimal,
-) -> Result<(), Error> {
-    // Strong claims first; the rest takes its alternative, or gives way.
-    let mut order: Vec<usize> = (0..candidates.len()).collect();
-    order.sort_by_key(|&at| {
-        candidates
-            .get(at)
-            .map(|c| (std::cmp::Reverse(c.guess.strength), c.index))
-    });
-    let mut taken: BTreeMap<Target, usize> = BTreeMap::new();
-    let mut dropped: Vec<usize> = Vec::new();
-    for at in order {
-        let Some(candidate) = candidates.get(at) else {
-            continue;
-        };
-        let target = candidate.guess.target.clone();
-        if target == Target::Note {
-            continue;
-        }
-        let Some(&holder) = taken.get(&target) else {
-            taken.insert(target, at);
-            continue;
-        };
-        if let Some(alternative) = candidate.guess.alternative.clone()
-            && !taken.contains_key(&alternative)
-        {
-            taken.insert(alternative.clone(), at);
-            if let Some(candidate) = candidates.get_mut(at) {
-                candidate.guess.target = alternative;
-                candidate.guess.assumed = None;
-            }
-            continue;
-        }
-        let Some(first) = candidates.get(holder) else {
-            continue;
-        };
-        let plain = matches!(target, Target::Date | Target::Time | Target::By);
-        let weaker = candidate.guess.strength < first.guess.strength;
-        let same = !plain && agree(grid, header, first, candidate, decimal);
-        if !(weaker || plain || same) {
-            let (a, b) = (first.heading.text.clone(), candidate.heading.text.clone());
-            let names = [a.clone(), b.clone()];
-            return Err(Error::TwoColumns {
-                line: grid.line(header.row),
-                mapping: format!(
-                    "[columns]; {:?} = \"{}\"; {:?} = \"ignore\"",
-                    names[0],
-                    target.name(),
-                    names[1]
-                ),
-                first: a,
-                second: b,
-                field: target.name(),
-            });
-        }
-        let reason = if same {
-            format!("it says the same as `{}` in another unit", first.heading.text)
-        } else {
-            format!("{} is read from `{}`", target.name(), first.heading.text)
-        };
-        columns.ignored.push(IgnoredColumn {
-            heading: candidate.heading.text.clone(),
-            reason,
-        });
-        dropped.push(at);
-    }
-    let mut at = 0;
-    candidates.retain(|_| {
-        at += 1;
-        !dropped.contains(&(at - 1))
-    });
-    Ok(())
-}
-
-/// Whether two columns hold the same values in different units.
-fn agree(grid: &Grid, header: &Header, first: &Candidate, second: &Candidate, decimal: Decimal) -> bool {
-    let Some(kind) = first.guess.target.kind() else {
-        return false;
-    };
-    let unit = |candidate: &Candidate| {
-        candidate
-            .heading
-            .unit
-            .as_deref()
-            .and_then(|text| find_unit(kind, text))
-    };
-    let (Some(one), Some(other)) = (unit(first), unit(second)) else {
-        return false;
-    };
-    if one.symbol == other.symbol {
-        return false;
-    }
-    let context = Context {
-        decimal,
-        ..Context::default()
-    };
-    let (mut both, mut alike) = (0_usize, 0_usize);
-    for row in (header.data..grid.len()).take(500) {
-        let value = |candidate: &Candidate, unit| {
-            quantity::parse_in(kind, grid.cell(row, candidate.index).text, Some(unit), &context)
-                .ok()
-                .map(|p| p.value)
-        };
-        if let (Some(a), Some(b)) = (value(first, one), value(second, other)) {
-            both += 1;
-            // Rounded to a figure or two in the converted column.
-            alike += usize::from((a - b).abs() <= 0.05 * a.abs().max(b.abs()));
-        }
-    }
-    both > 0 && alike * 10 >= both * 8
-}
-
 /// Gives a candidate its unit and adds it, or says why not.
 fn add_column(
     grid: &Grid,
@@ -423,7 +217,7 @@ fn add_column(
         heading,
         guess,
         mapped_unit,
-        mapped,
+        ..
     } = candidate;
     let mut target = guess.target;
     let mut column = Column {
@@ -440,8 +234,12 @@ fn add_column(
             ..Context::default()
         },
         factor_sd: 0.0,
+        done: Vec::new(),
     };
-    let Some(mut kind) = column.kind else {
+    let Some(kind) = column.kind else {
+        if column.target == Target::Note {
+            column.done = crate::remark::events(&heading.text, unit).events;
+        }
         columns.read.push(column);
         return Ok(());
     };
@@ -485,7 +283,7 @@ fn add_column(
         return Ok(());
     }
     column.unit = stated.as_deref().and_then(|text| find_unit(kind, text));
-    let has_own = cells_kind(grid, header, index).is_some();
+    let has_own = cells_kind(grid, header.data, index).is_some();
     if column.unit.is_none() && !has_own {
         if kind == Kind::Salt && stated.is_none() {
             column.unit = find_unit(Kind::Salt, "ppm");
@@ -526,7 +324,7 @@ fn add_column(
     } else {
         &unit.instruments.feed_meter
     };
-    if column.unit.is_some_and(quantity::Unit::is_meter_ppm) || (has_own && matches!(kind, Kind::Salt)) {
+    if matches!(kind, Kind::Salt | Kind::Conductivity) {
         let (factor, sd) = factor_of(meter);
         column.context.meter_factor = Some(factor);
         column.factor_sd = sd;
@@ -538,19 +336,9 @@ fn add_column(
                 other => other,
             };
             if sd > 0.0 {
-                columns.assumed.push(format!(
-                    "`{}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7",
-                    heading.text
-                ));
+                columns.assumed.push(unstated_factor(&heading.text, factor));
             }
         }
-    }
-    if kind == Kind::Salt
-        && column.unit.is_some_and(|unit| unit.symbol == "mg/L")
-        && !mapped
-        && heading.unit.is_none()
-    {
-        kind = Kind::Salt;
     }
     column.kind = Some(kind);
     column.target = target;
@@ -563,6 +351,13 @@ fn add_column(
     say(columns, &heading, guess.assumed);
     columns.read.push(column);
     Ok(())
+}
+
+/// What is taken for granted of a salt meter's ppm.
+pub(crate) fn unstated_factor(heading: &str, factor: f64) -> String {
+    format!(
+        "`{heading}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7"
+    )
 }
 
 fn say(columns: &mut Columns, heading: &Heading, assumed: Option<&'static str>) {
@@ -588,52 +383,5 @@ fn factor_of(meter: &Meter) -> (f64, f64) {
         (None, Some(MeterScale::NaCl)) => (0.5, 0.05),
         (None, Some(MeterScale::NaturalWater)) => (0.7, 0.1),
         (None, _) => (0.5, (0.7_f64 / 0.5).ln() / 2.0),
-    }
-}
-
-/// The numbers of a column.
-fn sample(grid: &Grid, header: &Header, column: usize, decimal: Decimal) -> Vec<f64> {
-    (header.data..grid.len())
-        .take(2000)
-        .filter_map(|row| {
-            let cell = grid.cell(row, column);
-            let decimal = if cell.tag == Tag::Number {
-                Decimal::Point
-            } else {
-                decimal
-            };
-            quantity::parse_number(cell.text, decimal)
-        })
-        .collect()
-}
-
-/// A meter that shows both uS/cm and ppm was read once: the ppm column gives way.
-fn drop_double_displays(columns: &mut Columns) {
-    for field in [Field::FeedConductivity, Field::PermeateConductivity] {
-        let of_field = |column: &Column| column.target == Target::Field(field);
-        if columns.read.iter().filter(|column| of_field(column)).count() < 2 {
-            continue;
-        }
-        let Some(kept) = columns
-            .read
-            .iter()
-            .find(|c| of_field(c) && c.kind == Some(Kind::Conductivity))
-        else {
-            continue;
-        };
-        let (index, name) = (kept.index, kept.heading.clone());
-        let (gone, read) = std::mem::take(&mut columns.read)
-            .into_iter()
-            .partition::<Vec<_>, _>(|c| of_field(c) && c.index != index);
-        columns.read = read;
-        for column in gone {
-            columns
-                .assumed
-                .retain(|sentence| !sentence.contains(&format!("`{}`", column.heading)));
-            columns.ignored.push(IgnoredColumn {
-                heading: column.heading,
-                reason: format!("{} is read from `{name}`", field.name()),
-            });
-        }
     }
 }

@@ -35,15 +35,11 @@ pub(crate) fn of(grid: &Grid, header: &Header, delimiter: Option<u8>) -> Decimal
             }
         }
     }
-    match commas.cmp(&points) {
-        std::cmp::Ordering::Greater => Decimal::Comma,
-        std::cmp::Ordering::Less => Decimal::Point,
-        // Only groups of three: a semicolon between cells leaves the comma for decimals.
-        std::cmp::Ordering::Equal
-            if delimiter == Some(b';') && (three_after_comma > 0 || three_after_point > 0) =>
-        {
-            Decimal::Comma
-        }
-        std::cmp::Ordering::Equal => Decimal::Point,
+    // Only groups of three: a semicolon between cells leaves the comma for decimals.
+    let groups_only = commas == points && three_after_comma + three_after_point > 0;
+    if commas > points || (groups_only && delimiter == Some(b';')) {
+        Decimal::Comma
+    } else {
+        Decimal::Point
     }
 }

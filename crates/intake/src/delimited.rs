@@ -56,33 +56,84 @@ pub(crate) fn evenness(grid: &Grid) -> (f64, usize) {
     (rows as f64 / grid.len() as f64, width)
 }
 
-/// Cuts a text. A quotation mark that is never closed would swallow the rest of the file: where a cell runs
-/// over more than ten lines, the marks are taken as ordinary characters; the second value says so.
+/// Cuts a text. A quotation mark that is never closed would swallow the lines behind it: where the marks of a
+/// row are odd in number, or a cell runs over more than ten lines, its lines are cut one by one, and those with an
+/// odd mark take it as an ordinary character. The second value says that it was so.
 pub(crate) fn parse(text: &str, delimiter: u8) -> Result<(Grid, bool), Error> {
-    if let Some(grid) = cut(text, delimiter, true)? {
-        return Ok((grid, false));
-    }
-    Ok((cut(text, delimiter, false)?.unwrap_or_default(), true))
+    let mut grid = Grid::default();
+    let mut lines = LineCounter::new(text);
+    let mut unclosed = false;
+    let mut failed = None;
+    cut(text, delimiter, true, |range, cells| {
+        let raw = text.get(range.clone()).unwrap_or("");
+        let marks = raw.bytes().filter(|&b| b == b'"').count();
+        if marks.is_multiple_of(2) && (marks == 0 || raw.trim().lines().count() <= 10) {
+            let line = lines.line_at(range.start);
+            return push_row(&mut grid, line, range, cells);
+        }
+        unclosed = true;
+        let mut at = range.start;
+        for part in raw.split_inclusive(['\n', '\r']) {
+            let (start, end) = (at, at + part.len());
+            at = end;
+            if part.trim().is_empty() {
+                continue;
+            }
+            let line = lines.line_at(start);
+            let quoting = part.bytes().filter(|&b| b == b'"').count().is_multiple_of(2);
+            let cut_line = cut(part, delimiter, quoting, |_, cells| {
+                push_row(&mut grid, line, start..end, cells)
+            });
+            if let Err(error) = cut_line {
+                failed = Some(error);
+            }
+        }
+        Ok(())
+    })?;
+    failed.map_or(Ok((grid, unclosed)), Err)
 }
 
-fn cut(text: &str, delimiter: u8, quoting: bool) -> Result<Option<Grid>, Error> {
+fn push_row(
+    grid: &mut Grid,
+    line: u32,
+    range: std::ops::Range<usize>,
+    cells: &csv::StringRecord,
+) -> Result<(), Error> {
     let full = |Full| Error::TooLarge {
         why: "more than 4 GiB of text",
     };
+    if cells.len() > 1_000_000 {
+        return Err(Error::TooLarge {
+            why: "more than a million cells in one row",
+        });
+    }
+    grid.begin_row(line, range.start, range.end).map_err(full)?;
+    for cell in cells {
+        grid.push(Tag::Text, cell).map_err(full)?;
+    }
+    grid.drop_blank_row();
+    Ok(())
+}
+
+/// Hands every row of a text to `row`, with the range of bytes that it fills.
+fn cut(
+    text: &str,
+    delimiter: u8,
+    quoting: bool,
+    mut row: impl FnMut(std::ops::Range<usize>, &csv::StringRecord) -> Result<(), Error>,
+) -> Result<(), Error> {
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(delimiter)
         .has_headers(false)
         .flexible(true)
         .quoting(quoting)
         .from_reader(text.as_bytes());
-    let mut grid = Grid::default();
     let mut record = csv::StringRecord::new();
-    let mut lines = LineCounter::new(text);
     loop {
         let from = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
         match reader.read_record(&mut record) {
             Ok(true) => {}
-            Ok(false) => break,
+            Ok(false) => return Ok(()),
             // The text is valid UTF-8 and rows may differ in width: nothing is left to go wrong but the reader.
             Err(_) => return Err(Error::Binary { at: from }),
         }
@@ -92,22 +143,8 @@ fn cut(text: &str, delimiter: u8, quoting: bool) -> Result<Option<Grid>, Error> 
         let raw = text.get(from..to).unwrap_or("");
         // The reader skips blank lines before a record.
         let start = from + (raw.len() - raw.trim_start_matches(['\r', '\n']).len());
-        let line = lines.line_at(start);
-        if quoting && raw.trim().lines().count() > 10 {
-            return Ok(None);
-        }
-        if record.len() > 1_000_000 {
-            return Err(Error::TooLarge {
-                why: "more than a million cells in one row",
-            });
-        }
-        grid.begin_row(line, start, to).map_err(full)?;
-        for cell in &record {
-            grid.push(Tag::Text, cell).map_err(full)?;
-        }
-        grid.drop_blank_row();
+        row(start..to, &record)?;
     }
-    Ok(Some(grid))
 }
 
 /// Counts line ends (`\n`, `\r\n`, lone `\r`) up to ever later places.

@@ -55,6 +55,12 @@ pub enum Error {
         /// The beginning of a mapping file.
         mapping: String,
     },
+    /// Not even a row of words.
+    #[error("there are no headings: the table begins with `{first}`. Write a line of headings above it")]
+    NoHeadingRow {
+        /// The first row.
+        first: String,
+    },
     /// Headings, but none for the date.
     #[error(
         "no column of dates among the headings in line {line}: {}. Name it in a mapping file: {}",

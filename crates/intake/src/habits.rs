@@ -2,7 +2,7 @@
 
 use quantity::Decimal;
 
-use crate::date::Order;
+use crate::date_order::Order;
 
 /// How the hours of the day are counted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,10 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use quantity::Kind;
 use unit::Unit;
 
+use crate::cells::cells_kind;
 use crate::classify::classify;
 use crate::date;
+use crate::date_order::{Order, numbers};
 use crate::grid::{Cell, Grid, Tag};
 use crate::heading::{analyse, unit_kind};
 use crate::mapping::Mapping;
@@ -35,10 +38,33 @@ pub(crate) fn is_value(cell: Cell<'_>) -> bool {
         Tag::Text => {
             quantity::parse_number(cell.text, quantity::Decimal::Comma).is_some()
                 || quantity::parse_number(cell.text, quantity::Decimal::Point).is_some()
-                || date::numbers(cell.text).is_some()
+                || numbers(cell.text).is_some()
                 || (cell.text.contains(':') && date::clock(cell.text).is_some())
+                || cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_measured(cell)
         }
     }
+}
+
+/// `58 psi`, `500 mL in 57 s`, `8 Jan 2024`: a value with its unit. A volume alone (`500 mL`) heads a column.
+fn is_measured(cell: Cell<'_>) -> bool {
+    let context = quantity::Context {
+        meter_factor: Some(0.5),
+        ..quantity::Context::default()
+    };
+    let kinds = [
+        Kind::Flow,
+        Kind::Pressure,
+        Kind::Temperature,
+        Kind::Conductivity,
+        Kind::Salt,
+        Kind::AsCaco3,
+    ];
+    matches!(
+        date::parse(cell, Order::DayFirst),
+        Some(date::When::Day(_) | date::When::Moment(_))
+    ) || kinds
+        .into_iter()
+        .any(|kind| quantity::parse(kind, cell.text, &context).is_ok())
 }
 
 /// Whether a row could be headings: two cells at least, none a number or a date.
@@ -73,14 +99,25 @@ fn texts(grid: &Grid, row: usize, columns: usize, fill: bool) -> Vec<String> {
 }
 
 /// How many different things a row of headings names; mapped ones count double.
-fn score(texts: &[String], unit: &Unit, mapping: Option<&Mapping>) -> usize {
+fn score(grid: &Grid, data: usize, texts: &[String], unit: &Unit, mapping: Option<&Mapping>) -> usize {
     let mut targets = BTreeSet::new();
     let mut mapped = 0;
     let mut doubled = 0;
-    for text in texts.iter().filter(|text| !text.is_empty()) {
+    for (column, text) in texts.iter().enumerate().filter(|(_, text)| !text.is_empty()) {
         if mapping.is_some_and(|mapping| mapping.find(text).is_some()) {
             mapped += 1;
-        } else if let Some(guess) = classify(&analyse(text), None, unit) {
+            continue;
+        }
+        let heading = analyse(text);
+        let guess = classify(&heading, None, unit).or_else(|| {
+            // "Inlet" over cells like `58 psi`.
+            if heading.notions.is_empty() {
+                None
+            } else {
+                classify(&heading, cells_kind(grid, data, column), unit)
+            }
+        });
+        if let Some(guess) = guess {
             let note = matches!(guess.target, Target::Note | Target::By);
             if !targets.insert(guess.target) && !note {
                 doubled += 1;
@@ -102,8 +139,9 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
         None => rows.filter(|&row| is_heading_row(grid, row)).collect(),
     };
     let mut best: Option<Header> = None;
-    let mut consider = |row: usize, data: usize, texts: Vec<String>| {
-        let score = score(&texts, unit, mapping);
+    let mut consider = |row: usize, mut texts: Vec<String>| {
+        let data = with_units(grid, row + 1, &mut texts);
+        let score = score(grid, data, &texts, unit, mapping);
         if best.as_ref().is_none_or(|best| score > best.score) {
             best = Some(Header {
                 row,
@@ -114,7 +152,7 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
         }
     };
     for &row in &rows {
-        consider(row, row + 1, texts(grid, row, columns, false));
+        consider(row, texts(grid, row, columns, false));
     }
     // Two rows that are headings together: groups above ("Pressure" over "In" and "Out"), words broken in two.
     for &row in &rows {
@@ -128,31 +166,40 @@ pub(crate) fn find(grid: &Grid, unit: &Unit, mapping: Option<&Mapping>) -> Optio
             let joined = upper
                 .iter()
                 .zip(&lower)
-                .map(|(upper, lower)| {
-                    if upper == lower {
-                        upper.clone()
+                .enumerate()
+                .map(|(column, (upper, lower))| {
+                    // A group reaches over what needs it, and not over its neighbours: "Notes", "Temp C".
+                    let own = !grid.cell(row, column).text.is_empty();
+                    let alone = classify(&analyse(lower), None, unit);
+                    if upper == lower || !own && alone.is_some_and(|guess| guess.strength >= 3) {
+                        lower.clone()
                     } else {
                         format!("{upper} {lower}").trim().to_owned()
                     }
                 })
                 .collect();
-            consider(below, below + 1, joined);
+            consider(below, joined);
         }
     }
-    let mut header = best.filter(|best| best.score >= 4 || wanted.is_some())?;
-    if is_units_row(grid, header.data) {
-        for (column, text) in header.texts.iter_mut().enumerate() {
-            let below = grid
-                .cell(header.data, column)
-                .text
-                .trim_matches(['(', ')', '[', ']']);
-            if !below.is_empty() && !matches!(below, "-" | "--") {
-                *text = format!("{text} ({below})").trim().to_owned();
-            }
-        }
-        header.data += 1;
+    best.filter(|best| best.score >= 4 || wanted.is_some())
+}
+
+/// Adds a row of units beneath to the headings above it; the first row of data.
+fn with_units(grid: &Grid, below: usize, texts: &mut [String]) -> usize {
+    if !is_units_row(grid, below) {
+        return below;
     }
-    Some(header)
+    for (column, text) in texts.iter_mut().enumerate() {
+        let unit = grid.cell(below, column).text.trim_matches(['(', ')', '[', ']']);
+        if !unit.is_empty() && !matches!(unit, "-" | "--") {
+            *text = if text.is_empty() {
+                format!("({unit})")
+            } else {
+                format!("{text} ({unit})")
+            };
+        }
+    }
+    below + 1
 }
 
 /// A row beneath the headings of which most cells are units.
@@ -177,22 +224,34 @@ fn is_units_row(grid: &Grid, row: usize) -> bool {
     units >= 2 && units > others
 }
 
-/// Whether a row repeats the headings, or is another table's.
+/// Whether a row repeats the headings, cell for cell.
 pub(crate) fn repeats(grid: &Grid, row: usize, header: &Header) -> bool {
-    let mut same = 0;
     let mut filled = 0;
-    for (column, cell) in grid.cells(row).enumerate().filter(|(_, cell)| !cell.is_blank()) {
+    let mut cells = grid.cells(row).enumerate().filter(|(_, cell)| !cell.is_blank());
+    cells.all(|(column, cell)| {
         filled += 1;
-        let original = grid.cell(header.row, column).text;
-        same += usize::from(cell.text.eq_ignore_ascii_case(original));
-    }
-    filled >= 2 && same * 2 > filled
+        // The headings may be in two rows, of which either is repeated.
+        (header.row.saturating_sub(1)..header.data)
+            .any(|original| cell.text.eq_ignore_ascii_case(grid.cell(original, column).text))
+    }) && filled >= 2
 }
 
-/// Whether a row below begins another table: as many headings as make one, and not those above.
+/// The header that a row below the first table makes.
+pub(crate) fn at(grid: &Grid, row: usize) -> Header {
+    let mut texts = texts(grid, row, grid.columns().max(grid.width(row)), false);
+    let data = with_units(grid, row + 1, &mut texts);
+    Header {
+        row,
+        data,
+        texts,
+        score: 0,
+    }
+}
+
+/// Whether a row below begins another table: it holds as many headings as make one.
 pub(crate) fn begins_another(grid: &Grid, row: usize, unit: &Unit) -> bool {
     is_heading_row(grid, row) && {
         let texts = texts(grid, row, grid.width(row), false);
-        score(&texts, unit, None) >= 8
+        score(grid, row + 1, &texts, unit, None) >= 8
     }
 }

@@ -21,9 +21,11 @@ pub(crate) struct Heading {
     /// A small number: which membrane, which filter.
     pub(crate) number: Option<usize>,
     /// `dd/mm/yyyy` in the heading.
-    pub(crate) date_order: Option<crate::date::Order>,
+    pub(crate) date_order: Option<crate::date_order::Order>,
     /// A word of which nothing is known; such a heading is followed less readily.
     pub(crate) unknown_words: usize,
+    /// An "in" before a unit: "EC in uS/cm" is a place or only leads to the unit.
+    pub(crate) leading_in: bool,
 }
 
 /// Spellings that are units in a value but words or signs in a heading.
@@ -47,8 +49,7 @@ pub(crate) fn analyse(text: &str) -> Heading {
         .replace("/ ", "/")
         .replace(" per ", "/")
         .replace(" pro ", "/")
-        .replace('\u{394}', " delta ")
-        .replace('\u{2206}', " delta ")
+        .replace(['\u{394}', '\u{2206}'], " delta ")
         .replace('%', " percent ")
         .replace(['²', '³', '¹', '⁻'], " ");
     // Superscripts matter in units only: `m³/h`, `kg/cm²` keep theirs.
@@ -84,6 +85,24 @@ pub(crate) fn analyse(text: &str) -> Heading {
         let used = heading.take(token, next, in_brackets || index == last);
         index += if used { 2 } else { 1 };
     }
+    let places = [
+        Notions::FEED,
+        Notions::LINE,
+        Notions::PERMEATE,
+        Notions::RO,
+        Notions::CONCENTRATE,
+        Notions::MEMBRANE,
+        Notions::OUT,
+        Notions::AFTER,
+        Notions::BEFORE,
+        Notions::FILTER,
+        Notions::PUMP,
+        Notions::CHLORINE,
+        Notions::TEMPERATURE,
+    ];
+    if heading.leading_in && !places.into_iter().any(|place| heading.notions.has(place)) {
+        heading.add(Notions::IN);
+    }
     heading
 }
 
@@ -97,6 +116,7 @@ impl Heading {
         if matches!(fold(token).as_str(), "in" | "en")
             && next.is_some_and(|next| unit_kind(next, true).is_some_and(|kind| kind != Kind::Minutes))
         {
+            self.leading_in = true;
             return false;
         }
         if token.starts_with(|c: char| c.is_ascii_digit()) {
@@ -117,7 +137,12 @@ impl Heading {
         if parts.len() > 1 {
             let mut parts = parts.into_iter().peekable();
             while let Some(part) = parts.next() {
-                if self.take(part, parts.peek().copied(), may_be_letter) {
+                // The number at the end of a word goes with the word behind it: `ml/30 sec`.
+                let following = parts.peek().copied();
+                if self.take(part, following.or(next), may_be_letter) {
+                    if following.is_none() {
+                        return true;
+                    }
                     parts.next();
                 }
             }
@@ -134,6 +159,14 @@ impl Heading {
     }
 
     fn take_unit(&mut self, token: &str, kind: Kind) {
+        // `TempF`: the word and its unit in one.
+        let token = match token.len().checked_sub(1) {
+            Some(last) if fold(token).starts_with("temp") => {
+                self.add(Notions::TEMPERATURE);
+                token.get(last..).unwrap_or(token)
+            }
+            _ => token,
+        };
         if kind == Kind::Hours {
             self.add(Notions::HOURS);
         }
@@ -205,14 +238,13 @@ pub(crate) fn unit_kind(token: &str, may_be_letter: bool) -> Option<Kind> {
         "l" if may_be_letter => return Some(Kind::Volume),
         "h" if may_be_letter => return Some(Kind::Hours),
         "s" if may_be_letter => return Some(Kind::Minutes),
-        "c" | "f" | "l" | "h" | "s" => return None,
+        "c" | "f" | "l" | "h" | "s" | "h:mm" | "hh:mm" => return None,
         "us" | "ms" => return Some(Kind::Conductivity),
         "degc" | "degf" | "tempc" | "tempf" => return Some(Kind::Temperature),
         "ppm" | "ppb" | "mg/l" | "ug/l" | "g/l" | "mgl" | "mg/lt" | "mg/dm3" => {
             return Some(Kind::Concentration);
         }
         "dh" | "fh" | "gpg" | "clark" | "mg/lcaco3" => return Some(Kind::AsCaco3),
-        "h:mm" | "hh:mm" => return None,
         key if NO_UNITS.contains(&key) => return None,
         _ => {}
     }
@@ -302,8 +334,8 @@ fn split_word(token: &str) -> Vec<&str> {
 }
 
 /// `dd/mm/yyyy`, `MM-DD-YY`, `tt.mm.jjjj`, `yyyy-mm-dd` in a heading.
-fn date_order(folded: &str) -> Option<crate::date::Order> {
-    use crate::date::Order;
+fn date_order(folded: &str) -> Option<crate::date_order::Order> {
+    use crate::date_order::Order;
     let letters: String = folded
         .chars()
         .filter(|c| c.is_ascii_alphabetic() || matches!(c, '/' | '.' | '-'))

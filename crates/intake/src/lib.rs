@@ -8,9 +8,11 @@
 //! input.
 #![deny(clippy::disallowed_methods)]
 
+mod cells;
 mod classify;
 mod columns;
 mod date;
+mod date_order;
 mod decimal;
 mod delimited;
 mod error;
@@ -19,138 +21,33 @@ mod habits;
 mod header;
 mod heading;
 mod infer;
+mod log;
 mod mapping;
+mod pressure;
 mod remark;
+mod remark_words;
 mod rows;
+mod settle;
 mod sniff;
 mod target;
+mod value;
 mod words;
 mod workbook;
 
-use jiff::tz::TimeZone;
 use quantity::Decimal;
-use reading::{Event, Reading};
-use unit::Unit;
 
-pub use date::Order;
+pub use date_order::Order;
 pub use error::Error;
 pub use habits::{Clock, Habits};
+pub use log::{CellNote, IgnoredColumn, Log, Options, ReadColumn, SetAside};
 pub use mapping::{MappedColumn, Mapping, MappingError};
 pub use target::Target;
 
 use crate::columns::Columns;
 use crate::grid::Grid;
 use crate::header::Header;
+use crate::log::Places;
 use crate::sniff::Content;
-
-/// What a log is read with.
-#[derive(Clone, Debug)]
-pub struct Options<'a> {
-    /// The unit: its parts are looked for in headings and remarks, its meters' factors are used.
-    pub unit: &'a Unit,
-    /// Zone of times that name none.
-    pub time_zone: TimeZone,
-    /// What the columns are, where their headings do not say.
-    pub mapping: Option<Mapping>,
-    /// The sheet of a workbook; the one that looks most like a log where none is named.
-    pub sheet: Option<String>,
-}
-
-impl<'a> Options<'a> {
-    /// Options without a mapping, in the unit's own zone (UTC where its name is not known).
-    pub fn new(unit: &'a Unit) -> Self {
-        Self {
-            unit,
-            time_zone: TimeZone::get(&unit.time_zone).unwrap_or(TimeZone::UTC),
-            mapping: None,
-            sheet: None,
-        }
-    }
-}
-
-/// A log that was read.
-#[derive(Clone, Debug)]
-pub struct Log {
-    /// How it is written.
-    pub habits: Habits,
-    /// The columns that were read, from left to right.
-    pub columns: Vec<ReadColumn>,
-    /// The columns that were not, and why.
-    pub ignored: Vec<IgnoredColumn>,
-    /// The readings, in the order of their time.
-    pub readings: Vec<Reading>,
-    /// What remarks plainly say was done, in the order of its time.
-    pub events: Vec<Event>,
-    /// Rows that are no readings, as they stand.
-    pub set_aside: Vec<SetAside>,
-    /// Cells that could not be read, remarks that are not plain, and dates that look wrong; the rest of their rows
-    /// counts.
-    pub cell_notes: Vec<CellNote>,
-    /// What was taken for granted, a sentence each.
-    pub assumed: Vec<String>,
-    grid: Grid,
-    targets: Vec<(usize, Target)>,
-}
-
-impl Log {
-    /// What stands in the file for this field in this line.
-    pub fn text(&self, line: u32, target: &Target) -> Option<&str> {
-        let row = self.grid.row_of_line(line)?;
-        let (column, _) = self.targets.iter().find(|(_, known)| known == target)?;
-        Some(self.grid.cell(row, *column).text).filter(|text| !text.is_empty())
-    }
-}
-
-/// A column that was read.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ReadColumn {
-    /// As it stands in the file; a units row beneath in brackets.
-    pub heading: String,
-    /// What it holds.
-    pub target: Target,
-    /// The unit of its bare numbers; empty for dates and words, and where every cell names its own.
-    pub unit: String,
-}
-
-impl ReadColumn {
-    /// Name of the field, as in a mapping file and in answers.
-    pub fn field(&self) -> String {
-        self.target.name()
-    }
-}
-
-/// A column that was not read.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct IgnoredColumn {
-    /// As it stands in the file.
-    pub heading: String,
-    /// Why.
-    pub reason: String,
-}
-
-/// A row that is no reading.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SetAside {
-    /// Line of the file or row of the sheet, counted from 1.
-    pub line: u32,
-    /// As it stands; the cells of a sheet joined by ` | `.
-    pub text: String,
-    /// Why.
-    pub reason: String,
-}
-
-/// Something about a cell that was not taken as it stands.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct CellNote {
-    /// Line of the file or row of the sheet, counted from 1.
-    pub line: u32,
-    /// Field, or `date`, `time`, `note`.
-    pub field: String,
-    /// What was read.
-    pub text: String,
-    /// Why it was not taken.
-    pub reason: String,
-}
 
 /// Reads a log.
 ///
@@ -276,18 +173,26 @@ fn read_grid(
     let stated_order = mapping.is_some_and(|m| m.date_order.is_some()) || columns.date_order.is_some();
     habits.header_line = grid.line(header.row);
     habits.decimal = decimal;
-    let reader = rows::Reader {
-        grid: &grid,
-        header: &header,
-        columns: &columns,
-        unit: options.unit,
-        zone: &options.time_zone,
-        order,
-        source,
-    };
-    let mut rows = reader.read();
+    let mut tables = vec![(header, columns)];
+    let mut assumed = Vec::new();
+    add_tables(&grid, options, decimal, &mut tables, &mut assumed);
+    let mut rows = rows::Rows::default();
+    for (at, (header, columns)) in tables.iter().enumerate() {
+        let end = tables.get(at + 1).map_or(grid.len(), |(next, _)| next.row);
+        let reader = rows::Reader {
+            grid: &grid,
+            header,
+            columns,
+            unit: options.unit,
+            zone: &options.time_zone,
+            order,
+            source,
+            end,
+        };
+        reader.read(&mut rows);
+    }
     if rows.readings.is_empty() && rows.events.is_empty() {
-        let line = grid.line(header.row);
+        let line = habits.header_line;
         return Err(match rows.set_aside.first() {
             Some(first) => Error::NoRows {
                 line,
@@ -297,8 +202,48 @@ fn read_grid(
             None => Error::OnlyHeadings { line },
         });
     }
-    note_jumps(&mut rows, &grid, &columns);
-    let mut assumed = columns.assumed.clone();
+    let places = Places(
+        tables
+            .iter()
+            .map(|(header, columns)| {
+                (
+                    header.row,
+                    columns
+                        .read
+                        .iter()
+                        .map(|column| (column.index, column.target.clone()))
+                        .collect(),
+                )
+            })
+            .collect(),
+    );
+    note_jumps(&mut rows, &grid, &places);
+    for column in tables.iter().flat_map(|(_, columns)| &columns.read) {
+        if let Some(factor) = column.context.meter_factor
+            && column.factor_sd > 0.0
+            && rows.meter_cells.remove(&column.heading)
+        {
+            assumed.push(columns::unstated_factor(&column.heading, factor));
+        }
+    }
+    let mut read: Vec<ReadColumn> = Vec::new();
+    let mut ignored: Vec<IgnoredColumn> = Vec::new();
+    for (_, mut columns) in tables {
+        for column in columns.read {
+            let column = ReadColumn {
+                heading: column.heading,
+                target: column.target,
+                unit: column.unit_text,
+            };
+            if !read.contains(&column) {
+                read.push(column);
+            }
+        }
+        columns.ignored.retain(|column| !ignored.contains(column));
+        ignored.append(&mut columns.ignored);
+        columns.assumed.retain(|sentence| !assumed.contains(sentence));
+        assumed.append(&mut columns.assumed);
+    }
     assumed.append(&mut habits.remarks);
     if habits.date_order.is_some() {
         habits.date_order = Some(order);
@@ -309,31 +254,53 @@ fn read_grid(
     say_rows(&mut rows, &mut assumed);
     rows.readings.sort_by_key(|reading| reading.at);
     rows.events.sort_by_key(|event| event.at);
-    let targets = columns
-        .read
-        .iter()
-        .map(|column| (column.index, column.target.clone()))
-        .collect();
     Ok(Log {
         habits,
-        columns: columns
-            .read
-            .into_iter()
-            .map(|column| ReadColumn {
-                heading: column.heading,
-                target: column.target,
-                unit: column.unit_text,
-            })
-            .collect(),
-        ignored: columns.ignored,
+        columns: read,
+        ignored,
         readings: rows.readings,
         events: rows.events,
         set_aside: rows.set_aside,
         cell_notes: rows.cell_notes,
         assumed,
         grid,
-        targets,
+        places,
     })
+}
+
+/// Finds the tables below the first: people change their headings in the middle of a file.
+fn add_tables(
+    grid: &Grid,
+    options: &Options<'_>,
+    decimal: Decimal,
+    tables: &mut Vec<(Header, Columns)>,
+    assumed: &mut Vec<String>,
+) {
+    let Some(first) = tables.first().map(|(header, _)| header.data) else {
+        return;
+    };
+    let mut row = first;
+    while row < grid.len() {
+        let current = tables.last().map(|(header, _)| header);
+        if header::begins_another(grid, row, options.unit)
+            && !current.is_some_and(|header| header::repeats(grid, row, header))
+        {
+            let header = header::at(grid, row);
+            let line = grid.line(row);
+            // Where the new headings cannot be settled, the rows below are set aside with their line.
+            if let Ok(columns) =
+                columns::resolve(grid, &header, options.unit, options.mapping.as_ref(), decimal)
+            {
+                assumed.push(format!(
+                    "line {line} holds new headings: the rows below it are read by them"
+                ));
+                row = header.data;
+                tables.push((header, columns));
+                continue;
+            }
+        }
+        row += 1;
+    }
 }
 
 fn no_headings(grid: &Grid) -> Error {
@@ -345,6 +312,14 @@ fn no_headings(grid: &Grid) -> Error {
         (words, std::cmp::Reverse(row))
     });
     let row = fullest.unwrap_or(0);
+    if !grid
+        .cells(row)
+        .any(|cell| !cell.is_blank() && !header::is_value(cell))
+    {
+        return Error::NoHeadingRow {
+            first: grid.row_text(0).chars().take(100).collect(),
+        };
+    }
     let found: Vec<String> = grid
         .cells(row)
         .filter(|cell| !cell.is_blank())
@@ -374,16 +349,17 @@ fn order_of(
             .map(|column| column.index)
     };
     let mut numbers = Vec::new();
-    let mut hints = date::OrderHints {
+    let mut hints = date_order::OrderHints {
         american_units: columns.family.is_american(),
         comma_or_foreign: decimal == Decimal::Comma || columns.foreign >= 2,
-        ..date::OrderHints::default()
+        ..date_order::OrderHints::default()
     };
     let (date, time) = (index(Target::Date), index(Target::Time));
     let mut clock = None;
     for row in header.data..grid.len() {
         let cell = date.map_or(grid::Cell::EMPTY, |date| grid.cell(row, date));
-        if let Some((found, sign, _)) = date::numbers(cell.text).filter(|_| cell.tag == grid::Tag::Text) {
+        if let Some((found, sign, _)) = date_order::numbers(cell.text).filter(|_| cell.tag == grid::Tag::Text)
+        {
             hints.points |= sign == '.';
             numbers.push(found);
         }
@@ -401,11 +377,11 @@ fn order_of(
     if !numbers.is_empty() {
         habits.date_order = Some(Order::DayFirst);
     }
-    date::order_of(&numbers, hints)
+    date_order::order_of(&numbers, hints)
 }
 
 /// Names readings that stand out of the order of their neighbours: most often a slip in the year or the month.
-fn note_jumps(rows: &mut rows::Rows, grid: &Grid, columns: &Columns) {
+fn note_jumps(rows: &mut rows::Rows, grid: &Grid, places: &Places) {
     let ascending = rows
         .readings
         .windows(2)
@@ -414,17 +390,12 @@ fn note_jumps(rows: &mut rows::Rows, grid: &Grid, columns: &Columns) {
     if ascending * 10 < rows.readings.len().saturating_sub(1) * 9 {
         return;
     }
-    let date = columns
-        .read
-        .iter()
-        .find(|column| column.target == Target::Date)
-        .map_or(0, |column| column.index);
     let mut notes = Vec::new();
     for triple in rows.readings.windows(3) {
         let [a, b, c] = triple else { continue };
         if a.at <= c.at && (b.at < a.at || b.at > c.at) {
             let line = b.line.unwrap_or(0);
-            let text = grid.row_of_line(line).map_or("", |row| grid.cell(row, date).text);
+            let text = places.text(grid, line, &Target::Date).unwrap_or("");
             notes.push(CellNote {
                 line,
                 field: "date".to_owned(),
@@ -445,8 +416,23 @@ fn say_rows(rows: &mut rows::Rows, assumed: &mut Vec<String>) {
         assumed.push(if rows.with_time == 0 {
             "the log names no times of day: noon is taken".to_owned()
         } else {
-            format!("{} rows name no time of day: noon is taken", rows.without_time)
+            let rows = if rows.without_time == 1 {
+                "one row names".to_owned()
+            } else {
+                format!("{} rows name", rows.without_time)
+            };
+            format!("{rows} no time of day: noon is taken")
         });
+    }
+    if rows.same_day > 0 {
+        let rows = if rows.same_day == 1 {
+            "one row names".to_owned()
+        } else {
+            format!("{} rows name", rows.same_day)
+        };
+        assumed.push(format!(
+            "{rows} a time but no day: the day of the row above is taken"
+        ));
     }
     if rows.minutes_for_hours {
         assumed.push(

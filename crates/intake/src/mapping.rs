@@ -6,7 +6,7 @@ use quantity::Decimal;
 use serde::Deserialize;
 use unit::Unit;
 
-use crate::date::Order;
+use crate::date_order::Order;
 use crate::target::Target;
 
 /// What the columns of a log are, said outright. TOML or JSON:

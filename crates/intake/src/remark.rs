@@ -6,7 +6,9 @@
 use reading::EventKind;
 use unit::{PolishKind, StageKind, Unit};
 
-use crate::words::fold;
+use crate::remark_words::{
+    Part, Word, clauses, marked, merge, one_spelling, sentences, tokens, with_ids, word,
+};
 
 /// What a remark says was done.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -15,48 +17,6 @@ pub(crate) struct Done {
     pub(crate) events: Vec<(EventKind, String)>,
     /// Why something that was plainly done makes no event: which of several parts is not said.
     pub(crate) unclear: Option<String>,
-}
-
-/// What a word does in a remark.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Word {
-    /// It was done.
-    Did(EventKind),
-    /// "New", "neu": done where a part follows.
-    New,
-    /// "Change", "Wechsel", "cambio" as a noun: done where it stands beside the part and nothing speaks of later.
-    Noun(EventKind),
-    /// Takes the clause out: not, next, should, asks, since ...
-    Not,
-    Part(Part),
-    /// What is on or about a part and not the part: housing, seal, gauge, battery.
-    Thing,
-    /// Since, after, before, last: takes the clause out where a deed or a part follows.
-    LookBack,
-    And,
-    Number(usize),
-    Plural,
-    /// Articles and the like.
-    Small,
-    Other,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Part {
-    Sediment,
-    Carbon,
-    Membrane,
-    Membranes,
-    /// "Filter": which, if there are several?
-    Filter,
-    /// "Filters", "both filters".
-    Filters,
-    Softener,
-    Resin,
-    Lamp,
-    Remineraliser,
-    PostCarbon,
-    Pump,
 }
 
 /// What a remark says was done to the parts of this unit.
@@ -79,173 +39,6 @@ pub(crate) fn events(remark: &str, unit: &Unit) -> Done {
         carried = None;
     }
     done
-}
-
-/// Folds a remark, with what takes two words, or an accent to tell apart, in one spelling.
-fn one_spelling(remark: &str) -> String {
-    // "Cambió" was done; "cambio" is a noun. "Changé" was done; "change" is an order.
-    const ACCENTED: [(&str, &str); 6] = [
-        ("cambió", "cambiado"),
-        ("limpió", "limpiado"),
-        ("lavó", "lavado"),
-        ("reemplazó", "reemplazado"),
-        ("enjuagó", "enjuagado"),
-        ("changé", "changed"),
-    ];
-    const SPELLINGS: [(&str, &str); 32] = [
-        ("pre-filter", "prefilter"),
-        ("pre filter", "prefilter"),
-        ("post-filter", "postfilter"),
-        ("post filter", "postfilter"),
-        ("post-carbon", "postcarbon"),
-        ("post carbon", "postcarbon"),
-        ("o ring", "oring"),
-        ("mixed bed", "mixedbed"),
-        ("mixed-bed", "mixedbed"),
-        ("5 micron", "5micron"),
-        ("se cambio", "cambiado"),
-        ("se limpio", "limpiado"),
-        ("put in", "installed"),
-        ("to be", "not"),
-        ("to change", "not"),
-        ("to replace", "not"),
-        ("to clean", "not"),
-        ("to swap", "not"),
-        ("to renew", "not"),
-        ("hay que", "not"),
-        ("last week", "ago"),
-        ("last month", "ago"),
-        ("last year", "ago"),
-        ("last visit", "ago"),
-        ("last time", "ago"),
-        ("letzte woche", "ago"),
-        ("letzten monat", "ago"),
-        ("letztes mal", "ago"),
-        ("letztes jahr", "ago"),
-        ("semana pasada", "ago"),
-        ("mes pasado", "ago"),
-        ("vez pasada", "ago"),
-    ];
-    let mut text = remark.to_lowercase();
-    for (from, to) in ACCENTED {
-        text = text.replace(from, to);
-    }
-    text = fold(&text);
-    for (from, to) in SPELLINGS {
-        if text.contains(from) {
-            text = text.replace(from, to);
-        }
-    }
-    text
-}
-
-/// "Sediment filter", "filtro de sedimentos": the general word beside the particular one says nothing more.
-fn merge(mut words: Vec<Word>) -> Vec<Word> {
-    let general = |word: &Word| matches!(word, Word::Part(Part::Filter | Part::Filters));
-    let particular = |word: Option<&Word>| matches!(word, Some(Word::Part(part)) if !matches!(part, Part::Filter | Part::Filters));
-    let beside = |words: &[Word], at: usize| {
-        let small = |index: Option<usize>| index.and_then(|index| words.get(index)) == Some(&Word::Small);
-        particular(at.checked_sub(1).and_then(|before| words.get(before)))
-            || particular(words.get(at + 1))
-            || small(at.checked_add(1)) && particular(words.get(at + 2))
-            || small(at.checked_add(1)) && small(at.checked_add(2)) && particular(words.get(at + 3))
-    };
-    for at in 0..words.len() {
-        if words.get(at).is_some_and(general)
-            && beside(&words, at)
-            && let Some(word) = words.get_mut(at)
-        {
-            *word = Word::Small;
-        }
-    }
-    words
-}
-
-/// Marks the unit's own names of parts (`carbon-2`) so that they stay one word.
-fn with_ids(folded: &str, unit: &Unit) -> String {
-    let mut text = folded.to_owned();
-    // An id that is a plain word (`carbon`) is left to the vocabulary.
-    for id in unit
-        .part_ids()
-        .filter(|id| id.contains(|c: char| !c.is_ascii_alphabetic()))
-    {
-        let lower = fold(id);
-        for spelling in [
-            lower.clone(),
-            lower.replace(['-', '_'], " "),
-            lower.replace(['-', '_'], ""),
-        ] {
-            // `membrane-1` must not be found in `membrane-12`.
-            if let Some(at) = text.find(&spelling)
-                && !text
-                    .get(at + spelling.len()..)
-                    .is_some_and(|rest| rest.starts_with(|c: char| c.is_alphanumeric()))
-                && !text
-                    .get(..at)
-                    .is_some_and(|head| head.ends_with(|c: char| c.is_alphanumeric()))
-            {
-                text.replace_range(at..at + spelling.len(), &marked(id));
-                break;
-            }
-        }
-    }
-    text
-}
-
-fn marked(id: &str) -> String {
-    format!("\u{1}{id}\u{2}")
-}
-
-/// Cut at full stops that end a sentence, semicolons, line ends, exclamation marks. A question is dropped.
-fn sentences(text: &str) -> impl Iterator<Item = &str> {
-    text.split_inclusive(['.', ';', '\n', '!', '?', '\r'])
-        .filter(|sentence| !sentence.trim_end().ends_with('?'))
-        .map(|sentence| sentence.trim_end_matches(['.', ';', '\n', '!', '\r']))
-}
-
-/// Cut at commas and at words that turn a sentence.
-fn clauses(sentence: &str) -> Vec<&str> {
-    let mut clauses = vec![sentence];
-    for word in [
-        ",", " but ", " aber ", " pero ", " mais ", " then ", " dann ", " - ", " (", ": ",
-    ] {
-        clauses = clauses
-            .into_iter()
-            .flat_map(|clause| clause.split(word))
-            .collect();
-    }
-    clauses
-}
-
-fn tokens(clause: &str) -> impl Iterator<Item = &str> {
-    clause
-        .split(|c: char| c.is_whitespace() || matches!(c, '/' | '(' | ')' | '"' | ':' | '#' | '*' | '='))
-        .flat_map(|token| {
-            let plus = token.split_inclusive(['+', '&']);
-            plus.flat_map(|piece| match piece.strip_suffix(['+', '&']) {
-                Some(stem) => [stem, "+"],
-                None => [piece, ""],
-            })
-        })
-        .map(|token| {
-            token.trim_matches(|c: char| !(c.is_alphanumeric() || matches!(c, '+' | '\u{1}' | '\u{2}')))
-        })
-        .flat_map(|token| {
-            // `Membranwechsel` is a membrane and a change.
-            let noun = ["austausch", "wechsel", "tausch", "reinigung", "spulung"]
-                .into_iter()
-                .find_map(|noun| {
-                    token
-                        .strip_suffix(noun)
-                        .filter(|stem| stem.len() > 3)
-                        .map(|stem| (stem, noun))
-                });
-            match noun {
-                Some((stem, noun)) => [stem.trim_end_matches(['s', '-']), noun],
-                None => [token, ""],
-            }
-        })
-        .filter(|token| !token.is_empty())
 }
 
 /// Reads one clause; what was done in it is carried to the next, which may only list more parts.
@@ -315,8 +108,11 @@ fn read_clause(
         }
         let kind = nearest(words, at).unwrap_or(kind);
         let numbers = numbers_near(words, at);
-        let plural =
-            words.get(at + 1) == Some(&Word::Plural) || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
+        // "Membrane change", "Filterwechsel": the singular before the noun says nothing of how many.
+        let neutral = matches!(next_but_small(words, at), Some(Word::Noun(_)));
+        let plural = neutral
+            || words.get(at + 1) == Some(&Word::Plural)
+            || words.get(at.wrapping_sub(1)) == Some(&Word::Plural);
         add(*part, &numbers, plural, kind, unit, done);
     }
     if !words.contains(&Word::Thing) || words.contains(&Word::And) {
@@ -358,9 +154,15 @@ fn beside_part(words: &[Word], at: usize) -> bool {
             .is_some_and(|word| matches!(word, Word::Part(_)))
     };
     near(1)
+        || near(2) && words.get(at.wrapping_sub(1)) == Some(&Word::Small)
         || after(2) && words.get(at + 1) == Some(&Word::Small)
         || after(3) && words.get(at + 1) == Some(&Word::Small) && words.get(at + 2) == Some(&Word::Small)
         || after(1) && alone(words, at)
+}
+
+/// The next word that is no article or the like.
+fn next_but_small(words: &[Word], at: usize) -> Option<&Word> {
+    words.get(at + 1..)?.iter().find(|word| **word != Word::Small)
 }
 
 /// A noun before its part without a small word between ("Wechsel Sedimentfilter") is a note of what was done only
@@ -483,7 +285,9 @@ fn add(part: Part, numbers: &Numbers, plural: bool, kind: EventKind, unit: &Unit
                 .filter_map(|number| candidates.get(number.checked_sub(1)?).copied())
                 .collect();
             if named.len() == which.len() {
-                named.iter().for_each(|id| push(done, kind, id));
+                for id in named {
+                    push(done, kind, id);
+                }
                 return;
             }
         }
@@ -493,7 +297,11 @@ fn add(part: Part, numbers: &Numbers, plural: bool, kind: EventKind, unit: &Unit
     match candidates.as_slice() {
         [] => {}
         [only] => push(done, kind, only),
-        all if several => all.iter().for_each(|id| push(done, kind, id)),
+        all if several => {
+            for id in all {
+                push(done, kind, id);
+            }
+        }
         all => {
             done.unclear.get_or_insert_with(|| {
                 format!("which of {} was {} is not said", all.join(", "), kind.name())
@@ -510,101 +318,5 @@ fn is_kind(kind: &StageKind, part: Part) -> bool {
         Part::Softener => matches!(kind, StageKind::Softener { .. }),
         Part::Pump => matches!(kind, StageKind::Pump { .. }),
         _ => false,
-    }
-}
-
-#[rustfmt::skip]
-fn word(token: &str) -> Word {
-    use EventKind::{Changed, Cleaned, Rinsed, Sanitised};
-    if token.starts_with('\u{1}') {
-        return Word::Small;
-    }
-    match token {
-        "+" | "and" | "und" | "y" | "e" | "et" | "sowie" | "plus" => Word::And,
-        // English, German, Spanish, French: what was done.
-        "changed" | "replaced" | "renewed" | "swapped" | "exchanged" | "installed" | "fitted" | "chgd" | "chngd" | "repl" | "repld" | "rplcd" | "replcd"
-        | "gewechselt" | "getauscht" | "ausgetauscht" | "ersetzt" | "erneuert" | "eingebaut" | "eingesetzt" | "ausgewechselt" | "gew"
-        | "cambiado" | "cambiada" | "cambiados" | "cambiadas" | "cambie" | "cambiamos" | "cambiaron" | "sustituido" | "sustituida" | "sustituidos" | "sustituidas" | "sustituyo"
-        | "reemplazado" | "reemplazada" | "reemplazados" | "reemplazadas" | "reemplazo" | "renovado" | "renovada" | "renovadas" | "renovados" | "instalado" | "instalada" | "instaladas" | "instalados" | "sustitui" | "reemplace"
-        | "changee" | "remplace" | "remplacee" | "remplaces" | "remplacees" => Word::Did(Changed),
-        "cleaned" | "washed" | "scrubbed" | "hosed" | "descaled" | "gereinigt" | "gewaschen" | "gesaubert" | "entkalkt" | "ausgewaschen"
-        | "limpiado" | "limpiada" | "limpiados" | "limpiadas" | "limpie" | "lavado" | "lavada" | "lavados" | "lavadas" | "lave" | "limpiaron" | "lavaron"
-        | "nettoye" | "nettoyee" | "nettoyes" | "nettoyees" | "lavee" | "lavees" => Word::Did(Cleaned),
-        "rinsed" | "flushed" | "backwashed" | "backflushed" | "gespult" | "durchgespult" | "ausgespult" | "gespuelt" | "ruckgespult"
-        | "enjuagado" | "enjuagada" | "enjuagados" | "enjuagadas" | "enjuague" | "aclarado" | "rince" | "rincee" | "rincees" => Word::Did(Rinsed),
-        "sanitised" | "sanitized" | "disinfected" | "desinfiziert" | "desinfectado" | "desinfectada" | "desinfecte" => Word::Did(Sanitised),
-        "new" | "fresh" | "neu" | "neue" | "neuer" | "neues" | "neuen" | "nuevo" | "nueva" | "nuevos" | "nuevas" | "nouveau" | "nouvelle" | "nouveaux" | "nouvelles" | "neuf" | "neuve" => Word::New,
-        "change" | "replacement" | "changeout" | "swap" | "wechsel" | "tausch" | "austausch" | "cambio" | "sustitucion" | "changement" | "remplacement" => Word::Noun(Changed),
-        "cleaning" | "wash" | "reinigung" | "limpieza" | "nettoyage" => Word::Noun(Cleaned),
-        "rinse" | "flush" | "spulung" | "rincage" => Word::Noun(Rinsed),
-        // What denies, asks, plans or looks back.
-        "not" | "no" | "never" | "nt" | "didn't" | "wasn't" | "haven't" | "hasn't" | "couldn't" | "can't" | "cannot" | "won't" | "don't" | "isn't" | "weren't" | "without" | "none" | "nothing" | "unable" | "forgot"
-        | "next" | "should" | "must" | "need" | "needs" | "needed" | "needing" | "due" | "overdue" | "soon" | "will" | "would" | "could" | "shall" | "might" | "may" | "later" | "tomorrow" | "if" | "until" | "till" | "unless"
-        | "asks" | "ask" | "asked" | "asking" | "wants" | "want" | "wanted" | "wishes" | "requests" | "requested" | "request" | "recommend" | "recommended" | "recommends" | "suggest" | "suggested" | "advise" | "advised" | "plan" | "planned" | "scheduled" | "schedule"
-        | "order" | "ordered" | "quote" | "quoted" | "bring" | "buy" | "check" | "consider" | "maybe" | "perhaps" | "probably" | "waiting" | "wait" | "postponed" | "refused" | "declined" | "instead"
-        | "ago" | "yesterday" | "gestern" | "ayer" | "almost" | "nearly" | "says" | "said" | "claims" | "thinks" | "still" | "reminder" | "remember" | "todo" | "ready" | "pending"
-        | "nicht" | "kein" | "keine" | "keinen" | "noch" | "nachste" | "nachstes" | "nachster" | "nachsten" | "nachstens" | "soll" | "sollte" | "sollten" | "muss" | "musste" | "mussen" | "bald" | "fallig" | "bestellt" | "bestellen" | "mochte" | "bitte" | "demnachst" | "wenn" | "falls" | "wunscht" | "fragt" | "ohne" | "braucht" | "werden" | "wird" | "empfohlen" | "spater" | "morgen"
-        | "sin" | "nunca" | "proxima" | "proximo" | "pendiente" | "pendientes" | "debe" | "deben" | "hay" | "falta" | "faltan" | "pedir" | "pide" | "pedido" | "solicita" | "quiere" | "por" | "toca" | "necesita" | "necesitan" | "si" | "luego" | "manana" | "habra" | "recomiendo" | "recomendado" | "conviene" | "tampoco" | "aun" | "todavia" | "hace"
-        | "pas" | "prochain" | "prochaine" | "doit" | "faut" | "bientot" | "sans" | "jamais" | "demande" => Word::Not,
-        "since" | "after" | "before" | "previously" | "last" | "when" | "once" | "like" | "as" | "seit" | "zuletzt" | "letzte" | "letzten" | "letzter" | "vor" | "nach" | "wie" | "desde" | "tras" | "despues" | "antes" | "ultimo" | "ultima" | "como" | "cuando" | "apres" | "depuis" | "avant" => Word::LookBack,
-        // Parts.
-        "sediment" | "sed" | "sedimentfilter" | "sedimentfilters" | "sedimentkerze" | "feinfilter" | "prefilter" | "vorfilter" | "prefiltro" | "sedimento" | "sedimentos" | "spun" | "pre" | "pleated" | "micron" | "5um" | "5micron" | "schmutzfilter" | "partikelfilter" | "faltenfilter" | "prefiltre" => Word::Part(Part::Sediment),
-        "prefilters" | "prefiltros" | "vorfiltern" => Word::Part(Part::Filters),
-        "carbon" | "charcoal" | "gac" | "carbonblock" | "kohle" | "kohlefilter" | "aktivkohle" | "aktivkohlefilter" | "carb" | "kohleblock" | "charbon" | "carbono" | "cto" => Word::Part(Part::Carbon),
-        "membrane" | "membran" | "membrana" | "memb" | "element" => Word::Part(Part::Membrane),
-        "membranes" | "membranen" | "membranas" | "membs" | "elements" => Word::Part(Part::Membranes),
-        "filter" | "filtro" | "filtre" | "cartridge" | "filterkerze" | "cartucho" | "patrone" | "kerze" | "cartouche" => Word::Part(Part::Filter),
-        "filters" | "filtros" | "filtres" | "cartridges" | "filterkerzen" | "cartuchos" | "patronen" | "kerzen" | "filtern" => Word::Part(Part::Filters),
-        "filterwechsel" | "filtertausch" => Word::Part(Part::Filter),
-        "softener" | "enthartung" | "entharter" | "descalcificador" | "ablandador" => Word::Part(Part::Softener),
-        "resin" | "di" | "deioniser" | "deionizer" | "mischbett" | "harz" | "resina" | "resinas" | "mixedbed" => Word::Part(Part::Resin),
-        "uv" | "lamp" | "lampe" | "lampara" => Word::Part(Part::Lamp),
-        "remineraliser" | "remineralizer" | "remin" | "mineralizer" | "mineraliser" => Word::Part(Part::Remineraliser),
-        "postcarbon" | "postfilter" | "post" | "nachfilter" | "postfiltro" => Word::Part(Part::PostCarbon),
-        "pump" | "pumpe" | "bomba" => Word::Part(Part::Pump),
-        "both" | "all" | "beide" | "alle" | "ambos" | "ambas" | "todos" | "todas" | "tous" | "toutes" | "set" | "every" => Word::Plural,
-        "o-ring" | "oring" | "o-rings" | "orings" | "seal" | "seals" | "gasket" | "housing" | "housings" | "bowl" | "sump" | "bracket" | "battery" | "batteries" | "gauge" | "gauges" | "tap" | "faucet" | "tubing" | "tube" | "hose" | "fitting" | "fittings" | "float" | "valve" | "tank" | "clip" | "wrench" | "key" | "label" | "sticker" | "lid" | "cap" | "switch" | "transformer" | "meter" | "pen" | "thermometer" | "holder" | "connector" | "elbow" | "customer" | "tenant" | "owner" | "unit" | "brand" | "model" | "type" | "price" | "supplier" | "settings" | "setting" | "setpoint" | "water" | "supply" | "bucket" | "line"
-        | "dichtung" | "dichtungen" | "gehause" | "schlauch" | "manometer" | "batterie" | "hahn" | "ventil" | "schwimmer" | "behalter" | "deckel" | "anlage" | "messgerat" | "filtergehause" | "kunde"
-        | "junta" | "juntas" | "carcasa" | "carcasas" | "vaso" | "pila" | "grifo" | "tubo" | "valvula" | "flotador" | "deposito" | "tapa" | "equipo" | "cliente" | "torica" | "joint" | "bocal" | "robinet" => Word::Thing,
-        "first" | "1st" | "erste" | "primera" | "primer" => Word::Number(1),
-        "second" | "2nd" | "zweite" | "segunda" | "segundo" => Word::Number(2),
-        "third" | "3rd" | "dritte" | "tercera" => Word::Number(3),
-        "fourth" | "4th" | "vierte" | "cuarta" => Word::Number(4),
-        "one" | "eine" | "einen" | "una" | "un" => Word::Other,
-        "two" | "zwei" | "dos" | "deux" => Word::Number(2),
-        "three" | "drei" | "tres" | "trois" => Word::Number(3),
-        "four" | "vier" | "cuatro" | "quatre" => Word::Number(4),
-        "the" | "a" | "an" | "of" | "de" | "del" | "la" | "el" | "los" | "las" | "le" | "les" | "der" | "die" | "das" | "des" | "se" | "was" | "were" | "ro" | "block" | "in" | "on" | "today" | "hoy" | "heute" | "den" | "wurde" | "wurden" | "ha" | "han" | "number" | "nr" | "work" | "done" | "ok" => Word::Small,
-        _ => long_word(token),
-    }
-}
-
-/// German compounds, and numbers.
-fn long_word(token: &str) -> Word {
-    if let Ok(number) = token.trim_end_matches("er").parse::<usize>() {
-        return if (1..=20).contains(&number) {
-            Word::Number(number)
-        } else {
-            Word::Other
-        };
-    }
-    if token.len() < 7 {
-        return Word::Other;
-    }
-    let has = |stem: &str| token.contains(stem);
-    if has("gehause") || has("dichtung") || has("housing") {
-        Word::Thing
-    } else if has("sediment") {
-        Word::Part(Part::Sediment)
-    } else if has("kohle") {
-        Word::Part(Part::Carbon)
-    } else if token.starts_with("membran") {
-        Word::Part(if token.ends_with("en") || token.ends_with('s') {
-            Part::Membranes
-        } else {
-            Part::Membrane
-        })
-    } else {
-        Word::Other
     }
 }

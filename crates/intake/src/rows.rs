@@ -3,16 +3,16 @@
 use jiff::Timestamp;
 use jiff::civil::{DateTime, Time};
 use jiff::tz::TimeZone;
-use quantity::{Context, Decimal, Kind, Unit as Measure};
 use reading::{Event, Reading};
 use unit::Unit;
 
-use crate::classify::Bucket;
-use crate::columns::{Column, Columns};
-use crate::date::{self, Order, When};
+use crate::columns::Columns;
+use crate::date::{self, When};
+use crate::date_order::Order;
 use crate::grid::{Cell, Grid, Tag};
 use crate::header::{Header, begins_another, repeats};
 use crate::target::Target;
+use crate::value::{Value, is_no_reading, value};
 use crate::{CellNote, SetAside, remark};
 
 /// Everything the rows gave.
@@ -26,6 +26,10 @@ pub(crate) struct Rows {
     pub(crate) with_time: usize,
     pub(crate) half_limits: Vec<String>,
     pub(crate) minutes_for_hours: bool,
+    /// Columns in whose cells a meter's ppm stands without its factor.
+    pub(crate) meter_cells: std::collections::BTreeSet<String>,
+    /// Rows that name a time but no day.
+    pub(crate) same_day: usize,
     pub(crate) undated_events: Vec<String>,
 }
 
@@ -39,18 +43,12 @@ pub(crate) struct Reader<'a> {
     pub(crate) order: Order,
     /// The text the grid was cut from, for rows that are set aside.
     pub(crate) source: Option<&'a str>,
-}
-
-/// One cell's value.
-enum Value {
-    None,
-    Number { value: f64, conductivity: bool },
-    Unreadable(String),
+    /// The row before which this table ends.
+    pub(crate) end: usize,
 }
 
 impl Reader<'_> {
-    pub(crate) fn read(&self) -> Rows {
-        let mut rows = Rows::default();
+    pub(crate) fn read(&self, rows: &mut Rows) {
         let at = |target: &Target| {
             self.columns
                 .read
@@ -63,7 +61,7 @@ impl Reader<'_> {
         let mut before: Option<Timestamp> = None;
         let mut another: Option<u32> = None;
         let mut day: Option<When> = None;
-        for row in self.header.data..self.grid.len() {
+        for row in self.header.data..self.end {
             let line = self.grid.line(row);
             if self.grid.cells(row).all(|cell| cell.is_blank()) {
                 continue;
@@ -81,39 +79,45 @@ impl Reader<'_> {
             ) {
                 when = day;
             }
+            // The day is written once for several visits: the time of day alone names the next.
+            let timed = time.is_some_and(|time| {
+                matches!(
+                    date::parse(self.grid.cell(row, time), self.order),
+                    Some(When::Clock(_))
+                )
+            });
+            if cell.is_blank() && timed && day.is_some() {
+                when = day;
+                rows.same_day += 1;
+            }
             if !matches!(when, Some(When::Day(_) | When::Moment(_) | When::Instant(_))) {
                 if repeats(self.grid, row, self.header) {
                     another = None;
-                    self.set_aside(&mut rows, row, "the headings again");
+                    self.set_aside(rows, row, "the headings again");
                 } else if begins_another(self.grid, row, self.unit) {
                     another = Some(line);
-                    self.set_aside(&mut rows, row, "the headings of another table");
+                    self.set_aside(rows, row, "the headings of another table");
                 } else {
-                    self.undated(&mut rows, row, date, before);
+                    self.undated(rows, row, date, before);
                 }
                 continue;
             }
             if let Some(heading) = another {
                 self.set_aside(
-                    &mut rows,
+                    rows,
                     row,
                     &format!("it belongs to another table, with its headings in line {heading}"),
                 );
                 continue;
             }
             day = when;
-            let Some(moment) = self.moment(&mut rows, row, when, time) else {
-                self.set_aside(
-                    &mut rows,
-                    row,
-                    &format!("the date `{}` cannot be read", cell.text),
-                );
+            let Some(moment) = self.moment(rows, row, when, time) else {
+                self.set_aside(rows, row, &format!("the date `{}` cannot be read", cell.text));
                 continue;
             };
             before = Some(moment);
-            self.row(&mut rows, row, moment);
+            self.row(rows, row, moment);
         }
-        rows
     }
 
     fn raw(&self, row: usize) -> String {
@@ -180,6 +184,7 @@ impl Reader<'_> {
         let line = self.grid.line(row);
         let mut reading = Reading::new(at);
         reading.line = Some(line);
+        let mut ticks = 0;
         for column in &self.columns.read {
             let cell = self.grid.cell(row, column.index);
             if cell.is_blank() {
@@ -187,6 +192,16 @@ impl Reader<'_> {
             }
             match &column.target {
                 Target::Date | Target::Time | Target::Ignored => {}
+                Target::Note if !column.done.is_empty() && is_tick(cell.text) => {
+                    for (kind, part) in &column.done {
+                        let mut event = Event::new(at, *kind, Some(part));
+                        column.heading.clone_into(&mut event.note);
+                        event.line = Some(line);
+                        rows.events.push(event);
+                        ticks += 1;
+                    }
+                }
+                Target::Note if !column.done.is_empty() && is_no(cell.text) => {}
                 Target::Note => {
                     if !reading.note.is_empty() {
                         reading.note.push_str("; ");
@@ -196,8 +211,13 @@ impl Reader<'_> {
                 Target::By => cell.text.clone_into(&mut reading.by),
                 target => match value(column, cell, rows) {
                     Value::None => {}
-                    Value::Number { value, conductivity } => {
-                        put(&mut reading, target, value, conductivity, column.factor_sd)
+                    Value::Number {
+                        value,
+                        conductivity,
+                        meter,
+                    } => {
+                        let factor_sd = if meter { column.factor_sd } else { 0.0 };
+                        put(&mut reading, target, value, conductivity, factor_sd);
                     }
                     Value::Unreadable(reason) => rows.cell_notes.push(CellNote {
                         line,
@@ -208,7 +228,7 @@ impl Reader<'_> {
                 },
             }
         }
-        let events = self.events(rows, line, at, &reading.note);
+        let events = ticks + self.events(rows, line, at, &reading.note);
         if reading.is_empty() {
             if events == 0 {
                 let reason = if reading.note.is_empty() {
@@ -329,212 +349,36 @@ fn put(reading: &mut Reading, target: &Target, value: f64, conductivity: bool, f
     }
 }
 
-/// Marks by which people say that nothing was read.
-fn is_no_reading(text: &str) -> bool {
+/// Marks by which people say that what a column is headed with was done.
+fn is_tick(text: &str) -> bool {
     matches!(
-        text,
-        "-" | "--"
-            | "---"
-            | "\u{2013}"
-            | "\u{2014}"
-            | "."
-            | ".."
-            | "..."
-            | "/"
-            | "n/a"
-            | "N/A"
-            | "na"
-            | "NA"
-            | "n.a."
-            | "k.A."
-            | "k. A."
-            | "entf."
-            | "s/d"
-            | "S/D"
-            | "s.d."
-            | "n.d"
-            | "x"
-            | "X"
+        crate::words::fold(text).as_str(),
+        "x" | "y"
+            | "yes"
+            | "ja"
+            | "j"
+            | "si"
+            | "s"
+            | "oui"
+            | "o"
+            | "1"
+            | "done"
+            | "ok"
+            | "true"
+            | "\u{2713}"
+            | "\u{2714}"
+            | "\u{2611}"
+            | "*"
     )
 }
 
-fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
-    if cell.tag == Tag::Formula {
-        return Value::Unreadable("a formula whose result is not stored in the file".to_owned());
-    }
-    if is_no_reading(cell.text) {
-        return Value::None;
-    }
-    let Some(kind) = column.kind else {
-        return Value::None;
-    };
-    if let Some(bucket) = column.bucket {
-        return filled(column, bucket, cell, rows);
-    }
-    let context = Context {
-        decimal: if cell.tag == Tag::Number {
-            Decimal::Point
-        } else {
-            column.context.decimal
-        },
-        ..column.context
-    };
-    let text = match (kind, cell.tag) {
-        // An hour meter or a running time in a time cell.
-        (Kind::Hours | Kind::Minutes, Tag::Clock) => return clock_value(cell.text, kind),
-        (_, Tag::Clock | Tag::DateTime) => {
-            return Value::Unreadable("a date or a time where a number is wanted".to_owned());
-        }
-        _ => cell.text,
-    };
-    match quantity::parse_in(kind, text, column.unit, &context) {
-        Ok(parsed) => Value::Number {
-            value: parsed.value,
-            conductivity: parsed.conductivity,
-        },
-        Err(error) => match chlorine_words(column, text, &context) {
-            Some(value) => {
-                rows.half_limits.push(format!(
-                    "`{text}` in `{}` is read as {value} mg/L",
-                    column.heading
-                ));
-                Value::Number {
-                    value,
-                    conductivity: false,
-                }
-            }
-            None => Value::Unreadable(error.to_string()),
-        },
-    }
-}
-
-/// "None", "n.d.", "<0.02" in a chlorine column: none, or half of the limit (common practice, no source).
-fn chlorine_words(column: &Column, text: &str, context: &Context) -> Option<f64> {
-    let chlorine = column.target.name().contains("chlorine");
-    if !chlorine {
-        return None;
-    }
-    if let Some(limit) = text.trim().strip_prefix('<') {
-        let limit = quantity::parse_in(Kind::Concentration, limit, column.unit, context)
-            .ok()?
-            .value;
-        return (0.0..=0.2).contains(&limit).then_some(limit / 2.0);
-    }
-    let folded = crate::words::fold(text.trim());
-    matches!(
-        folded.as_str(),
-        "nil"
-            | "none"
-            | "nd"
-            | "n.d."
-            | "no"
-            | "zero"
-            | "keins"
-            | "kein"
-            | "keine"
-            | "nein"
-            | "nada"
-            | "ninguno"
-            | "no detectado"
-            | "not detected"
-            | "neg"
-            | "negative"
-            | "negativ"
-            | "negativo"
-            | "0 (none)"
-            | "n.n."
-            | "aucun"
-            | "neant"
-    )
-    .then_some(0.0)
-}
-
-fn clock_value(text: &str, kind: Kind) -> Value {
-    let parts: Vec<f64> = text.split(':').filter_map(|part| part.parse().ok()).collect();
-    match (parts.as_slice(), kind) {
-        ([h, m, s], Kind::Hours) => Value::Number {
-            value: h + m / 60.0 + s / 3600.0,
-            conductivity: false,
-        },
-        ([h, m, s], _) => Value::Number {
-            value: h * 60.0 + m + s / 60.0,
-            conductivity: false,
-        },
-        _ => Value::Unreadable("not a duration".to_owned()),
-    }
-}
-
-/// A bucket's cell as a flow in L/h.
-fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut Rows) -> Value {
-    let context = Context {
-        decimal: if cell.tag == Tag::Number {
-            Decimal::Point
-        } else {
-            column.context.decimal
-        },
-        ..Context::default()
-    };
-    let flow = |volume_l: f64, seconds: f64| {
-        let flow = volume_l * 3600.0 / seconds;
-        if seconds > 0.0 && volume_l >= 0.0 && flow.is_finite() {
-            Value::Number {
-                value: flow,
-                conductivity: false,
-            }
-        } else {
-            Value::Unreadable("a fill takes a time above 0".to_owned())
-        }
-    };
-    match bucket {
-        Bucket::Time { volume_l, minutes } => {
-            if cell.tag == Tag::Clock {
-                // `1:11` typed into a spreadsheet is stored as an hour and eleven minutes.
-                let parts: Vec<f64> = cell
-                    .text
-                    .split(':')
-                    .filter_map(|part| part.parse().ok())
-                    .collect();
-                return match parts.as_slice() {
-                    [m, s, 0.0] => {
-                        rows.minutes_for_hours = true;
-                        flow(volume_l, m * 60.0 + s)
-                    }
-                    [h, m, s] => flow(volume_l, h * 3600.0 + m * 60.0 + s),
-                    _ => Value::Unreadable("not a duration".to_owned()),
-                };
-            }
-            if let Some(number) = quantity::parse_number(cell.text, context.decimal) {
-                return flow(volume_l, if minutes { number * 60.0 } else { number });
-            }
-            // `1:11`, `71 s`, or a whole fill of its own: `1 L in 71 s`.
-            let own = quantity::parse(Kind::Flow, cell.text, &context).or_else(|_| {
-                quantity::parse(
-                    Kind::Flow,
-                    &format!("{volume_l} L in {}", cell.text),
-                    &Context {
-                        decimal: Decimal::Strict,
-                        ..context
-                    },
-                )
-            });
-            match own {
-                Ok(parsed) => Value::Number {
-                    value: parsed.value,
-                    conductivity: false,
-                },
-                Err(_) => Value::Unreadable(
-                    "not the time of a fill: accepted are seconds, 71 s, 1:11, 1 min 11 s".to_owned(),
-                ),
-            }
-        }
-        Bucket::Volume { seconds } => {
-            let unit: Option<&'static Measure> = column.unit;
-            match quantity::parse_in(Kind::Volume, cell.text, unit, &context) {
-                Ok(parsed) => flow(parsed.value, seconds),
-                Err(error) => Value::Unreadable(error.to_string()),
-            }
-        }
-    }
+/// Marks by which people say that it was not.
+fn is_no(text: &str) -> bool {
+    is_no_reading(text)
+        || matches!(
+            crate::words::fold(text).as_str(),
+            "n" | "no" | "nein" | "non" | "0" | "false"
+        )
 }
 
 /// Whether a row is a footer: average, total, minimum.

@@ -37,7 +37,7 @@ const NO_TABLES: &[(&[u8], &str)] = &[
 ];
 
 pub(crate) fn sniff(bytes: &[u8]) -> Result<Content<'_>, Error> {
-    if bytes.iter().all(|b| b.is_ascii_whitespace()) {
+    if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(Error::Empty);
     }
     // Zip (XLSX, XLSB, ODS) and the compound file of XLS.

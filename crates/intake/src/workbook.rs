@@ -247,7 +247,7 @@ fn of_data(value: &Data) -> (Tag, String) {
             },
             text.clone(),
         ),
-        Data::DurationIso(text) => (Tag::Text, text.clone()),
+        Data::DurationIso(text) => of_duration(text),
         Data::Error(error) => (Tag::Text, error.to_string()),
     }
 }
@@ -269,4 +269,39 @@ fn of_date_time(at: ExcelDateTime) -> (Tag, String) {
         Tag::DateTime,
         format!("{year:04}-{month:02}-{day:02}T{hour:02}:{minute:02}:{second:02}.{milli:03}"),
     )
+}
+
+/// `PT09H30M00S`, as open-document sheets hold a time of day.
+fn of_duration(text: &str) -> (Tag, String) {
+    let mut rest = text.strip_prefix("PT").unwrap_or("");
+    let mut parts = [0_u32; 3];
+    for (part, sign) in parts.iter_mut().zip(['H', 'M', 'S']) {
+        if let Some((number, after)) = rest.split_once(sign) {
+            let whole = number.split(['.', ',']).next().unwrap_or("");
+            let Ok(value) = whole.parse() else {
+                return (Tag::Text, text.to_owned());
+            };
+            *part = value;
+            rest = after;
+        }
+    }
+    let [hours, minutes, seconds] = parts;
+    if text.starts_with("PT") {
+        (Tag::Clock, format!("{hours:02}:{minutes:02}:{seconds:02}"))
+    } else {
+        (Tag::Text, text.to_owned())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn durations_of_open_document_sheets() {
+        assert_eq!(of_duration("PT09H30M00S"), (Tag::Clock, "09:30:00".to_owned()));
+        assert_eq!(of_duration("PT1M11.5S"), (Tag::Clock, "00:01:11".to_owned()));
+        assert_eq!(of_duration("P1D"), (Tag::Text, "P1D".to_owned()));
+        assert_eq!(of_duration("PTxHyM"), (Tag::Text, "PTxHyM".to_owned()));
+    }
 }

@@ -43,6 +43,23 @@ pub(crate) enum Command {
     /// When each part will be due, with its uncertainty.
     #[command(after_help = "Example:\n  saltmark forecast case.json --as-of 2026-03-01")]
     Forecast(Forecast),
+    /// Chemistry of a water, and of its concentrate.
+    #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
+    Water(Water),
+    /// The ordered safe procedure for the named work on a unit.
+    #[command(
+        after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
+    )]
+    Jobcard(OnCase),
+    /// What this unit should make now, in its present state.
+    #[command(
+        after_help = "Examples:\n  saltmark predict north.toml --water bore.toml --temperature 6C --inlet-pressure \"50 psi\"\n  \
+            saltmark predict north.toml --water bore.toml --inlet-pressure 350 --sweep temperature=4..28 --plot sweep.svg"
+    )]
+    Predict(Predict),
+    /// Ranked causes of an unsatisfactory reading, and the next test to make.
+    #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
+    Diagnose(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -112,6 +129,47 @@ pub(crate) struct Forecast {
     /// The time that counts as now.
     #[arg(long, value_name = "TIME")]
     pub(crate) as_of: Option<String>,
+}
+
+/// `water`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Water {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// Recovery of the concentrate to answer for, 0 to 0.95.
+    #[arg(long, value_name = "R")]
+    pub(crate) recovery: Option<f64>,
+    /// Salt passage at that recovery; 0 where it is not given.
+    #[arg(long, value_name = "S", requires = "recovery")]
+    pub(crate) salt_passage: Option<f64>,
+    /// Draws the saturation of each mineral against recovery into this file.
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
+    pub(crate) plot: Option<PathBuf>,
+}
+
+/// `predict`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Predict {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// The feed, in TOML or JSON, in place of the file's.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(crate) water: Option<PathBuf>,
+    /// Feed temperature, in place of the file's: 6C, "43 F".
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub(crate) temperature: Option<String>,
+    /// Pressure before the first stage, in place of the file's: "50 psi".
+    #[arg(long, value_name = "P", allow_hyphen_values = true)]
+    pub(crate) inlet_pressure: Option<String>,
+    /// Pressure of the permeate at the tank, in place of the file's.
+    #[arg(long, value_name = "P", allow_hyphen_values = true)]
+    pub(crate) permeate_pressure: Option<String>,
+    /// A table over a range of one condition, such as temperature=4..28: thirteen points, or one every STEP.
+    #[arg(long, value_name = "CONDITION=FROM..TO[/STEP]")]
+    pub(crate) sweep: Option<String>,
+    /// Draws the sweep into this file, with the need marked.
+    #[arg(long, value_name = "FILE.svg", requires = "sweep", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
+    pub(crate) plot: Option<PathBuf>,
 }
 
 /// `generate`.

@@ -11,6 +11,9 @@ pub(crate) enum Failure {
     /// The input is wrong: exit 2, every fault listed.
     #[error("{0}")]
     Input(#[from] Invalid),
+    /// Several documents are wrong: exit 2, every fault of each listed.
+    #[error("{} documents are wrong", .0.len())]
+    Inputs(Vec<Invalid>),
     /// It could not be done: exit 1.
     #[error("{0}")]
     Impossible(String),
@@ -37,14 +40,11 @@ impl Failure {
         let _told = match self {
             Self::ReaderGone => return ExitCode::SUCCESS,
             Self::Impossible(why) => writeln!(err, "saltmark: {why}"),
-            Self::Input(invalid) => invalid
-                .faults
-                .iter()
-                .try_for_each(|fault| writeln!(err, "saltmark: {}: {fault}", invalid.file))
-                .and_then(|()| writeln!(err, "saltmark: {invalid}; nothing was written")),
+            Self::Input(invalid) => list(&mut err, std::slice::from_ref(invalid)),
+            Self::Inputs(invalid) => list(&mut err, invalid),
         };
         match self {
-            Self::Input(_) => ExitCode::from(2),
+            Self::Input(_) | Self::Inputs(_) => ExitCode::from(2),
             _ => ExitCode::from(1),
         }
     }
@@ -52,13 +52,27 @@ impl Failure {
     /// All of it on one line, for an answer's line.
     pub(crate) fn one_line(&self) -> String {
         match self {
-            Self::Input(invalid) => invalid
-                .faults
-                .iter()
-                .map(ToString::to_string)
-                .collect::<Vec<_>>()
-                .join("; "),
+            Self::Input(invalid) => joined(std::slice::from_ref(invalid)),
+            Self::Inputs(invalid) => joined(invalid),
             other => other.to_string(),
         }
     }
+}
+
+/// Every fault of every document, and how many there are.
+fn list(err: &mut impl Write, invalid: &[Invalid]) -> std::io::Result<()> {
+    for one in invalid {
+        for fault in &one.faults {
+            writeln!(err, "saltmark: {}: {fault}", one.file)?;
+        }
+    }
+    for one in invalid {
+        writeln!(err, "saltmark: {one}; nothing was written")?;
+    }
+    Ok(())
+}
+
+fn joined(invalid: &[Invalid]) -> String {
+    let faults = invalid.iter().flat_map(|one| &one.faults);
+    faults.map(ToString::to_string).collect::<Vec<_>>().join("; ")
 }

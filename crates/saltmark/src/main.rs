@@ -9,6 +9,7 @@ mod failure;
 mod input;
 mod output;
 mod picture;
+mod picture_file;
 mod present;
 
 use std::process::ExitCode;

@@ -44,7 +44,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 .last()
                 .unwrap_or(i);
         let mut again = one.clone();
-        again.at = one.at.checked_add(SignedDuration::from_mins(7 * copies as i64))?;
+        again.at = one
+            .at
+            .checked_add(SignedDuration::from_mins(7 * i64::try_from(copies)?))?;
         readings.push(again);
     }
     readings.sort_by_key(|reading| reading.at);

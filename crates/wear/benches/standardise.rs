@@ -8,7 +8,8 @@ use std::process::Command;
 use std::time::Instant;
 
 use serde_json::{Value, json};
-use wear::d4516::{Columns, Errors, Reference, StandardisedColumns, standardise_columns};
+use wear::columns::{Columns, Errors, StandardisedColumns, standardise_columns};
+use wear::d4516::Reference;
 
 const READINGS: usize = 1_000_000;
 

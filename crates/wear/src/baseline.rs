@@ -7,6 +7,7 @@ use crate::complete::Completion;
 use crate::d4516::{Complete, Reference, Standardised, standardise_one};
 use crate::hydraulics as plumbing;
 use crate::lives::days;
+use crate::membranes::{Factors, Membranes};
 use crate::robust;
 use crate::salt::Salt;
 
@@ -60,14 +61,24 @@ fn median_of(candidates: &[&Candidate<'_>], value: impl Fn(&Complete) -> f64) ->
 
 /// Finds the baseline of a life that starts at `start`, from the readings of that life.
 ///
-/// None where no reading of the life is complete.
-pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) -> Option<Baseline> {
+/// None where no reading of the life is complete, or none is early and the model has no answer.
+///
+/// Where fewer than three of them are early enough, what the unit's model expects in their conditions enters as a
+/// prior: of new membranes, or of those in the state `elements`. It is the baseline itself where none is early enough.
+pub fn find(
+    unit: &Unit,
+    salt: &Salt,
+    membranes: &Membranes<'_>,
+    elements: &[Factors],
+    start: Timestamp,
+    life: &[Candidate<'_>],
+) -> Option<Baseline> {
     let early: Vec<_> = life
         .iter()
         .filter(|candidate| candidate.usable && days(start, candidate.at) <= BASELINE_DAYS)
         .collect();
     // Without an early reading the conditions of the reference come from the life's first readings, and its
-    // values from the ratings alone.
+    // values from the model alone.
     let conditions: Vec<_> = if early.is_empty() {
         life.iter().filter(|candidate| candidate.usable).take(5).collect()
     } else {
@@ -103,7 +114,19 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     if !(reference.driving_kpa > 0.0) {
         return None;
     }
-    let prior = from_ratings(unit, &reference);
+    let with_salt = early
+        .iter()
+        .filter(|candidate| candidate.completion.has_permeate)
+        .count();
+    let any_salt = life.iter().any(|candidate| candidate.completion.has_permeate);
+    let expected = (early.len() < FEW || (any_salt && with_salt < FEW))
+        .then(|| membranes.expected(&middle_of(&conditions), &reference, elements))
+        .flatten();
+    let prior = |reference: &Reference| {
+        expected
+            .as_ref()
+            .map(|complete| standardise_one(complete, reference))
+    };
     let new: Vec<(&Candidate<'_>, Standardised)> = early
         .iter()
         .map(|candidate| {
@@ -116,20 +139,21 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     let permeate = pooled(
         new.iter()
             .map(|(_, one)| (one.permeate_l_h.ln(), one.permeate_sd)),
-        (prior.permeate_l_h.ln(), NEW_ELEMENT_SD.0),
-    );
+        prior(&reference).map(|prior| (prior.permeate_l_h.ln(), NEW_ELEMENT_SD.0)),
+    )?;
     reference.permeate_l_h = permeate.0.exp();
     // The first pass had Q_s = 1, so salt passage is computed again with the real one.
-    let prior = from_ratings(unit, &reference);
+    let prior = prior(&reference);
     let passages: Vec<(f64, f64)> = early
         .iter()
         .filter(|candidate| candidate.completion.has_permeate)
         .map(|candidate| standardise_one(&candidate.completion.complete, &reference))
         .map(|one| (one.salt_passage.ln(), one.salt_passage_sd))
         .collect();
-    let any_salt = life.iter().any(|candidate| candidate.completion.has_permeate);
-    let salt_passage =
-        any_salt.then(|| pooled(passages.into_iter(), (prior.salt_passage.ln(), NEW_ELEMENT_SD.1)));
+    let salt_prior = prior.map(|prior| (prior.salt_passage.ln(), NEW_ELEMENT_SD.1));
+    let salt_passage = any_salt
+        .then(|| pooled(passages.into_iter(), salt_prior))
+        .flatten();
     let drops: Vec<Standardised> = new
         .iter()
         .filter(|(candidate, _)| candidate.completion.has_drop)
@@ -150,6 +174,66 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     })
 }
 
+/// Readings at the end of a life that tell how its membranes ended.
+const LAST: usize = 5;
+
+/// The elements as last estimated at the end of a life that began with them in the state `elements`: what its last
+/// usable readings make of water and salt against what the model expects there, the same for every element.
+///
+/// Where no reading tells, the state is as it began.
+pub fn worn(
+    membranes: &Membranes<'_>,
+    elements: &[Factors],
+    reference: &Reference,
+    life: &[Candidate<'_>],
+) -> Vec<Factors> {
+    let last: Vec<_> = life
+        .iter()
+        .rev()
+        .filter(|candidate| candidate.usable)
+        .take(LAST)
+        .collect();
+    let middle_ln = |value: fn(&Standardised) -> f64, salt: bool| {
+        let mut logs: Vec<f64> = last
+            .iter()
+            .filter(|candidate| !salt || candidate.completion.has_permeate)
+            .map(|candidate| value(&standardise_one(&candidate.completion.complete, reference)).ln())
+            .filter(|ln| ln.is_finite())
+            .collect();
+        robust::median(&mut logs)
+    };
+    if last.is_empty() {
+        return elements.to_vec();
+    }
+    let middle = middle_of(&last);
+    let read = (
+        middle_ln(|one| one.permeate_l_h, false),
+        middle_ln(|one| one.salt_passage, true),
+    );
+    let mut worn = elements.to_vec();
+    // D4516 takes flow for A and salt passage for B but for polarisation; a few rounds take that out too.
+    for _ in 0..4 {
+        let Some(expected) = membranes.expected(&middle, reference, &worn) else {
+            return elements.to_vec();
+        };
+        let expected = standardise_one(&expected, reference);
+        // A step beyond these is no membrane's, but a slip of the pen.
+        let water = read
+            .0
+            .map_or(0.0, |ln| (ln - expected.permeate_l_h.ln()).clamp(-1.5, 1.5));
+        let salt = read
+            .1
+            .map_or(0.0, |ln| (ln - expected.salt_passage.ln()).clamp(-3.0, 3.0));
+        for one in &mut worn {
+            *one = Factors {
+                water: one.water + water,
+                salt: one.salt + salt,
+            };
+        }
+    }
+    worn
+}
+
 /// The drop's baseline; none under three standard deviations of the gauges (`model.md` 4).
 fn drop(unit: &Unit, drops: &[Standardised]) -> Option<(f64, f64)> {
     let mut values: Vec<f64> = drops.iter().map(|one| one.drop_kpa).collect();
@@ -159,8 +243,28 @@ fn drop(unit: &Unit, drops: &[Standardised]) -> Option<(f64, f64)> {
     (middle >= 3.0 * gauges).then(|| (middle, 1.25 * gauges / n.sqrt()))
 }
 
-/// The median of logarithms with its standard deviation; with fewer than three, weighed with the prior.
-fn pooled(values: impl Iterator<Item = (f64, f64)>, prior: (f64, f64)) -> (f64, f64) {
+/// Readings from which on they stand for themselves.
+const FEW: usize = 3;
+
+/// The conditions of a baseline as one reading: the median of each.
+fn middle_of(conditions: &[&Candidate<'_>]) -> Complete {
+    Complete {
+        permeate_l_h: median_of(conditions, |complete| complete.permeate_l_h),
+        concentrate_l_h: median_of(conditions, |complete| complete.concentrate_l_h),
+        temperature_c: median_of(conditions, |complete| complete.temperature_c),
+        membrane_kpa: median_of(conditions, |complete| complete.membrane_kpa),
+        drop_kpa: median_of(conditions, |complete| complete.drop_kpa),
+        back_kpa: median_of(conditions, |complete| complete.back_kpa),
+        feed_mg_l: median_of(conditions, |complete| complete.feed_mg_l),
+        permeate_mg_l: median_of(conditions, |complete| complete.permeate_mg_l),
+        ..Complete::default()
+    }
+}
+
+/// The median of logarithms with its standard deviation; with fewer than three, weighed with the prior, if there
+/// is one.
+fn pooled(values: impl Iterator<Item = (f64, f64)>, prior: Option<(f64, f64)>) -> Option<(f64, f64)> {
+    let prior = prior.filter(|(ln, _)| ln.is_finite());
     let values: Vec<(f64, f64)> = values.filter(|(value, _)| value.is_finite()).collect();
     let n = values.len() as f64;
     let mut logs: Vec<f64> = values.iter().map(|(value, _)| *value).collect();
@@ -169,43 +273,18 @@ fn pooled(values: impl Iterator<Item = (f64, f64)>, prior: (f64, f64)) -> (f64, 
     };
     let variance = values.iter().map(|(_, sd)| sd * sd).sum::<f64>() / n;
     // The median of n normal values has 1.25 times the standard deviation of their mean.
-    let sd = if n < 3.0 {
+    let few = values.len() < FEW;
+    let sd = if few {
         (variance / n).sqrt()
     } else {
         1.25 * (variance / n).sqrt()
     };
-    if n >= 3.0 {
-        return (middle, sd);
-    }
+    let Some(prior) = prior.filter(|_| few) else {
+        return Some((middle, sd));
+    };
     let (read, known) = (1.0 / (sd * sd), 1.0 / (prior.1 * prior.1));
-    (
+    Some((
         (middle * read + prior.0 * known) / (read + known),
         (1.0 / (read + known)).sqrt(),
-    )
-}
-
-/// What the labels promise, carried over to the reference by D4516 itself: the ratings of all elements as
-/// one reading.
-fn from_ratings(unit: &Unit, reference: &Reference) -> Standardised {
-    let elements = &unit.membranes.elements;
-    let n = elements.len() as f64;
-    let mean = |value: fn(&unit::Rating) -> f64| elements.iter().map(|e| value(&e.rated)).sum::<f64>() / n;
-    let flow = mean(|rated| rated.flow_l_h) * n;
-    let recovery = mean(|rated| rated.recovery);
-    let nacl = Reference {
-        osmotic_slope: 0.2654,
-        osmotic_curve: 1.0,
-        ..*reference
-    };
-    let tds = mean(|rated| rated.tds_mg_l).max(1e-3);
-    let rated = Complete {
-        permeate_l_h: flow,
-        concentrate_l_h: flow * (1.0 - recovery) / recovery,
-        temperature_c: mean(|rated| rated.temperature_c),
-        membrane_kpa: mean(|rated| rated.pressure_kpa),
-        feed_mg_l: tds,
-        permeate_mg_l: tds * (1.0 - mean(|rated| rated.rejection)),
-        ..Complete::default()
-    };
-    standardise_one(&rated, &nacl)
+    ))
 }

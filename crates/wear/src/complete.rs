@@ -219,6 +219,13 @@ pub fn complete(
     };
     let permeate_meter = &unit.instruments.permeate_meter;
     let permeate_us = permeate_salt.unwrap_or(feed * 0.04);
+    // A conductivity holds carbon dioxide, a concentration does not. Near what the gas alone makes the meter's
+    // error weighs the more on what is left.
+    let permeate_mg_l = match positive(reading.get(Field::PermeateConductivity)) {
+        Some(us_cm) => salt.permeate_mg_l(us_cm),
+        None => permeate_us * salt.ratio,
+    };
+    let steepness = permeate_us * salt.ratio / permeate_mg_l;
     let complete = Complete {
         permeate_l_h: q,
         concentrate_l_h: solved.concentrate_l_h,
@@ -227,7 +234,7 @@ pub fn complete(
         drop_kpa: solved.drop_kpa,
         back_kpa: back,
         feed_mg_l: feed * salt.ratio,
-        permeate_mg_l: permeate_us * salt.ratio,
+        permeate_mg_l,
         driving_sd_kpa: solved
             .membrane_sd_kpa
             .hypot(solved.drop_sd_kpa / 2.0)
@@ -238,7 +245,7 @@ pub fn complete(
         feed_relative_sd: feed_sd,
         feed_sd_mg_l: 0.0,
         permeate_sd_mg_l: 0.0,
-        permeate_relative_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm)),
+        permeate_relative_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm) * steepness),
         temperature_sd_c: unit.instruments.thermometer_error_c * (1.0 - THERMOMETER_OFFSET_SHARE).sqrt(),
     };
     let has_permeate = permeate_salt.is_some() && !missing.contains(&Field::FeedConductivity);
@@ -300,7 +307,7 @@ impl Pressures<'_> {
             .filter_map(|stage| stage.limit.pressure_drop_kpa)
             .sum();
         let sd = gauge.hypot(drop).hypot(0.25 * load).hypot(0.1 * rise);
-        inlet.map(|inlet| (inlet - drop + rise, sd))
+        inlet.map(|inlet| (plumbing::behind_stages_kpa(self.unit, inlet, feed, self.t), sd))
     }
 
     fn solve(

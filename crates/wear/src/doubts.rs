@@ -362,9 +362,12 @@ const PRESSURE_SLIPS: [(f64, &str); 8] = [
 
 const SWAPPED: &str = "feed and permeate look swapped";
 
+/// Fields that slip alike, and the factors by which they do.
+type Family = (&'static [Field], &'static [(f64, &'static str)]);
+
 /// Every single-field slip of a reading.
 fn slips(reading: &Reading) -> Vec<Slip> {
-    let families: [(&[Field], &[(f64, &'static str)]); 3] = [
+    let families: [Family; 3] = [
         (&[Field::PermeateFlow, Field::ConcentrateFlow], &FLOW_SLIPS),
         (
             &[

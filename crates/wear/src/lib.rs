@@ -5,13 +5,23 @@
 #![deny(clippy::disallowed_methods)]
 
 pub mod baseline;
+pub mod columns;
 pub mod complete;
 pub mod d4516;
 pub mod doubts;
+pub mod expectation;
 pub mod explain;
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::too_many_arguments,
+    clippy::unused_self,
+    reason = "days, steps and futures are small whole numbers; a law of the plant is called as its method and with all that enters it"
+)]
 pub mod forecast;
 pub mod hydraulics;
 pub mod lives;
+pub mod membranes;
 pub mod robust;
 pub mod salt;
 pub mod season;

@@ -1,6 +1,6 @@
 //! The lives of parts: when each was new, as the events tell it.
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 use reading::{Event, EventKind, Reading};
 use unit::Unit;
 
@@ -8,6 +8,12 @@ use unit::Unit;
 pub fn days(from: Timestamp, to: Timestamp) -> f64 {
     let microseconds = to.as_microsecond() - from.as_microsecond();
     microseconds as f64 / 86_400e6
+}
+
+/// The instant so many days after another; the other itself where there is no such instant.
+pub fn after(at: Timestamp, d: f64) -> Timestamp {
+    let span = SignedDuration::try_from_secs_f64((d * 86_400.0).round());
+    span.ok().and_then(|span| at.checked_add(span).ok()).unwrap_or(at)
 }
 
 /// When the unit went into service: as stated, else its first event or reading.

@@ -111,8 +111,9 @@ fn solve(mut a: [[f64; 3]; 3], mut b: [f64; 3]) -> Option<[f64; 3]> {
         b.swap(column, pivot);
         for row in column + 1..3 {
             let factor = a[row][column] / a[column][column];
-            for k in column..3 {
-                a[row][k] -= factor * a[column][k];
+            let pivot_row = a[column];
+            for (value, above) in a[row].iter_mut().zip(pivot_row) {
+                *value -= factor * above;
             }
             b[row] -= factor * b[column];
         }

@@ -10,13 +10,11 @@ use crate::complete::{Completion, Estimated, Learned, complete};
 use crate::d4516::{Standardised, standardise_one};
 use crate::doubts::{self, Doubt};
 use crate::lives::{MembraneLife, commissioned, days, membrane_lives};
+use crate::membranes::{Factors, Membranes};
 use crate::salt::Salt;
 
 /// Standard deviation of the temperature coefficient, per degree (`model.md` 2).
 pub const TEMPERATURE_COEFFICIENT_SD: f64 = 0.003;
-/// Standard deviation of the offset that carbon dioxide leaves in a permeate's conductivity, uS/cm: 0 to 3,
-/// the same in every reading of a unit (`model.md` 1).
-pub const CO2_OFFSET_SD_US_CM: f64 = 1.0;
 /// Why `relative_pressure_drop` is not given.
 pub const DROP_TOO_SMALL: &str = "drop too small for the gauges";
 
@@ -160,6 +158,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
     let pass = Pass {
         history,
         salt: &salt,
+        membranes: Membranes::of(history.unit, history.water),
         lives: &lives,
         completions: &completions,
     };
@@ -177,7 +176,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
         }
     }
     let (readings, baselines) = pass.run(&doubts);
-    let assumed = salt.assumed.clone().into_iter().collect();
+    let assumed = salt.assumed.clone();
     Standardisation {
         readings,
         lives,
@@ -191,6 +190,7 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
 struct Pass<'a> {
     history: &'a History<'a>,
     salt: &'a Salt,
+    membranes: Membranes<'a>,
     lives: &'a [MembraneLife],
     completions: &'a [Result<Completion, Vec<Field>>],
 }
@@ -212,30 +212,42 @@ impl Pass<'_> {
                 .is_none_or(|minutes| minutes >= RUNNING_MINUTES)
                 && !reading.observed.contains(&reading::Observed::JustStarted)
         };
-        let baselines: Vec<Option<Baseline>> = self
-            .lives
-            .iter()
-            .enumerate()
-            .map(|(life, membranes)| {
-                let candidates: Vec<Candidate<'_>> = readings
-                    .iter()
-                    .enumerate()
-                    .filter(|(index, _)| life_of[*index] == life)
-                    .filter_map(|(index, reading)| {
-                        let completion = self.completions[index].as_ref().ok()?;
-                        let usable = settled(reading)
-                            && doubts[index].is_empty()
-                            && driving_is_positive(self, completion);
-                        Some(Candidate {
-                            at: reading.at,
-                            completion,
-                            usable,
-                        })
+        let count = self.history.unit.membranes.elements.len();
+        let mut elements = vec![Factors::default(); count];
+        let mut baselines: Vec<Option<Baseline>> = Vec::with_capacity(self.lives.len());
+        for (life, membranes) in self.lives.iter().enumerate() {
+            for renewed in &membranes.renewed {
+                if let Some(element) = elements.get_mut(*renewed) {
+                    *element = Factors::default();
+                }
+            }
+            let candidates: Vec<Candidate<'_>> = readings
+                .iter()
+                .enumerate()
+                .filter(|(index, _)| life_of[*index] == life)
+                .filter_map(|(index, reading)| {
+                    let completion = self.completions[index].as_ref().ok()?;
+                    let usable =
+                        settled(reading) && doubts[index].is_empty() && driving_is_positive(self, completion);
+                    Some(Candidate {
+                        at: reading.at,
+                        completion,
+                        usable,
                     })
-                    .collect();
-                baseline::find(self.history.unit, self.salt, membranes.start, &candidates)
-            })
-            .collect();
+                })
+                .collect();
+            let (unit, start) = (self.history.unit, membranes.start);
+            let found = baseline::find(unit, self.salt, &self.membranes, &elements, start, &candidates);
+            // Elements that stay when others are renewed begin the next life as they were last seen.
+            let some_stay = self
+                .lives
+                .get(life + 1)
+                .is_some_and(|next| next.renewed.len() < count);
+            if let Some(baseline) = found.as_ref().filter(|_| some_stay) {
+                elements = baseline::worn(&self.membranes, &elements, &baseline.reference, &candidates);
+            }
+            baselines.push(found);
+        }
         let standardised = readings
             .iter()
             .enumerate()
@@ -333,7 +345,7 @@ impl Pass<'_> {
         });
         if completion.has_permeate {
             let permeate_us = completion.complete.permeate_mg_l / self.salt.ratio;
-            let co2 = CO2_OFFSET_SD_US_CM / permeate_us;
+            let co2 = self.salt.co2_sd_us_cm / permeate_us;
             let anew = raw.salt_passage_sd.hypot(salt_extra);
             let meter = reading.meter_factor_sd * 0.1;
             let absolute = anew.hypot(to_25).hypot(co2).hypot(thermometer).hypot(meter);
@@ -344,7 +356,7 @@ impl Pass<'_> {
             if let Some((passage, passage_sd)) = baseline.salt_passage {
                 let relative = raw.salt_passage / passage;
                 let baseline_us = passage * completion.complete.feed_mg_l / self.salt.ratio;
-                let co2_left = (co2 - CO2_OFFSET_SD_US_CM / baseline_us.max(1.0)).abs();
+                let co2_left = (co2 - self.salt.co2_sd_us_cm / baseline_us.max(1.0)).abs();
                 let sd = anew.hypot(passage_sd).hypot(to_baseline).hypot(co2_left);
                 one.relative_salt_passage = Some(Estimate {
                     value: relative,

@@ -6,7 +6,7 @@ use unit::StageKind;
 
 use crate::explain::Explanation;
 use crate::forecast::{HORIZON_D, PartForecast, day_words, due_sentence, part_words, stage_load};
-use crate::lives::days;
+use crate::lives::{after, days};
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
 
@@ -68,10 +68,7 @@ pub fn standing(standardisation: &Standardisation) -> Standing {
     };
     let (water, salt) = (series(false), series(true));
     let onset = onset(&water).or_else(|| onset(&salt));
-    let since = onset.and_then(|d| {
-        now.checked_add(jiff::SignedDuration::from_secs((d * 86_400.0) as i64))
-            .ok()
-    });
+    let since = onset.map(|d| after(now, d));
     Standing {
         water: level(&water),
         salt: level(&salt),
@@ -132,9 +129,12 @@ fn onset(series: &[(f64, f64, f64)]) -> Option<f64> {
     };
     let points: Vec<(f64, f64)> = series.iter().map(|(d, ln, _)| (*d, *ln)).collect();
     let line = theil_sen(&points)?;
+    // Some fifty places for the bend are as good as all of them, in a log of any length.
+    let stride = points.len().div_ceil(50);
     let straight: f64 = points.iter().map(|(d, ln)| (ln - line.at(*d)).abs()).sum();
     let bends = points
         .iter()
+        .step_by(stride)
         .map(|(d, _)| *d)
         .filter_map(|d| misfit(d).map(|(sum, slope)| (d, sum, slope)));
     let (bend, bent, slope) = bends.min_by(|a, b| a.1.total_cmp(&b.1))?;
@@ -231,7 +231,7 @@ fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f6
                     && other.due_in_d == part.due_in_d
                     && other.limit == part.limit
             };
-            if said.iter().any(|other| alike(other)) {
+            if said.iter().any(&alike) {
                 continue;
             }
             let together = due.iter().filter(|other| alike(other)).count();
@@ -383,8 +383,8 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
                 load.drop_kpa, load.sd_kpa, load.limit_kpa, load.clean_kpa
             )),
             None => sentences.push(format!(
-                "How loaded the {name} is can't be told: it takes a gauge before it and one after it, read \
-                 together with both flows."
+                "How loaded the {name} is can't be told: since it was new there is no reading with a gauge before \
+                 it and one after it, and both flows."
             )),
         }
     }

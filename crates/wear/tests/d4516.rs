@@ -3,9 +3,8 @@
 use std::process::Command;
 
 use proptest::prelude::*;
-use wear::d4516::{
-    Columns, Complete, Errors, Reference, StandardisedColumns, standardise_columns, standardise_one,
-};
+use wear::columns::{Columns, Errors, StandardisedColumns, standardise_columns};
+use wear::d4516::{Complete, Reference, standardise_one};
 
 /// Reference set of `reference/check-values.md` 1.07: 10.0 bar, drop 0.5, back pressure 0.2, 500 mg/L,
 /// recovery 0.50, 25 C, permeate 10 mg/L, 8.0 L/min.

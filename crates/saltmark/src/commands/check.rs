@@ -19,8 +19,8 @@ use crate::args::Check;
 use crate::case::time_option;
 use crate::failure::Failure;
 use crate::output::{Answer, print};
-use crate::present::{Columns, day, progress, significant};
-use crate::{input, picture};
+use crate::present::{Columns, day, progress, significant, wrapped};
+use crate::{input, picture, picture_file};
 
 pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     let document = input::document(Some(&args.unit))?;
@@ -39,7 +39,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     bar.finish_and_clear();
     let seen = Seen::of(unit, water, log, as_of);
     if let Some(file) = &args.plot {
-        write_picture(
+        picture_file::write(
             file,
             &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of),
         )?;
@@ -93,21 +93,6 @@ fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
             "a table of readings: CSV, TSV or a workbook",
         )
     })
-}
-
-/// Writes the picture beside its place first, so that nothing half-written stands there.
-fn write_picture(file: &Path, svg: &str) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| {
-        Failure::Impossible(format!("{} could not be written: {error}", file.display()))
-    };
-    let draft = file.with_extension("svg.part");
-    std::fs::write(&draft, svg)
-        .and_then(|()| std::fs::rename(&draft, file))
-        .map_err(|error| {
-            // The draft is of no use to anyone; that it can't be taken away either changes nothing.
-            let _left = std::fs::remove_file(&draft);
-            failed(error)
-        })
 }
 
 /// A unit with everything that its log says.
@@ -383,34 +368,4 @@ fn quantity_unit(doubt: &Doubt) -> &'static str {
         Dimension::RunningHours => "h",
         Dimension::RunningMinutes => "min",
     }
-}
-
-/// Lines of at most a hundred characters, the later ones indented by as much as the mark takes.
-fn wrapped(text: &str, mark: &str) -> String {
-    const WIDTH: usize = 98;
-    let indent = " ".repeat(mark.len());
-    let mut lines = String::new();
-    let mut line = mark.to_owned();
-    let mut length = mark.len();
-    let mut fresh = true;
-    for word in text.split_whitespace() {
-        let width = word.chars().count();
-        if !fresh && length + 1 + width > WIDTH {
-            lines.push_str(&line);
-            lines.push('\n');
-            line.clone_from(&indent);
-            length = indent.len();
-            fresh = true;
-        }
-        if !fresh {
-            line.push(' ');
-            length += 1;
-        }
-        line.push_str(word);
-        length += width;
-        fresh = false;
-    }
-    lines.push_str(&line);
-    lines.push('\n');
-    lines
 }

@@ -1,9 +1,10 @@
 //! `forecast`: when each part will be due.
 
 use casefile::Document;
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 use serde_json::{Value, json};
 use wear::forecast::{HORIZON_D, PartForecast, Quantiles, forecast};
+use wear::lives::after;
 use wear::standardise;
 
 use crate::case::{Case, as_of};
@@ -31,9 +32,7 @@ fn date(as_of: Timestamp, d: f64) -> Option<Timestamp> {
     if !(d < HORIZON_D) {
         return None;
     }
-    as_of
-        .checked_add(SignedDuration::from_secs((d.max(0.0) * 86_400.0).round() as i64))
-        .ok()
+    Some(after(as_of, d.max(0.0)))
 }
 
 /// A forecast as data.
@@ -49,7 +48,7 @@ pub(crate) fn forecast_json(parts: &[PartForecast], as_of: Timestamp) -> Value {
             let [within_30, within_90, within_180] = part.chance_within;
             json!({
                 "id": part.id,
-                "limit": part.limit.map(|limit| limit.name()),
+                "limit": part.limit.map(wear::forecast::Limit::name),
                 "due_at": due.unwrap_or_else(|| json!({"p10": null, "p50": null, "p90": null})),
                 "used_fraction": part.used_fraction.as_ref().map(quantiles),
                 "chance_within": {"30": within_30, "90": within_90, "180": within_180},

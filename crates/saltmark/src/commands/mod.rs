@@ -1,10 +1,14 @@
 //! One module for each command: from a request to an answer.
 
 mod check;
+mod diagnose;
 mod explain;
 mod forecast;
 mod generate;
+mod jobcard;
+mod predict;
 mod standardise;
+mod water;
 
 use std::io::{BufRead, BufWriter, Write};
 
@@ -28,6 +32,20 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Forecast(args) => on_case(&args.case, |document| {
             forecast::answer(document, args.as_of.as_deref())
         }),
+        Command::Water(args) => {
+            let asked = water::Asked {
+                recovery: args.recovery,
+                salt_passage: args.salt_passage,
+                plot: args.plot.clone(),
+            };
+            on_case(&args.case, |document| water::answer(document, &asked))
+        }
+        Command::Jobcard(args) => on_case(&args, jobcard::answer),
+        Command::Predict(args) => {
+            let asked = predict::Asked::new(&args)?;
+            on_case(&args.case, |document| predict::answer(document, &asked))
+        }
+        Command::Diagnose(args) => on_case(&args, diagnose::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }

@@ -45,16 +45,11 @@ impl Spread {
     /// One, five and nine tenths of the futures are sooner.
     pub fn quantiles(&self) -> Quantiles {
         let sorted = self.sorted();
-        let at = |p: f64| {
-            sorted
-                .get((p * FUTURES as f64) as usize)
-                .copied()
-                .unwrap_or(HORIZON_D)
-        };
+        let at = |tenths: usize| sorted.get(FUTURES * tenths / 10).copied().unwrap_or(HORIZON_D);
         Quantiles {
-            p10: at(0.1),
-            p50: at(0.5),
-            p90: at(0.9),
+            p10: at(1),
+            p50: at(5),
+            p90: at(9),
         }
     }
 

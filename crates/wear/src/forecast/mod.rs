@@ -26,7 +26,7 @@ mod unknowns;
 use jiff::Timestamp;
 use unit::{StageKind, Unit};
 
-use crate::lives::{commissioned, days, new_at};
+use crate::lives::{after, commissioned, days, new_at};
 use crate::standardise::{History, Standardisation};
 use posterior::Posterior;
 
@@ -323,11 +323,16 @@ pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_
     } else {
         ("is", limit.words().to_owned())
     };
+    // "Membrane 2", but "the carbon filter".
+    let subject = match name.strip_prefix("membrane ") {
+        Some(number) => format!("Membrane {number}"),
+        None => format!("The {name}"),
+    };
     if due.p50 <= 0.0 {
-        return format!("The {name} {is} due now, for {words}.");
+        return format!("{subject} {is} due now, for {words}.");
     }
     if due.p10 >= HORIZON_D {
-        return format!("The {name} {is} not due within ten years.");
+        return format!("{subject} {is} not due within ten years.");
     }
     let date = |d: f64| day_words(as_of, d);
     let until = |d: f64| {
@@ -338,7 +343,7 @@ pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_
         }
     };
     if due.p90 - due.p10 < 2.0 {
-        return format!("The {name} {is} due on {}, for {words}.", date(due.p50));
+        return format!("{subject} {is} due on {}, for {words}.", date(due.p50));
     }
     let earliest = if due.p10 < 1.0 {
         "now".to_owned()
@@ -346,7 +351,7 @@ pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_
         date(due.p10)
     };
     format!(
-        "The {name} {is} due between {earliest} and {}, most likely {}, for {words}.",
+        "{subject} {is} due between {earliest} and {}, most likely {}, for {words}.",
         until(due.p90),
         until(due.p50)
     )
@@ -376,25 +381,25 @@ pub fn part_words(unit: &Unit, id: &str) -> String {
     }
 }
 
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// A day this many days after `as_of`, in words: "12 March 2025".
 pub fn day_words(as_of: Timestamp, d: f64) -> String {
-    let seconds = (d.clamp(0.0, 1e6) * 86_400.0).round();
-    let at = Timestamp::from_second(as_of.as_second().saturating_add(seconds as i64)).unwrap_or(as_of);
+    let at = after(as_of, d.clamp(0.0, 1e6));
     let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let month = usize::try_from(date.month())
         .ok()
         .and_then(|month| MONTHS.get(month.saturating_sub(1)));

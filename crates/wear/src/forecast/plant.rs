@@ -100,7 +100,7 @@ pub(super) struct Plant {
     osmotic_curve: f64,
 }
 
-/// Sherwood's number over (u d_h / D)^0.36 (`model.md` 2).
+/// Sherwood's number over (u `d_h` / D)^0.36 (`model.md` 2).
 const SHERWOOD: (f64, f64) = (0.46, 0.36);
 
 impl Plant {

@@ -1,0 +1,239 @@
+//! A test in words: how it is done, what each result would mean, and what to mind.
+
+use reading::Observed;
+use unit::Unit;
+
+use crate::cause::Cause;
+use crate::next_test::{Test, id, minutes};
+use crate::observable::Observable;
+use crate::state::Place;
+
+/// Its name in answers.
+pub(crate) fn action(test: Test) -> &'static str {
+    match test {
+        Test::Read(Observable::Temperature) => "read_temperature",
+        Test::Read(Observable::Pressure(Place::Inlet)) => "read_inlet_pressure",
+        Test::Read(Observable::Pressure(Place::Membrane)) => "read_membrane_pressure",
+        Test::Read(Observable::Pressure(Place::Concentrate)) => "read_concentrate_pressure",
+        Test::Read(Observable::Pressure(Place::Permeate)) => "read_permeate_pressure",
+        Test::Read(Observable::Pressure(Place::After(_))) => "read_pressure_after_stage",
+        Test::Read(Observable::PermeateFlow) => "time_permeate",
+        Test::Read(Observable::ConcentrateFlow) => "time_concentrate",
+        Test::Read(Observable::FeedConductivity) => "read_feed_conductivity",
+        Test::Read(Observable::PermeateConductivity) => "read_permeate_conductivity",
+        Test::Read(Observable::ElementPermeate(_)) | Test::Probe(_) => "probe_element_permeate",
+        Test::Again(Observable::Pressure(_)) => "swap_gauge",
+        Test::Again(Observable::PermeateFlow | Observable::ConcentrateFlow) => "time_again",
+        Test::Again(Observable::Temperature) => "swap_thermometer",
+        Test::Again(_) => "swap_meter",
+        Test::Chlorine => "test_chlorine_after_carbon",
+        Test::Hardness => "test_hardness_after_softener",
+        Test::FreePermeate => "disconnect_permeate_line",
+        Test::FlushValve => "look_at_flush_valve",
+        Test::Restrictor => "look_at_restrictor",
+        Test::Cartridge(_) => "look_at_cartridge",
+        Test::RunOn => "run_half_an_hour",
+        Test::Ask(_) => "ask",
+    }
+}
+
+/// The field that its result is entered in.
+pub(crate) fn field(test: Test) -> Option<&'static str> {
+    match test {
+        Test::Read(observable) | Test::Again(observable) => Some(observable.field()),
+        Test::Probe(i) => Some(Observable::ElementPermeate(i).field()),
+        Test::Chlorine => Some("free_chlorine_out"),
+        Test::Hardness => Some("hardness_out"),
+        Test::FreePermeate => Some("permeate_flow"),
+        Test::RunOn => Some("permeate_conductivity"),
+        Test::Ask(_) => Some("observed"),
+        Test::FlushValve | Test::Restrictor | Test::Cartridge(_) => None,
+    }
+}
+
+/// How it is done, what each result would mean, and what to mind.
+pub(crate) fn sentence(test: Test, unit: &Unit, expected: &[(Cause, f64)]) -> String {
+    let part = id(unit, test).unwrap_or("the part");
+    let how = match test {
+        Test::Read(observable) => read(observable, part),
+        Test::Again(observable) => again(observable).to_owned(),
+        Test::Probe(_) => format!(
+            "Measure the conductivity of the permeate of {part} alone and of the whole with the same meter."
+        ),
+        Test::Chlorine => {
+            "Take water after the last carbon stage and measure its free chlorine within a minute.".to_owned()
+        }
+        Test::Hardness => "Take water after the softener and measure its hardness.".to_owned(),
+        Test::FreePermeate => {
+            "Take the permeate line off after the membranes, let it run free for a few minutes and time the permeate again."
+                .to_owned()
+        }
+        Test::FlushValve => "See whether the flush valve round the restrictor is shut tight.".to_owned(),
+        Test::Restrictor => "Take the restrictor out and look whether it is free of scale.".to_owned(),
+        Test::Cartridge(_) => format!("Open the housing of {part} and look at its cartridge."),
+        Test::RunOn => "Let it run half an hour to drain and read the permeate's conductivity again.".to_owned(),
+        Test::Ask(observed) => question(observed).to_owned(),
+    };
+    let mut sentence = format!("{how} About {:.0} min.", minutes(test));
+    let means = meaning(test, expected);
+    if !means.is_empty() {
+        sentence.push(' ');
+        sentence.push_str(&means);
+    }
+    if let Some(caution) = caution(test) {
+        sentence.push(' ');
+        sentence.push_str(caution);
+    }
+    sentence
+}
+
+fn read(observable: Observable, part: &str) -> String {
+    match observable {
+        Observable::Temperature => "Hold a thermometer into the running feed.".to_owned(),
+        Observable::Pressure(Place::Inlet) => "Read a gauge before the first stage while it runs.".to_owned(),
+        Observable::Pressure(Place::Membrane) => {
+            "Read a gauge at the feed of the first membrane while it runs.".to_owned()
+        }
+        Observable::Pressure(Place::Concentrate) => {
+            "Read a gauge on the concentrate before the restrictor while it runs.".to_owned()
+        }
+        Observable::Pressure(Place::Permeate) => {
+            "Read a gauge on the permeate line while it runs.".to_owned()
+        }
+        Observable::Pressure(Place::After(_)) => format!("Read a gauge after {part} while it runs."),
+        Observable::PermeateFlow => "Time the permeate into a measuring jug.".to_owned(),
+        Observable::ConcentrateFlow => "Time the concentrate into a bucket at the drain.".to_owned(),
+        Observable::FeedConductivity => "Measure the conductivity of the feed.".to_owned(),
+        Observable::PermeateConductivity => {
+            "Measure the conductivity of the permeate before any polishing.".to_owned()
+        }
+        Observable::ElementPermeate(_) => format!("Measure the conductivity of the permeate of {part}."),
+    }
+}
+
+fn again(observable: Observable) -> &'static str {
+    match observable {
+        Observable::Temperature => "Read the feed's temperature again with another thermometer.",
+        Observable::Pressure(Place::Inlet) => "Read the inlet pressure again with another gauge.",
+        Observable::Pressure(Place::Membrane) => "Read the membrane pressure again with another gauge.",
+        Observable::Pressure(Place::Concentrate) => "Read the concentrate pressure again with another gauge.",
+        Observable::Pressure(Place::Permeate) => "Read the permeate pressure again with another gauge.",
+        Observable::Pressure(Place::After(_)) => {
+            "Read the pressure between the stages again with another gauge."
+        }
+        Observable::PermeateFlow => "Time the permeate again, with another vessel and a longer fill.",
+        Observable::ConcentrateFlow => "Time the concentrate again, with another vessel and a longer fill.",
+        Observable::FeedConductivity => {
+            "Measure the feed's conductivity again with another meter, or check this one in a fresh standard first."
+        }
+        Observable::PermeateConductivity | Observable::ElementPermeate(_) => {
+            "Measure the permeate's conductivity again with another meter, or check this one in a fresh standard first."
+        }
+    }
+}
+
+fn question(observed: Observed) -> &'static str {
+    match observed {
+        Observed::RunsToDrainWhenFull => {
+            "Ask, or see: with the tank full, does water still run to the drain?"
+        }
+        Observed::NoWater => "Ask: does any water come at all?",
+        Observed::PumpSilent => "Ask: does the pump hum when the tank is not full?",
+        Observed::PumpShortCycles => "Ask: does the pump start and stop every few moments?",
+        Observed::Leak => "Ask: is there water where none should be?",
+        Observed::TankNeverFull => "Ask: is the tank ever full?",
+        Observed::TankDeliversLittle => "Ask: does a full tank give only little before it is empty?",
+        Observed::UsesMore => "Ask: is more water drawn than before?",
+        Observed::TasteOrSmell => "Ask: does the water taste or smell?",
+        Observed::BrownWater => "Ask: is the water brown?",
+        Observed::JustStarted => "Ask: has it stood still until just now?",
+        Observed::AfterWork => "Ask: has anybody worked on the unit since it was last right?",
+    }
+}
+
+/// The unit in which an observable is expected.
+fn shown(test: Test, value: f64) -> String {
+    let digits = |x: f64| {
+        if x.abs() < 10.0 {
+            format!("{x:.1}")
+        } else {
+            format!("{x:.0}")
+        }
+    };
+    match test {
+        Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => {
+            format!("{value:.0} kPa")
+        }
+        Test::Read(Observable::PermeateFlow | Observable::ConcentrateFlow)
+        | Test::Again(Observable::PermeateFlow | Observable::ConcentrateFlow)
+        | Test::FreePermeate => format!("{} L/h", digits(value)),
+        Test::Read(Observable::Temperature) | Test::Again(Observable::Temperature) => format!("{value:.1} C"),
+        _ => format!("{} uS/cm", digits(value)),
+    }
+}
+
+/// What each result would mean.
+fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
+    let words = |cause: &Cause| cause.name().replace('_', " ");
+    match test {
+        Test::Chlorine => {
+            "More than the limit after it means spent carbon; none speaks against it.".to_owned()
+        }
+        Test::Hardness => "More than a trace means that the softener is exhausted.".to_owned(),
+        Test::FlushValve => {
+            "Open or weeping: that is why too much runs to drain. Shut: the restrictor itself is the suspect."
+                .to_owned()
+        }
+        Test::Restrictor => {
+            "Scale in it means a blocked restrictor; a clean one speaks against it.".to_owned()
+        }
+        Test::Cartridge(_) => {
+            "Slimed or packed: it is the blockage. Clean: look further down the line.".to_owned()
+        }
+        Test::RunOn => "If it falls, it was the standstill; if it stays, it is a fault.".to_owned(),
+        Test::Ask(observed) => match observed {
+            Observed::RunsToDrainWhenFull => {
+                "Yes points to a leaking shut-off or check valve; no speaks against it.".to_owned()
+            }
+            Observed::NoWater | Observed::PumpSilent => {
+                "Nothing, or a silent pump: look at tap, plug and switches first.".to_owned()
+            }
+            Observed::UsesMore => "Yes means that the unit may be sound and the demand has grown.".to_owned(),
+            Observed::TankDeliversLittle => "Yes points to a tank that has lost its air.".to_owned(),
+            _ => "Yes points to a seal or a tube since that work.".to_owned(),
+        },
+        _ => {
+            let parts: Vec<String> = expected
+                .iter()
+                .map(|(cause, value)| format!("{} about {}", words(cause), shown(test, *value)))
+                .collect();
+            if parts.len() < 2 {
+                return String::new();
+            }
+            format!("To expect: {}.", parts.join("; "))
+        }
+    }
+}
+
+/// What to mind.
+fn caution(test: Test) -> Option<&'static str> {
+    match test {
+        Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => Some(
+            "Caution: where a gauge has to be fitted the line must be without pressure first, and the pump unplugged; follow the job card.",
+        ),
+        Test::FreePermeate => Some(
+            "Caution: the permeate line of a full or pressurised tank is under pressure; follow the job card, keep the water off anything electrical, and discard it: it is not for drinking.",
+        ),
+        Test::Restrictor | Test::Cartridge(_) => Some(
+            "Caution: never open it under pressure. Close the inlet, unplug the pump, relieve the pressure and follow the job card.",
+        ),
+        Test::Probe(_) => Some(
+            "Caution: where the permeate tubes are joined they must be taken off one at a time; follow the job card, and rinse the probe: permeate may be drunk.",
+        ),
+        Test::Ask(Observed::PumpSilent | Observed::NoWater) => {
+            Some("Caution: water and electricity; nobody opens the pump's box to find out.")
+        }
+        Test::Chlorine | Test::Hardness => Some("Caution: discard the sample, reagent and all."),
+        _ => None,
+    }
+}

@@ -1,0 +1,79 @@
+//! What is found, in sentences.
+
+use crate::advice::{Urgency, advice};
+use crate::cause::Cause;
+use crate::diagnose::{Diagnosis, Ranked};
+
+/// "26 % less", "4 % more".
+fn less_or_more(ratio: f64) -> String {
+    let percent = 100.0 * (ratio - 1.0);
+    if percent.abs() < 0.5 {
+        "the same".to_owned()
+    } else if percent < 0.0 {
+        format!("{:.0} % less", -percent)
+    } else {
+        format!("{percent:.0} % more")
+    }
+}
+
+/// What comes first, in sentences.
+pub(crate) fn summary(diagnosis: &Diagnosis) -> String {
+    let mut sentences = Vec::new();
+    if let Some(ratio) = diagnosis.flow_ratio {
+        let made = less_or_more(ratio);
+        sentences.push(match diagnosis.explained_by_conditions {
+            Some(conditions) => format!(
+                "It makes {made} than at its baseline; today's temperature, supply pressure and feed on their own make {}.",
+                less_or_more(conditions)
+            ),
+            None => format!("It makes {made} than at its baseline."),
+        });
+    }
+    if let Some(first) = diagnosis.causes.first() {
+        sentences.push(verdict(first, diagnosis.causes.get(1)));
+    }
+    sentences.join(" ")
+}
+
+/// What a cause is, what to do about it, how soon, and what happens if it is left.
+pub(crate) fn about(cause: Cause, part: Option<&str>) -> String {
+    let advice = advice(cause);
+    let what = capitalised(cause.words());
+    let part = part.map_or_else(String::new, |part| format!(" ({})", part.replace('_', " ")));
+    let when = match advice.urgency {
+        Urgency::None => String::new(),
+        other => format!(", {}", other.words()),
+    };
+    format!(
+        "{what}{part}. {}{when}. If it is left, {}.",
+        advice.action, advice.if_left
+    )
+}
+
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn verdict(first: &Ranked, second: Option<&Ranked>) -> String {
+    let percent = |one: &Ranked| format!("{:.0} %", 100.0 * one.probability);
+    let named = |one: &Ranked| {
+        let part = one.part.as_deref().map(|part| part.replace('_', " "));
+        match part {
+            Some(part) => format!("{} ({part})", one.cause.words()),
+            None => one.cause.words().to_owned(),
+        }
+    };
+    match second {
+        Some(second) if first.probability < 0.9 && second.probability > 0.02 => format!(
+            "Most likely {} ({}); next comes that {} ({}).",
+            named(first),
+            percent(first),
+            named(second),
+            percent(second)
+        ),
+        _ => format!("Most likely {} ({}).", named(first), percent(first)),
+    }
+}

@@ -1,0 +1,9 @@
+//! The real program, as a person or a script runs it.
+
+mod check;
+mod jobcard;
+mod lines;
+mod predict;
+mod readme;
+mod run;
+mod water;
