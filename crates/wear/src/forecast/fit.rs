@@ -122,7 +122,8 @@ pub(super) fn fit(
         let far = (0..n)
             .map(|i| (step[i] / unknowns.sd[i]).abs())
             .fold(0.0, f64::max);
-        if far < 0.01 && (near.is_some() || round > COARSE_ROUNDS + 1) {
+        let close = if near.is_some() { 0.03 } else { 0.01 };
+        if far < close && (near.is_some() || round > COARSE_ROUNDS + 1) {
             break;
         }
         if near.is_none() && round >= 4 {

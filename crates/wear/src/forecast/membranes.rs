@@ -33,7 +33,7 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
             for (i, worn) in worn.iter_mut().enumerate() {
                 // The further off, the more the rate has wandered by then.
                 let sd = scene.prior.bend_sd * (0.1 + years.min(5.0) / 1.5).sqrt();
-                *worn += state.rate[i] * years * (sd * normal(future, DRIFT + i)).exp();
+                *worn = state.worn_after(i, years * (sd * normal(future, DRIFT + i)).exp());
             }
             let age = 1.0 + posterior.membrane_age_d;
             worn[0] += state.compaction * ((age + d) / age).ln();

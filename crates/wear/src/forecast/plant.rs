@@ -98,6 +98,8 @@ pub(super) struct Plant {
     ratio: f64,
     osmotic_slope: f64,
     osmotic_curve: f64,
+    /// Viscosity at 25 C, Pa s.
+    viscosity_25: f64,
 }
 
 /// Sherwood's number over (u `d_h` / D)^0.36 (`model.md` 2).
@@ -125,6 +127,7 @@ impl Plant {
             ratio: salt.ratio,
             osmotic_slope: salt.osmotic_slope,
             osmotic_curve: salt.osmotic_curve,
+            viscosity_25: viscosity_pa_s(25.0),
         }
     }
 
@@ -139,7 +142,7 @@ impl Plant {
         let v = |i: usize| Number::variable(at[i], i);
         let t = v(TEMPERATURE);
         let (mu, mu_slope) = viscosity(at[TEMPERATURE]);
-        let mu_25 = viscosity_pa_s(25.0);
+        let mu_25 = self.viscosity_25;
         let relative = t.apply((mu / mu_25, mu_slope / mu_25));
         let (ln_p, ln_c) = (v(PERMEATE_FLOW), v(CONCENTRATE_FLOW));
         let (permeate, concentrate) = (ln_p.exp(), ln_c.exp());
@@ -249,7 +252,7 @@ impl Plant {
     fn drop(&self, velocity: Number, relative_viscosity: Number, t: f64) -> Number {
         let rho = density_kg_m3(t);
         let d_h = plumbing::hydraulic_diameter_m();
-        let laminar = relative_viscosity * (189.3 * viscosity_pa_s(25.0) / (rho * d_h));
+        let laminar = relative_viscosity * (189.3 * self.viscosity_25 / (rho * d_h));
         (velocity * velocity * 0.42 + laminar * velocity) * (rho * self.length_m / (2.0 * d_h) / 1000.0)
     }
 
@@ -378,6 +381,7 @@ mod tests {
             ratio: 0.5,
             osmotic_slope: 0.2654,
             osmotic_curve: 1.0,
+            viscosity_25: viscosity_pa_s(25.0),
         }
     }
 

@@ -32,7 +32,7 @@ pub(super) const DRIFT: usize = 4;
 pub(super) struct MembraneNow {
     /// How far water, salt and channel have gone towards their limits since a week old, in logarithms.
     pub(super) worn: [f64; 3],
-    /// In a year of usual use.
+    /// What is added in a year of usual use, as a share of new.
     pub(super) rate: [f64; 3],
     /// Fall of ln A for each unit of ln(days + 1).
     pub(super) compaction: f64,
@@ -43,6 +43,11 @@ pub(super) struct MembraneNow {
 }
 
 impl MembraneNow {
+    /// How far one of them will have gone after so many more years of usual use, in logarithms.
+    pub(super) fn worn_after(&self, which: usize, years: f64) -> f64 {
+        (self.worn[which].exp() + self.rate[which] * years).ln()
+    }
+
     /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
     /// flow and some of the risen salt passage.
     pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
