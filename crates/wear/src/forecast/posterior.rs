@@ -69,6 +69,8 @@ pub(super) struct FilterPosterior {
     pub(super) was_read: bool,
 }
 
+/// Readings, of many, that tell Hermia's laws apart.
+const TELLING: usize = 100;
 /// Resistance, over the clean filter's, at which filters usually go.
 const USUAL_END: f64 = 4.0;
 
@@ -325,8 +327,8 @@ fn some_of(evidence: &[Evidence], timeline: &Timeline) -> Vec<Evidence> {
     let since = newest.fold(0.0, f64::min);
     let recent = evidence.iter().filter(|one| one.day >= since).count();
     let (old, new) = (
-        2 * (evidence.len() - recent) / ENOUGH + 1,
-        2 * recent / ENOUGH + 1,
+        2 * (evidence.len() - recent) / TELLING + 1,
+        2 * recent / TELLING + 1,
     );
     let each = evidence.iter().enumerate();
     each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0)
