@@ -17,8 +17,8 @@ use super::plant::{
 use super::unknowns::GAUGES;
 
 /// Rounds of Gauss and Newton, from the prior and from a fit near by.
-const ROUNDS: usize = 10;
-const ROUNDS_NEAR: usize = 7;
+const ROUNDS: usize = 16;
+const ROUNDS_NEAR: usize = 14;
 /// Rounds of a first fit that look at some of many readings, and how many those are.
 const COARSE_ROUNDS: usize = 5;
 pub(super) const ENOUGH: usize = 150;
@@ -128,7 +128,7 @@ pub(super) fn fit(
         let far = (0..n)
             .map(|i| (step[i] / unknowns.sd[i]).abs())
             .fold(0.0, f64::max);
-        let close = if near.is_some() { 0.03 } else { 0.01 };
+        let close = if near.is_some() { 0.02 } else { 0.01 };
         if far < close && (near.is_some() || round > COARSE_ROUNDS + 1) {
             break;
         }

@@ -70,7 +70,7 @@ pub(super) struct FilterPosterior {
 }
 
 /// Readings, of many, that tell Hermia's laws apart.
-const TELLING: usize = 100;
+const TELLING: usize = 60;
 /// Resistance, over the clean filter's, at which filters usually go.
 const USUAL_END: f64 = 4.0;
 
