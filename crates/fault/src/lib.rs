@@ -9,6 +9,7 @@
 
 mod advice;
 mod calibrate;
+mod catalogue;
 mod cause;
 mod diagnose;
 mod frequency;

@@ -19,8 +19,8 @@ const SPENT_AND_OXIDISED: f64 = 5.0;
 /// Chi-square per value read above which no single cause explains it.
 const UNEXPLAINED: f64 = 2.2;
 /// Causes that are paired, and severities of each.
-const CAUSES: usize = 6;
-const SEVERITIES: usize = 4;
+const CAUSES: usize = 5;
+const SEVERITIES: usize = 3;
 /// A pair less probable than this is not worth a line.
 const WORTH: f64 = 0.05;
 
@@ -38,6 +38,12 @@ fn unexplained(candidates: &[Candidate], read: &Readings) -> f64 {
             Some(innovation.square(&weighed.residual) / count)
         })
         .fold(f64::INFINITY, f64::min)
+}
+
+/// Fouling and scale are one deposit on one membrane, in any proportion: together they fit more, and tell no more.
+fn one_deposit(a: Cause, b: Cause) -> bool {
+    let deposit = |cause| matches!(cause, Cause::MembraneFouled | Cause::MembraneScaled);
+    deposit(a) && deposit(b)
 }
 
 /// Both at once.
@@ -142,6 +148,9 @@ pub(crate) fn pairs(
         singles.truncate(CAUSES);
         for (i, a) in singles.iter().enumerate() {
             for b in singles.iter().skip(i + 1) {
+                if one_deposit(a.hypothesis.cause, b.hypothesis.cause) {
+                    continue;
+                }
                 let (first, second) = (few(&a.hypothesis.nodes), few(&b.hypothesis.nodes));
                 let mut terms = Vec::new();
                 for x in &first {

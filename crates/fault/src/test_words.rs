@@ -3,8 +3,8 @@
 use reading::Observed;
 use unit::Unit;
 
+use crate::catalogue::{Test, id, minutes};
 use crate::cause::Cause;
-use crate::next_test::{Test, id, minutes};
 use crate::observable::Observable;
 use crate::state::Place;
 

@@ -3,14 +3,11 @@
 use super::clock::Clock;
 use super::exposure::Exposure;
 use super::hermia;
-use super::timeline::{Filter, MembraneCourse, SETTLED_D, Timeline};
+use super::timeline::{Filter, SETTLED_D, Timeline};
 use super::unknowns::Unknowns;
 
 /// Derivatives of one quantity: (index of the unknown, derivative).
 pub(super) type Slopes = Vec<(usize, f64)>;
-
-/// Share of earlier wear that counts again as removable at the next cleaning.
-const LEFT_TO_CLEAN: f64 = 0.5;
 
 /// Exponent of water permeability on salt permeability as oxidant attacks (`model.md` 5; from memory).
 const FLOW_OF_OXIDISED: f64 = 0.1;
@@ -45,10 +42,34 @@ impl Courses<'_> {
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let mut value = at(own.level[which]);
         slopes.push((own.level[which], 1.0));
-        let settled = course.start_d + SETTLED_D;
-        let years = self.clock.years(settled, d);
-        let worn = self.worn(x, life, years, which, slopes, sign);
-        value += sign * worn;
+        // A layer that grows with the water made adds its resistance to the membrane's, 1/A = (1 + w)/A_0; what lets
+        // salt through and what narrows the channel add up likewise. Cleanings take a share of w away.
+        let from = slopes.len();
+        let years = self.clock.years(course.start_d + SETTLED_D, d);
+        let mut worn = self.worn(x, life, years, which, slopes);
+        for (c, (cleaned_d, removable)) in course.cleanings.iter().enumerate() {
+            if *cleaned_d > d {
+                break;
+            }
+            let jump = own.jumps.start + 3 * c + which;
+            worn += sign * at(jump);
+            slopes.push((jump, sign));
+            // Salt that leaked through a damaged membrane goes on leaking.
+            let share = match which {
+                0 => self.unknowns.cleaning[0],
+                2 => self.unknowns.cleaning[1],
+                _ => continue,
+            };
+            let lost = self.ln_rate(x, life, which).exp() * removable;
+            worn -= at(share) * lost;
+            slopes.push((share, -lost));
+            self.push_rate(life, which, -at(share) * lost, slopes);
+        }
+        let whole = 1.0 + worn.max(-0.5);
+        value += sign * whole.ln();
+        for (_, slope) in slopes.iter_mut().skip(from) {
+            *slope *= sign / whole;
+        }
         if which == 0 {
             let age = (d - course.start_d).max(0.1);
             let weight = (1.0 + age).ln() - (1.0 + SETTLED_D).ln();
@@ -65,29 +86,11 @@ impl Courses<'_> {
                 slopes.push((self.unknowns.oxidation, share * attack / (1.0 + attack)));
             }
         }
-        for (c, (cleaned_d, removable)) in self.cleanings(course).enumerate() {
-            if cleaned_d > d {
-                break;
-            }
-            let jump = own.jumps.start + 3 * c + which;
-            value += at(jump);
-            slopes.push((jump, 1.0));
-            // Salt that leaked through a damaged membrane goes on leaking.
-            let share = match which {
-                0 => self.unknowns.cleaning[0],
-                2 => self.unknowns.cleaning[1],
-                _ => continue,
-            };
-            let lost = self.ln_rate(x, life, which).exp() * removable;
-            value -= sign * at(share) * lost;
-            slopes.push((share, -sign * lost));
-            self.push_rate(life, which, -sign * at(share) * lost, slopes);
-        }
         value
     }
 
-    /// What wear took since a week old, in logarithms, cleanings aside.
-    fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut Slopes, sign: f64) -> f64 {
+    /// What wear added since a week old, as a share of new, cleanings aside.
+    fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut Slopes) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
             self.unknowns.membranes.get(life),
@@ -103,7 +106,7 @@ impl Courses<'_> {
                 let shift = self.unknowns.feed_shifts.start + 2 * change;
                 let factor = at(shift).exp();
                 effective += since * (factor - 1.0);
-                slopes.push((shift, sign * rate * since * factor));
+                slopes.push((shift, rate * since * factor));
             }
         }
         for (k, knot) in course.knots.iter().enumerate() {
@@ -111,11 +114,11 @@ impl Courses<'_> {
             if since > 0.0 {
                 let bend = own.bends.start + 3 * k + which;
                 effective += at(bend) * since;
-                slopes.push((bend, sign * rate * since));
+                slopes.push((bend, rate * since));
             }
         }
         let worn = rate * effective;
-        self.push_rate(life, which, sign * worn, slopes);
+        self.push_rate(life, which, worn, slopes);
         worn
     }
 
@@ -137,19 +140,7 @@ impl Courses<'_> {
         }
     }
 
-    /// Day of each cleaning, and how many years of wear it found to remove.
-    fn cleanings(&self, course: &MembraneCourse) -> impl Iterator<Item = (f64, f64)> {
-        let settled = course.start_d + SETTLED_D;
-        let mut before = 0.0;
-        course.cleanings.iter().map(move |d| {
-            let years = self.clock.years(settled, *d);
-            let removable = (years - before * (1.0 - LEFT_TO_CLEAN)).max(0.0);
-            before = years;
-            (*d, removable)
-        })
-    }
-
-    /// Rate of wear now, a year of usual use, by the last life's unknowns; in logarithms against the limit's sense.
+    /// Rate of wear now, a year of usual use, as a share of new.
     pub(super) fn membrane_rate(&self, x: &[f64], life: usize, which: usize) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),

@@ -17,11 +17,13 @@ use super::plant::{
 use super::unknowns::GAUGES;
 
 /// Rounds of Gauss and Newton, from the prior and from a fit near by.
-const ROUNDS: usize = 10;
-const ROUNDS_NEAR: usize = 7;
+const ROUNDS: usize = 16;
+const ROUNDS_NEAR: usize = 14;
 /// Rounds of a first fit that look at some of many readings, and how many those are.
 const COARSE_ROUNDS: usize = 5;
 pub(super) const ENOUGH: usize = 150;
+/// Rounds that then look at all of them.
+const FINE_ROUNDS: usize = 2;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -76,7 +78,11 @@ pub(super) fn fit(
         scale: near.map_or([1.0; READ], |near| near.scale),
         ln_evidence: 0.0,
     };
-    let rounds = if near.is_some() { ROUNDS_NEAR } else { ROUNDS };
+    let rounds = match near {
+        Some(_) => ROUNDS_NEAR,
+        None if evidence.len() > ENOUGH => COARSE_ROUNDS + FINE_ROUNDS,
+        None => ROUNDS,
+    };
     let mut slopes: Slopes = Vec::with_capacity(64);
     for round in 0..=rounds {
         let mut matrix = vec![0.0; n * n];
@@ -122,7 +128,8 @@ pub(super) fn fit(
         let far = (0..n)
             .map(|i| (step[i] / unknowns.sd[i]).abs())
             .fold(0.0, f64::max);
-        if far < 0.01 && (near.is_some() || round > COARSE_ROUNDS + 1) {
+        let close = if near.is_some() { 0.02 } else { 0.01 };
+        if far < close && (near.is_some() || round > COARSE_ROUNDS + 1) {
             break;
         }
         if near.is_none() && round >= 4 {
@@ -258,25 +265,29 @@ impl Row {
         let mut active: Vec<usize> = Vec::with_capacity(48);
         let mut by_active: Vec<[f64; ROWS]> = Vec::with_capacity(48);
         let mut places = vec![usize::MAX; x.len()];
-        let mut add = |index: usize, column: &dyn Fn(usize) -> f64| {
+        let mut place_of = |index: usize, by_active: &mut Vec<[f64; ROWS]>| {
             if places[index] == usize::MAX {
                 places[index] = active.len();
                 active.push(index);
                 by_active.push([0.0; ROWS]);
             }
-            let place = places[index];
-            for (r, sum) in by_active[place].iter_mut().enumerate().take(count) {
-                *sum += column(r);
-            }
+            places[index]
         };
         for (direction, from, to) in spans {
+            let column: [f64; ROWS] = std::array::from_fn(|r| rows[r].slope[direction]);
             for (index, slope) in &slopes[from..to] {
-                add(*index, &|r| rows[r].slope[direction] * slope);
+                let place = place_of(*index, &mut by_active);
+                for (sum, by) in by_active[place].iter_mut().zip(column) {
+                    *sum += by * slope;
+                }
             }
         }
         for g in 0..GAUGES {
             if one.was_read[INLET + g] {
-                add(unknowns.offsets + g, &|r| -by_read[r][INLET + g]);
+                let place = place_of(unknowns.offsets + g, &mut by_active);
+                for (sum, by) in by_active[place].iter_mut().zip(&by_read) {
+                    *sum -= by[INLET + g];
+                }
             }
         }
         Some(Self {
@@ -305,16 +316,31 @@ impl Row {
 
     /// Adds the reading's equations to the normal ones; gives its squared deviation and ln determinant.
     fn add_to(&self, matrix: &mut [f64], right: &mut [f64], n: usize) -> f64 {
+        if self.count == LAWS {
+            self.add_sized::<LAWS>(matrix, right, n)
+        } else {
+            self.add_sized::<ROWS>(matrix, right, n)
+        }
+    }
+
+    /// [`Self::add_to`] with a length that the compiler knows; rows beyond the reading's are zero. Only the lower
+    /// triangle is filled.
+    fn add_sized<const N: usize>(&self, matrix: &mut [f64], right: &mut [f64], n: usize) -> f64 {
         let left = self.whiten(&self.left);
-        let columns: Vec<[f64; ROWS]> = self.by_active.iter().map(|column| self.whiten(column)).collect();
+        let sized = |whole: [f64; ROWS]| -> [f64; N] {
+            std::array::from_fn(|r| if r < self.count { whole[r] } else { 0.0 })
+        };
+        let white_left = sized(left);
+        let columns: Vec<[f64; N]> = self
+            .by_active
+            .iter()
+            .map(|column| sized(self.whiten(column)))
+            .collect();
+        let dot = |a: &[f64; N], b: &[f64; N]| -> f64 { a.iter().zip(b).map(|(x, y)| x * y).sum() };
         for (a, (i, ci)) in self.active.iter().zip(&columns).enumerate() {
-            right[*i] -= (0..self.count).map(|r| ci[r] * left[r]).sum::<f64>();
+            right[*i] -= dot(ci, &white_left);
             for (j, cj) in self.active.iter().zip(&columns).take(a + 1) {
-                let dot: f64 = (0..self.count).map(|r| ci[r] * cj[r]).sum();
-                matrix[i * n + j] += dot;
-                if i != j {
-                    matrix[j * n + i] += dot;
-                }
+                matrix[*i.max(j) * n + *i.min(j)] += dot(ci, cj);
             }
         }
         (0..self.count)

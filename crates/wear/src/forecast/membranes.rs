@@ -4,6 +4,9 @@ use super::crossing::{FUTURES, normal};
 use super::posterior::{DRIFT, USE};
 use super::{Basis, Candidate, HORIZON_D, Limit, Quantiles, Scene, Spread};
 
+/// Years of usual use beyond which no date is given anyway.
+const LATEST_YEARS: f64 = 10.5;
+
 pub(super) fn candidates(scene: &Scene<'_>) -> Vec<Candidate> {
     let limits = &scene.unit().limits;
     // How far each may go, in logarithms.
@@ -33,7 +36,7 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
             for (i, worn) in worn.iter_mut().enumerate() {
                 // The further off, the more the rate has wandered by then.
                 let sd = scene.prior.bend_sd * (0.1 + years.min(5.0) / 1.5).sqrt();
-                *worn += state.rate[i] * years * (sd * normal(future, DRIFT + i)).exp();
+                *worn = state.worn_after(i, years * (sd * normal(future, DRIFT + i)).exp());
             }
             let age = 1.0 + posterior.membrane_age_d;
             worn[0] += state.compaction * ((age + d) / age).ln();
@@ -45,19 +48,30 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
         let litres = |years: f64| years * posterior.clock.usual_l_d * 365.25;
         let day = |years: f64| posterior.clock.days_to(litres(years), normal(future, USE));
         // Wear only grows: halving finds when.
-        let (mut low, mut high) = (0.0, 10.5);
-        if shown(high, HORIZON_D) < bound {
+        // Wear only grows, and nearly straight: secants kept between too early and too late find when.
+        let gap = |years: f64| shown(years, years * 365.25) - bound;
+        let (mut low, mut high) = (0.0, LATEST_YEARS);
+        let (mut low_gap, mut high_gap) = (gap(low), gap(high));
+        if high_gap < 0.0 {
             return HORIZON_D;
         }
-        for _ in 0..14 {
-            let middle = f64::midpoint(low, high);
-            if shown(middle, middle * 365.25) < bound {
-                low = middle;
+        let mut years = high;
+        for _ in 0..8 {
+            let next = low - low_gap * (high - low) / (high_gap - low_gap);
+            let next_gap = gap(next);
+            if (next - years).abs() < 2e-4 {
+                years = next;
+                break;
+            }
+            years = next;
+            // The end that stays counts half the next time (Illinois; Dowell & Jarratt 1971; from memory).
+            if next_gap < 0.0 {
+                (low, low_gap, high_gap) = (next, next_gap, 0.5 * high_gap);
             } else {
-                high = middle;
+                (high, high_gap, low_gap) = (next, next_gap, 0.5 * low_gap);
             }
         }
-        day(f64::midpoint(low, high)).min(HORIZON_D)
+        day(years).min(HORIZON_D)
     });
     let used = (0..FUTURES).map(|future| (now(future).shown(which, now(future).worn) / bound).max(0.0));
     Candidate {

@@ -237,15 +237,15 @@ pub(super) fn by_need(scene: &Scene<'_>) -> Option<Candidate> {
     let due = Spread::each(|future| {
         let state = &posterior.membranes[future];
         let sd = scene.prior.bend_sd;
-        let rate: [f64; 2] = std::array::from_fn(|i| state.rate[i] * (sd * normal(future, DRIFT + i)).exp());
+        let drift: [f64; 2] = std::array::from_fn(|i| (sd * normal(future, DRIFT + i)).exp());
         let per_day = posterior.clock.to_come_l(365.25, normal(future, USE))
             / (posterior.clock.usual_l_d * 365.25)
             / 365.25;
         let weeks = (HORIZON_D / WEEK_D) as usize;
         let fails = |week: &usize| {
             let years = *week as f64 * WEEK_D * per_day;
-            let water = -(state.worn[0] + rate[0] * years - mean[0]);
-            let salt = state.worn[1] + rate[1] * years - mean[1];
+            let water = mean[0] - state.worn_after(0, drift[0] * years);
+            let salt = state.worn_after(1, drift[1] * years) - mean[1];
             failable[week % WEEKS] && !demand.is_met(*week, water, salt)
         };
         (0..weeks)

@@ -98,6 +98,8 @@ pub(super) struct Plant {
     ratio: f64,
     osmotic_slope: f64,
     osmotic_curve: f64,
+    /// Viscosity at 25 C, Pa s.
+    viscosity_25: f64,
 }
 
 /// Sherwood's number over (u `d_h` / D)^0.36 (`model.md` 2).
@@ -125,6 +127,7 @@ impl Plant {
             ratio: salt.ratio,
             osmotic_slope: salt.osmotic_slope,
             osmotic_curve: salt.osmotic_curve,
+            viscosity_25: viscosity_pa_s(25.0),
         }
     }
 
@@ -139,7 +142,7 @@ impl Plant {
         let v = |i: usize| Number::variable(at[i], i);
         let t = v(TEMPERATURE);
         let (mu, mu_slope) = viscosity(at[TEMPERATURE]);
-        let mu_25 = viscosity_pa_s(25.0);
+        let mu_25 = self.viscosity_25;
         let relative = t.apply((mu / mu_25, mu_slope / mu_25));
         let (ln_p, ln_c) = (v(PERMEATE_FLOW), v(CONCENTRATE_FLOW));
         let (permeate, concentrate) = (ln_p.exp(), ln_c.exp());
@@ -249,7 +252,7 @@ impl Plant {
     fn drop(&self, velocity: Number, relative_viscosity: Number, t: f64) -> Number {
         let rho = density_kg_m3(t);
         let d_h = plumbing::hydraulic_diameter_m();
-        let laminar = relative_viscosity * (189.3 * viscosity_pa_s(25.0) / (rho * d_h));
+        let laminar = relative_viscosity * (189.3 * self.viscosity_25 / (rho * d_h));
         (velocity * velocity * 0.42 + laminar * velocity) * (rho * self.length_m / (2.0 * d_h) / 1000.0)
     }
 
@@ -345,4 +348,80 @@ fn viscosity(t: f64) -> (f64, f64) {
     const STEP: f64 = 0.05;
     let (low, high) = (viscosity_pa_s(t - STEP), viscosity_pa_s(t + STEP));
     (f64::midpoint(low, high), (high - low) / (2.0 * STEP))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plant() -> Plant {
+        Plant {
+            stages: vec![
+                StageLaw::Drop {
+                    resistance: 0.06,
+                    slot: Some(0),
+                },
+                StageLaw::Pump {
+                    open_l_h: 600.0,
+                    shutoff_kpa: 500.0,
+                },
+                StageLaw::Drop {
+                    resistance: 0.03,
+                    slot: Some(1),
+                },
+            ],
+            ln_coefficient: 1.03f64.ln(),
+            restrictor_ln_l_h: 90f64.ln(),
+            restrictor_at_kpa: 414.0,
+            exponent: 4.0 / 7.0,
+            viscosity_exponent: 1.0 / 7.0,
+            area_m2: 1.9,
+            channel_m2: plumbing::POROSITY * plumbing::CHANNEL_HEIGHT_M * 3.8,
+            length_m: 0.25,
+            ratio: 0.5,
+            osmotic_slope: 0.2654,
+            osmotic_curve: 1.0,
+            viscosity_25: viscosity_pa_s(25.0),
+        }
+    }
+
+    #[test]
+    fn val_derivatives_by_central_differences() {
+        let plant = plant();
+        let mut at = [0.05; DIRECTIONS];
+        at[INLET] = 300.0;
+        at[MEMBRANE] = 700.0;
+        at[CONCENTRATE] = 690.0;
+        at[PERMEATE_FLOW] = 40f64.ln();
+        at[CONCENTRATE_FLOW] = 100f64.ln();
+        at[TEMPERATURE] = 12.0;
+        at[FEED_SALT] = 600f64.ln();
+        at[PERMEATE_SALT] = 15f64.ln();
+        at[BACK] = 2.0;
+        at[CARBON_DIOXIDE] = 1.0;
+        let rated = Rated {
+            water: 0.08,
+            salt: 0.4,
+        };
+        let (rows, count) = plant.laws(&at, rated, &[290.0]);
+        assert_eq!(count, LAWS + 1);
+        for direction in 0..DIRECTIONS {
+            let step = 1e-5 * at[direction].abs().max(0.1);
+            let moved = |by: f64| {
+                let mut at = at;
+                at[direction] += by;
+                plant.laws(&at, rated, &[290.0]).0
+            };
+            let (high, low) = (moved(step), moved(-step));
+            for row in 0..count {
+                let difference = (high[row].value - low[row].value) / (2.0 * step);
+                let slope = rows[row].slope[direction];
+                // 1e-4: the density of the channel's law is held, and viscosity's slope is itself a difference.
+                assert!(
+                    (difference - slope).abs() < 1e-4 * (1.0 + difference.abs()),
+                    "law {row}, direction {direction}: {difference} and {slope}"
+                );
+            }
+        }
+    }
 }

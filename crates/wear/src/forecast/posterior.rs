@@ -32,7 +32,7 @@ pub(super) const DRIFT: usize = 4;
 pub(super) struct MembraneNow {
     /// How far water, salt and channel have gone towards their limits since a week old, in logarithms.
     pub(super) worn: [f64; 3],
-    /// In a year of usual use.
+    /// What is added in a year of usual use, as a share of new.
     pub(super) rate: [f64; 3],
     /// Fall of ln A for each unit of ln(days + 1).
     pub(super) compaction: f64,
@@ -43,6 +43,11 @@ pub(super) struct MembraneNow {
 }
 
 impl MembraneNow {
+    /// How far one of them will have gone after so many more years of usual use, in logarithms.
+    pub(super) fn worn_after(&self, which: usize, years: f64) -> f64 {
+        (self.worn[which].exp() + self.rate[which] * years).ln()
+    }
+
     /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
     /// flow and some of the risen salt passage.
     pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
@@ -64,6 +69,8 @@ pub(super) struct FilterPosterior {
     pub(super) was_read: bool,
 }
 
+/// Readings, of many, that tell Hermia's laws apart.
+const TELLING: usize = 60;
 /// Resistance, over the clean filter's, at which filters usually go.
 const USUAL_END: f64 = 4.0;
 
@@ -320,8 +327,8 @@ fn some_of(evidence: &[Evidence], timeline: &Timeline) -> Vec<Evidence> {
     let since = newest.fold(0.0, f64::min);
     let recent = evidence.iter().filter(|one| one.day >= since).count();
     let (old, new) = (
-        2 * (evidence.len() - recent) / ENOUGH + 1,
-        2 * recent / ENOUGH + 1,
+        2 * (evidence.len() - recent) / TELLING + 1,
+        2 * recent / TELLING + 1,
     );
     let each = evidence.iter().enumerate();
     each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0)

@@ -71,7 +71,7 @@ impl Default for Prior {
             channel_sd: 0.25,
             compaction: (0.006, 0.005),
             membrane_rates: [(0.06, 0.8), (0.10, 0.8), (0.8, 0.7)],
-            bend_sd: 0.25,
+            bend_sd: 0.2,
             oxidation_sd: 0.9,
             cleaning: (0.5, 0.25),
             jump_sd: [0.01, 0.03, 0.02],

@@ -13,6 +13,8 @@ use crate::standardise::History;
 const KNOT_YEARS: f64 = 0.5;
 /// Knots of one life at most.
 const KNOTS: usize = 6;
+/// Share of earlier wear that counts again as removable at the next cleaning (common practice, no source).
+const LEFT_TO_CLEAN: f64 = 0.5;
 /// Days at which a membrane counts as settled: the baseline of its wear.
 pub(super) const SETTLED_D: f64 = 7.0;
 
@@ -20,8 +22,8 @@ pub(super) const SETTLED_D: f64 = 7.0;
 #[derive(Clone, Debug)]
 pub(super) struct MembraneCourse {
     pub(super) start_d: f64,
-    /// Days of their cleanings.
-    pub(super) cleanings: Vec<f64>,
+    /// Day of each of their cleanings, and how many years of wear it found to remove.
+    pub(super) cleanings: Vec<(f64, f64)>,
     /// Years on the clock, from a week old, at which the rate may bend.
     pub(super) knots: Vec<f64>,
     /// The feed changes that fall within it: index and years on its clock.
@@ -170,13 +172,21 @@ impl Timeline {
                     .filter(|(_, d)| **d > settled && **d < end_d)
                     .map(|(i, d)| (i, clock.years(settled, *d)))
                     .collect();
+                let mut before = 0.0;
+                let within_life = cleanings
+                    .iter()
+                    .copied()
+                    .filter(|d| *d > start_d + 1.0 && *d < end_d);
+                let found = within_life.map(|d| {
+                    let years = clock.years(settled, d);
+                    let removable = (years - before * (1.0 - LEFT_TO_CLEAN)).max(0.0);
+                    before = years;
+                    (d, removable)
+                });
+                let cleanings: Vec<(f64, f64)> = found.collect();
                 MembraneCourse {
                     start_d: *start_d,
-                    cleanings: cleanings
-                        .iter()
-                        .copied()
-                        .filter(|d| *d > start_d + 1.0 && *d < end_d)
-                        .collect(),
+                    cleanings,
                     knots: (1..=count)
                         .map(|k| k as f64 * length / (count + 1) as f64)
                         .collect(),
