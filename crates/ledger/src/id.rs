@@ -35,16 +35,15 @@ impl EventId {
 
     /// The id of this content at this time: whoever writes the same down again gets the same id.
     ///
-    /// Each part is hashed with its length, so that `("ab", "c")` and `("a", "bc")` differ.
-    pub fn of_content(at: Timestamp, parts: &[&[u8]]) -> Self {
-        let mut hash = Sha256::new();
-        for part in parts {
-            hash.update((part.len() as u64).to_be_bytes());
-            hash.update(part);
-        }
-        let digest: [u8; 32] = hash.finalize().into();
+    /// The parts are told apart as in [`ContentHash::of_parts`].
+    pub fn of_content<'a>(at: Timestamp, parts: impl IntoIterator<Item = &'a [u8]>) -> Self {
+        Self::of_hash(at, ContentHash::of_parts(parts))
+    }
+
+    /// The id of the content of this hash at this time.
+    pub fn of_hash(at: Timestamp, hash: ContentHash) -> Self {
         let mut random = [0; 10];
-        random.copy_from_slice(&digest[..10]);
+        random.copy_from_slice(&hash.as_bytes()[..10]);
         Self::new(at, random)
     }
 
@@ -113,6 +112,16 @@ impl ContentHash {
     /// The hash of these bytes.
     pub fn of(bytes: &[u8]) -> Self {
         Self(Sha256::digest(bytes).into())
+    }
+
+    /// The hash of several parts, each with its length, so that `("ab", "c")` and `("a", "bc")` differ.
+    pub fn of_parts<'a>(parts: impl IntoIterator<Item = &'a [u8]>) -> Self {
+        let mut hash = Sha256::new();
+        for part in parts {
+            hash.update((part.len() as u64).to_be_bytes());
+            hash.update(part);
+        }
+        Self(hash.finalize().into())
     }
 
     /// A hash that was computed before.
@@ -217,7 +226,7 @@ mod tests {
 
     #[test]
     fn regress_parts_are_told_apart() {
-        let id = |parts: &[&[u8]]| EventId::of_content(Timestamp::UNIX_EPOCH, parts);
+        let id = |parts: &[&[u8]]| EventId::of_content(Timestamp::UNIX_EPOCH, parts.iter().copied());
         assert_ne!(id(&[b"ab", b"c"]), id(&[b"a", b"bc"]));
         assert_eq!(id(&[b"ab", b"c"]), id(&[b"ab", b"c"]));
     }

@@ -14,15 +14,19 @@ use crate::{ContentHash, Entry, Error, EventId};
 /// What a device says and hands over.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Offer {
-    /// Up to where it has read the other's log; 0 for nothing yet.
+    /// The log that it has read, by its identity; none for one that has read none yet.
+    pub log: Option<EventId>,
+    /// Up to where it has read that log; 0 for nothing yet.
     pub cursor: u64,
     /// Its outbox.
     pub entries: Vec<Entry>,
 }
 
 /// What it is answered.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Answer {
+    /// The log that answers, by its identity. It has a new one when it was restored from a backup.
+    pub log: EventId,
     /// What came into the log since the device's cursor, less what the device has just handed over.
     pub entries: Vec<Entry>,
     /// What was handed over and is now kept durably.
@@ -31,17 +35,26 @@ pub struct Answer {
     pub cursor: u64,
 }
 
+impl Offer {
+    /// From where this log is to be read for the device: from its cursor, or from the beginning where the
+    /// cursor is another log's.
+    pub fn read_from(&self, log: EventId) -> u64 {
+        if self.log == Some(log) { self.cursor } else { 0 }
+    }
+}
+
 /// Answers an offer, once its entries are durably in the log.
 ///
-/// `since` is what stands in the log after the offer's cursor, the offer's own entries among it; `cursor`
+/// `since` is what stands in the log after [`Offer::read_from`], the offer's own entries among it; `cursor`
 /// is where that ends.
-pub fn answer(offer: &Offer, since: Vec<Entry>, cursor: u64) -> Answer {
+pub fn answer(log: EventId, offer: &Offer, since: Vec<Entry>, cursor: u64) -> Answer {
     let handed: BTreeMap<EventId, &Entry> = offer.entries.iter().map(|entry| (entry.id, entry)).collect();
     // An entry that stands differently in the log is news to the device.
     let entries = since
         .into_iter()
         .filter(|entry| handed.get(&entry.id).is_none_or(|own| *own != entry));
     Answer {
+        log,
         entries: entries.collect(),
         received: handed.into_keys().collect(),
         cursor,
@@ -55,23 +68,35 @@ pub struct Settled {
     pub add: Vec<Entry>,
     /// Entries to take out of the outbox. Those that it does not name stay there.
     pub forget: Vec<EventId>,
+    /// The log to remember.
+    pub log: Option<EventId>,
     /// The cursor to remember.
     pub cursor: u64,
+    /// Whether all that the device has is to be put into its outbox, because the log is another than the one
+    /// it has spoken with: a restored backup may lack what was received before.
+    pub offer_all: bool,
 }
 
 /// What a device does with an answer: adds what it got, forgets of its outbox only what was received, and
-/// never moves its cursor back (an older answer may arrive late).
-pub fn settle(outbox: &[EventId], cursor: u64, answer: Answer) -> Settled {
+/// never moves its cursor back in one log (an older answer may arrive late).
+pub fn settle(outbox: &[EventId], log: Option<EventId>, cursor: u64, answer: Answer) -> Settled {
     let received: BTreeSet<EventId> = answer.received.into_iter().collect();
     let forget = outbox
         .iter()
         .copied()
         .filter(|id| received.contains(id))
         .collect();
+    let same = log == Some(answer.log);
     Settled {
         add: answer.entries,
         forget,
-        cursor: cursor.max(answer.cursor),
+        log: Some(answer.log),
+        cursor: if same {
+            cursor.max(answer.cursor)
+        } else {
+            answer.cursor
+        },
+        offer_all: log.is_some() && !same,
     }
 }
 
@@ -133,22 +158,24 @@ pub fn to_send(
 /// The line format of an offer and an answer: frozen, as devices in the field speak it.
 #[derive(Serialize, Deserialize)]
 struct Spoken {
+    log: Option<EventId>,
     cursor: u64,
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     received: Vec<EventId>,
     /// Lines of [`Entry::to_json`].
     entries: Vec<Box<serde_json::value::RawValue>>,
 }
 
-fn speak(cursor: u64, received: &[EventId], entries: &[Entry]) -> String {
+fn speak(log: Option<EventId>, cursor: u64, received: &[EventId], entries: &[Entry]) -> String {
     let raw = |entry: &Entry| serde_json::value::RawValue::from_string(entry.to_json()).ok();
     let entries = entries.iter().filter_map(raw).collect();
-    serde_json::to_string(&Spoken {
+    let spoken = Spoken {
+        log,
         cursor,
         received: received.to_vec(),
         entries,
-    })
-    .unwrap_or_default()
+    };
+    serde_json::to_string(&spoken).unwrap_or_default()
 }
 
 fn listen(what: &'static str, text: &str) -> Result<(Spoken, Vec<Entry>), Error> {
@@ -164,7 +191,7 @@ fn listen(what: &'static str, text: &str) -> Result<(Spoken, Vec<Entry>), Error>
 impl Offer {
     /// As it is sent.
     pub fn to_json(&self) -> String {
-        speak(self.cursor, &[], &self.entries)
+        speak(self.log, self.cursor, &[], &self.entries)
     }
 
     /// As it was sent.
@@ -172,7 +199,9 @@ impl Offer {
     /// # Errors
     /// What is wrong with it; then none of it is taken.
     pub fn from_json(text: &str) -> Result<Self, Error> {
-        listen("offer", text).map(|(spoken, entries)| Self {
+        let (spoken, entries) = listen("offer", text)?;
+        Ok(Self {
+            log: spoken.log,
             cursor: spoken.cursor,
             entries,
         })
@@ -182,7 +211,7 @@ impl Offer {
 impl Answer {
     /// As it is sent.
     pub fn to_json(&self) -> String {
-        speak(self.cursor, &self.received, &self.entries)
+        speak(Some(self.log), self.cursor, &self.received, &self.entries)
     }
 
     /// As it was sent.
@@ -190,7 +219,13 @@ impl Answer {
     /// # Errors
     /// What is wrong with it; then none of it is taken.
     pub fn from_json(text: &str) -> Result<Self, Error> {
-        listen("answer", text).map(|(spoken, entries)| Self {
+        let (spoken, entries) = listen("answer", text)?;
+        let log = spoken.log.ok_or_else(|| Error::Malformed {
+            what: "answer",
+            reason: "it does not say which log it comes from".to_owned(),
+        })?;
+        Ok(Self {
+            log,
             entries,
             received: spoken.received,
             cursor: spoken.cursor,

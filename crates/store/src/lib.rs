@@ -13,6 +13,7 @@ mod memory;
 mod sqlite;
 
 use std::path::Path;
+use std::sync::mpsc::sync_channel;
 
 use ledger::{ContentHash, Entry, EventId, State, Subject};
 
@@ -118,6 +119,33 @@ pub fn catch_up(store: &dyn Store, state: &mut State, after: Cursor) -> Result<C
         }
         cursor = end;
     }
+}
+
+/// Entries that are handed from one thread to another together.
+const HANDED_OVER: usize = 1_024;
+
+/// Appends entries as [`Store::append`] does, while another thread makes the next ones: for imports of many
+/// thousand rows, whose entries take about as long to make as to keep.
+///
+/// # Errors
+/// What the store says.
+pub fn append_alongside(
+    store: &mut dyn Store,
+    entries: &mut (dyn Iterator<Item = Entry> + Send),
+) -> Result<Appended, Error> {
+    let (sender, receiver) = sync_channel::<Vec<Entry>>(4);
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            loop {
+                let made: Vec<Entry> = (&mut *entries).take(HANDED_OVER).collect();
+                // Nobody takes them any more where the store has given up.
+                if made.is_empty() || sender.send(made).is_err() {
+                    break;
+                }
+            }
+        });
+        store.append(&mut receiver.into_iter().flatten())
+    })
 }
 
 /// Copies all entries and contents of one store into another. What is there stays.

@@ -2,13 +2,14 @@
 
 use std::collections::HashMap;
 
-use jiff::Timestamp;
 use reading::{Field, Reading};
 
-use crate::payload::{Kind, PartEvent, Payload, RowSetAside, Subject, event_document};
-use crate::{EventId, State, UnitHistory};
+use super::rows::{Item, Says};
+use crate::payload::{Kind, Payload, Subject, event_document};
+use crate::{Encoded, EventId, State, UnitHistory};
 
 /// What a ledger already has of a unit's log.
+#[derive(Debug)]
 pub(super) struct Known<'a> {
     state: &'a State,
     history: Option<&'a UnitHistory>,
@@ -59,38 +60,42 @@ impl<'a> Known<'a> {
     }
 
     /// Whether the entry says just this, wherever it was read.
-    pub(super) fn says(&self, id: EventId, at: Timestamp, payload: &Payload) -> bool {
+    pub(super) fn says(&self, id: EventId, item: &Item<'_>) -> bool {
         let Some(effective) = self.state.effective(id) else {
             return false;
         };
         let said = effective.payload.and_then(|payload| payload.decode().ok());
-        match (&said, payload) {
-            (Some(Payload::SetAside(said)), Payload::SetAside(row)) => said.cells == row.cells,
-            (Some(said), payload) => effective.happened_at == at && content(said) == content(payload),
-            (None, _) => false,
+        match said {
+            // Why it could not be read may be said in other words.
+            Some(Payload::SetAside(said)) => {
+                matches!(item.says, Says::Nothing { .. }) && said.cells == item.row.cells
+            }
+            Some(said) => effective.happened_at == item.at && content(said).json() == item.content,
+            None => false,
         }
     }
 
     /// Whether the ledger has this from somewhere else: another form of the log, or typed in.
-    pub(super) fn elsewhere(&self, at: Timestamp, payload: &Payload) -> Elsewhere {
+    pub(super) fn elsewhere(&self, item: &Item<'_>) -> Elsewhere {
         let Some(history) = self.history else {
             return Elsewhere::Nothing;
         };
-        match payload {
-            Payload::Reading(taken) => {
+        let at = item.at;
+        match &item.says {
+            Says::Reading(taken) => {
                 let readings = history.readings();
                 let start = readings.partition_point(|reading| reading.at < at);
                 let same_time = readings.iter().zip(history.reading_origins()).skip(start);
                 let mut differs = None;
                 for (reading, origin) in same_time.take_while(|(reading, _)| reading.at == at) {
-                    if same_values(reading, &taken.reading) {
+                    if same_values(reading, taken) {
                         return Elsewhere::Same(origin.entry);
                     }
                     differs = differs.or(Some(origin.entry));
                 }
                 differs.map_or(Elsewhere::Nothing, Elsewhere::Differs)
             }
-            Payload::Event(happened) => {
+            Says::Event(done) => {
                 let events = history.events();
                 let start = events.partition_point(|event| event.at < at);
                 let same_time = events.iter().zip(history.event_origins()).skip(start);
@@ -98,34 +103,25 @@ impl<'a> Known<'a> {
                     .take_while(|(event, _)| event.at == at)
                     .find(|(event, _)| {
                         let document = event_document(event);
-                        document.get("kind") == happened.document.get("kind")
-                            && document.get("part") == happened.document.get("part")
+                        ["kind", "part"]
+                            .into_iter()
+                            .all(|name| document.get(name) == done.get(name))
                     });
                 same.map_or(Elsewhere::Nothing, |(_, origin)| Elsewhere::Same(origin.entry))
             }
-            _ => Elsewhere::Nothing,
+            Says::Nothing { .. } => Elsewhere::Nothing,
         }
     }
 }
 
 /// A payload without the place where it was read.
-pub(super) fn content(payload: &Payload) -> Payload {
-    match payload {
-        Payload::Reading(taken) => {
-            let mut taken = taken.clone();
-            taken.from = None;
-            Payload::Reading(taken)
-        }
-        Payload::Event(happened) => Payload::Event(PartEvent {
-            from: None,
-            ..happened.clone()
-        }),
-        Payload::SetAside(row) => Payload::SetAside(RowSetAside {
-            from: None,
-            ..row.clone()
-        }),
-        other => other.clone(),
+fn content(mut payload: Payload) -> Encoded {
+    match &mut payload {
+        Payload::Reading(taken) => taken.from = None,
+        Payload::Event(done) => done.from = None,
+        _ => {}
     }
+    payload.encode()
 }
 
 fn same_values(a: &Reading, b: &Reading) -> bool {

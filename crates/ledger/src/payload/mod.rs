@@ -18,6 +18,7 @@ use crate::{Encoded, Error};
 
 pub use kind::Kind;
 pub use part_event::{event_document, read_event};
+pub(crate) use reading_json::reading_line;
 pub use records::{
     AttachmentAdded, Correction, CustomerDescribed, ImportBatch, NoteWritten, PartEvent, ReadingTaken,
     Replacement, RowCounts, RowSetAside, SettingsChosen, SiteDescribed, Source, UnitDescribed, UnitMoved,

@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use reading::{Field, Observed, Reading};
 use serde::de::{IgnoredAny, MapAccess, Visitor};
 use serde::ser::SerializeMap;
-use serde::{Deserialize, Deserializer, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub(super) fn serialize<S: Serializer>(reading: &Reading, serializer: S) -> Result<S::Ok, S::Error> {
     let mut map = serializer.serialize_map(None)?;
@@ -42,6 +42,31 @@ pub(super) fn serialize<S: Serializer>(reading: &Reading, serializer: S) -> Resu
         }
     }
     map.end()
+}
+
+/// The text of a reading's payload, without a source, from its parts: what
+/// [`Payload::encode`](super::Payload::encode) gives for a [`ReadingTaken`](super::ReadingTaken) made of them.
+pub(crate) fn reading_line(unit: &str, reading: &Reading, as_written: &BTreeMap<String, String>) -> String {
+    #[derive(Serialize)]
+    struct Parts<'a> {
+        unit: &'a str,
+        #[serde(serialize_with = "by_reference")]
+        reading: &'a Reading,
+        #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+        as_written: &'a BTreeMap<String, String>,
+    }
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde's signature")]
+    fn by_reference<S: Serializer>(reading: &&Reading, serializer: S) -> Result<S::Ok, S::Error> {
+        serialize(reading, serializer)
+    }
+    super::line(
+        super::Kind::Reading,
+        &Parts {
+            unit,
+            reading,
+            as_written,
+        },
+    )
 }
 
 pub(super) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Reading, D::Error> {
@@ -97,3 +122,28 @@ fn by_part<'de, A: MapAccess<'de>>(map: &mut A) -> Result<BTreeMap<String, f64>,
 #[derive(Deserialize)]
 #[serde(transparent)]
 struct Key<'a>(#[serde(borrow)] Cow<'a, str>);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::payload::{Payload, ReadingTaken};
+
+    #[test]
+    fn regress_the_line_from_parts_is_the_payloads() {
+        let reading = Reading::new(Timestamp::UNIX_EPOCH).with(Field::PermeateFlow, 0.1);
+        for as_written in [
+            BTreeMap::new(),
+            BTreeMap::from([("permeate_flow".to_owned(), "100 mL/h".to_owned())]),
+        ] {
+            let line = reading_line("u", &reading, &as_written);
+            let (unit, reading) = ("u".to_owned(), reading.clone());
+            let whole = Payload::Reading(Box::new(ReadingTaken {
+                unit,
+                reading,
+                as_written,
+                from: None,
+            }));
+            assert_eq!(line, whole.encode().json());
+        }
+    }
+}

@@ -177,11 +177,13 @@ fn regress_the_envelope_keeps_its_form() {
     );
     insta::assert_snapshot!(entry.to_json());
     let offer = Offer {
+        log: Some(id(3)),
         cursor: 7,
         entries: vec![entry.clone()],
     };
     insta::assert_snapshot!(offer.to_json());
     let answer = Answer {
+        log: id(3),
         entries: vec![entry],
         received: vec![id(2)],
         cursor: 9,

@@ -1,7 +1,7 @@
 //! The laws of the fold, over random histories: order, repetition and grouping do not matter, and the state
 //! kept up to date entry by entry is the state folded from nothing.
 
-use crate::common::{entry, history};
+use crate::common::{self, entry, history};
 use ledger::sync::{Summary, settle, to_send};
 use ledger::{Entry, EventId, State};
 use proptest::prelude::*;
@@ -117,10 +117,10 @@ proptest! {
         let device = state(&outbox);
         let mut waiting: Vec<EventId> = device.entries().map(|entry| entry.id).collect();
         let mut device = device;
-        let mut cursor = 0;
+        let (hub_id, mut known_log, mut cursor) = (common::id(99), None, 0);
         for reply_lost in lost.into_iter().chain([false]) {
             let entries = waiting.iter().filter_map(|id| device.entry(*id).cloned()).collect();
-            let offer = ledger::sync::Offer { cursor, entries };
+            let offer = ledger::sync::Offer { log: known_log, cursor, entries };
             let mut kept = state(&log);
             for entry in &offer.entries {
                 let before = kept.entry(entry.id).cloned();
@@ -131,14 +131,14 @@ proptest! {
                     log.extend(after);
                 }
             }
-            let answer = ledger::sync::answer(&offer, log.clone(), log.len() as u64);
+            let answer = ledger::sync::answer(hub_id, &offer, log.clone(), log.len() as u64);
             if reply_lost {
                 continue;
             }
-            let settled = settle(&waiting, cursor, answer);
+            let settled = settle(&waiting, known_log, cursor, answer);
             device.extend(settled.add);
             waiting.retain(|id| !settled.forget.contains(id));
-            cursor = settled.cursor;
+            (known_log, cursor) = (settled.log, settled.cursor);
         }
         prop_assert!(waiting.is_empty());
         prop_assert_eq!(device, state(&log));

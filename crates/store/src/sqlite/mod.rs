@@ -122,7 +122,10 @@ impl SqliteStore {
             connection.pragma_update(None, "foreign_keys", true)?;
             connection.pragma_update(None, "cell_size_check", true)?;
             connection.pragma_update(None, "temp_store", "MEMORY")?;
+            // Of a new file only; a file that has pages keeps their size.
+            connection.pragma_update(None, "page_size", PAGE_BYTES)?;
             connection.pragma_update(None, "cache_size", -CACHE_KIB)?;
+            connection.pragma_update_and_check(None, "wal_autocheckpoint", CHECKPOINT_PAGES, |_| Ok(()))?;
             // What was said to be kept is on the disk, also when the power goes.
             connection.pragma_update(None, "synchronous", "FULL")?;
             connection.pragma_update_and_check(None, "journal_mode", journal, |_| Ok(()))?;
@@ -145,6 +148,13 @@ impl SqliteStore {
         Error::sqlite(&self.path, error)
     }
 }
+
+/// Size of a page. An entry takes some 450 bytes: with pages of 4 KiB an import of a million rows took 1.6
+/// times the processor time (measured), most of it in handling pages.
+const PAGE_BYTES: i64 = 16 * 1024;
+
+/// Pages written beside the file before they are taken into it: 4 MiB.
+const CHECKPOINT_PAGES: i64 = 256;
 
 /// Pages that SQLite keeps in memory, KiB: the upper part of the index of ids of some million entries.
 const CACHE_KIB: i64 = 32 * 1024;

@@ -2,7 +2,10 @@
 
 use jiff::Timestamp;
 use ledger::{Entry, EventId, State, Subject};
-use store::{Appended, Cursor, MemoryStore, Options, Remembered, SqliteStore, Store, catch_up, copy, load};
+use store::{
+    Appended, Cursor, MemoryStore, Options, Remembered, SqliteStore, Store, append_alongside, catch_up, copy,
+    load,
+};
 use tempfile::TempDir;
 
 use crate::imports;
@@ -117,6 +120,14 @@ fn the_first_written_stands<F: Fixture>() {
     assert_eq!(store.count().unwrap(), 2);
 }
 
+fn appends_what_is_made_alongside<F: Fixture>() {
+    let (_folder, mut store) = fresh::<F>();
+    let appended = append_alongside(&mut store, &mut (0..200).flat_map(imports::entries)).unwrap();
+    assert_eq!(appended.new, (0..200).map(imports::size).sum::<u64>());
+    let expected: Vec<Entry> = (0..200).flat_map(imports::entries).collect();
+    assert_eq!(all(&store, Cursor::default(), usize::MAX).0, expected);
+}
+
 fn finds_an_entry<F: Fixture>() {
     let (_folder, mut store) = fresh::<F>();
     append(&mut store, &import(1));
@@ -227,7 +238,9 @@ macro_rules! for_each_store {
 }
 
 for_each_store! {
-    identity, appends_once, reads_in_order_of_arrival, the_first_written_stands, finds_an_entry,
+    identity, appends_once,
+    appends_what_is_made_alongside,
+    reads_in_order_of_arrival, the_first_written_stands, finds_an_entry,
     finds_what_is_about_a_subject, keeps_what_is_not_understood, keeps_contents, remembers,
     loads_and_catches_up, backs_up_and_copies, checks,
 }

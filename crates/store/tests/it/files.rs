@@ -11,6 +11,9 @@ use tempfile::TempDir;
 
 use crate::imports;
 
+/// Bytes of a page of a ledger.
+const PAGE: usize = 16 * 1024;
+
 fn ledger(path: &Path, import: u64) -> SqliteStore {
     let mut store = SqliteStore::create(path, imports::id(0, 0), Options::default()).unwrap();
     store.append(&mut imports::entries(import)).unwrap();
@@ -152,11 +155,11 @@ fn regress_damage_is_found_and_never_panics() {
     drop(store);
     let bytes = fs::read(&whole).unwrap();
     let mut found = 0;
-    for page in 1..bytes.len() / 4096 {
+    for page in 1..bytes.len() / PAGE {
         let path = folder.path().join("damaged.db");
         let mut damaged = bytes.clone();
         // The middle of a page: where the cells are.
-        damaged[page * 4096 + 2048..page * 4096 + 4096].fill(0xa5);
+        damaged[page * PAGE + PAGE / 2..(page + 1) * PAGE].fill(0xa5);
         fs::write(&path, &damaged).unwrap();
         let told = match open(&path) {
             Ok(store) => !store.check().unwrap().is_empty() || load(&store).is_err(),
@@ -169,7 +172,7 @@ fn regress_damage_is_found_and_never_panics() {
     assert!(
         found >= 6,
         "{found} of {} damaged pages were found",
-        bytes.len() / 4096 - 1
+        bytes.len() / PAGE - 1
     );
 }
 
@@ -339,9 +342,9 @@ fn regress_a_broken_backup_changes_nothing() {
     drop(ledger(&path, 2));
     let whole = fs::read(&backup).unwrap();
     let mut damaged = whole.clone();
-    let page = damaged.len() / 4096 / 2;
-    damaged[page * 4096..].fill(0xa5);
-    for bytes in [b"no ledger".as_slice(), &whole[..whole.len() - 4096], &damaged] {
+    let page = damaged.len() / PAGE / 2;
+    damaged[page * PAGE..].fill(0xa5);
+    for bytes in [b"no ledger".as_slice(), &whole[..whole.len() - PAGE], &damaged] {
         fs::write(&backup, bytes).unwrap();
         let error = restore(&backup, &path, imports::id(6, 6)).expect_err("the backup is broken");
         assert!(

@@ -22,6 +22,8 @@ fn regress_an_import_that_does_not_fit_is_not_there_at_all() {
         .append(&mut (2..400).flat_map(imports::entries))
         .expect_err("it does not fit");
     assert!(matches!(error, Error::Full { .. }), "{error}");
+    let alongside = store::append_alongside(&mut store, &mut (2..400).flat_map(imports::entries));
+    assert!(matches!(alongside, Err(Error::Full { .. })), "{alongside:?}");
     assert!(error.to_string().ends_with("nothing was written"), "{error}");
     assert_eq!(
         (store.count().unwrap(), store.check().unwrap()),

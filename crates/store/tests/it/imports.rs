@@ -8,7 +8,7 @@ use ledger::{Entry, EventId, Payload, Subject};
 pub(crate) fn id(import: u64, n: u64) -> EventId {
     EventId::of_content(
         time(import),
-        &[b"import", &import.to_be_bytes(), &n.to_be_bytes()],
+        [b"import".as_slice(), &import.to_be_bytes(), &n.to_be_bytes()],
     )
 }
 
