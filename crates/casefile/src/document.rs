@@ -17,7 +17,9 @@ impl Format {
     /// By the extension of the name, else by content: JSON begins with a brace or a bracket that is no
     /// TOML table header.
     pub fn of(name: &str, text: &str) -> Self {
-        let extension = name.rsplit_once('.').map(|(_, extension)| extension.to_ascii_lowercase());
+        let extension = name
+            .rsplit_once('.')
+            .map(|(_, extension)| extension.to_ascii_lowercase());
         match extension.as_deref() {
             Some("toml") => Self::Toml,
             Some("json" | "jsonl") => Self::Json,
@@ -57,7 +59,12 @@ impl Document {
             Invalid::one(file, "", read, "a TOML or JSON document in UTF-8")
         })?;
         if text.trim().is_empty() {
-            return Err(Invalid::one(file, "", "an empty document", "a TOML or JSON document"));
+            return Err(Invalid::one(
+                file,
+                "",
+                "an empty document",
+                "a TOML or JSON document",
+            ));
         }
         let value = match Format::of(file, text) {
             Format::Json => serde_json::from_str(text)
@@ -65,8 +72,16 @@ impl Document {
             Format::Toml => from_toml(file, text)?,
         };
         match value {
-            Value::Object(tree) => Ok(Self { file: file.to_owned(), tree }),
-            other => Err(Invalid::one(file, "", shown(&other), "a table of named fields at the top level")),
+            Value::Object(tree) => Ok(Self {
+                file: file.to_owned(),
+                tree,
+            }),
+            other => Err(Invalid::one(
+                file,
+                "",
+                shown(&other),
+                "a table of named fields at the top level",
+            )),
         }
     }
 }
@@ -80,7 +95,12 @@ fn from_toml(file: &str, text: &str) -> Result<Value, Invalid> {
         let read = format!("line {line}: {}", error.message().trim());
         Invalid::one(file, "", read, "a TOML document")
     })?;
-    Ok(Value::Object(table.into_iter().map(|(key, value)| (key, from_toml_value(value))).collect()))
+    Ok(Value::Object(
+        table
+            .into_iter()
+            .map(|(key, value)| (key, from_toml_value(value)))
+            .collect(),
+    ))
 }
 
 fn from_toml_value(value: toml::Value) -> Value {
@@ -94,9 +114,12 @@ fn from_toml_value(value: toml::Value) -> Value {
         toml::Value::Boolean(flag) => Value::Bool(flag),
         toml::Value::Datetime(time) => Value::String(time.to_string()),
         toml::Value::Array(items) => Value::Array(items.into_iter().map(from_toml_value).collect()),
-        toml::Value::Table(table) => {
-            Value::Object(table.into_iter().map(|(key, value)| (key, from_toml_value(value))).collect())
-        }
+        toml::Value::Table(table) => Value::Object(
+            table
+                .into_iter()
+                .map(|(key, value)| (key, from_toml_value(value)))
+                .collect(),
+        ),
     }
 }
 

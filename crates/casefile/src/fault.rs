@@ -36,8 +36,15 @@ pub struct Invalid {
 impl Invalid {
     /// A document with a single fault.
     pub fn one(file: &str, path: &str, read: impl Into<String>, accepted: impl Into<String>) -> Self {
-        let fault = Fault { path: path.to_owned(), read: read.into(), accepted: accepted.into() };
-        Self { file: file.to_owned(), faults: vec![fault] }
+        let fault = Fault {
+            path: path.to_owned(),
+            read: read.into(),
+            accepted: accepted.into(),
+        };
+        Self {
+            file: file.to_owned(),
+            faults: vec![fault],
+        }
     }
 }
 
@@ -63,7 +70,11 @@ impl Faults {
 
     /// Notes a fault.
     pub fn add(&self, path: &str, read: impl Into<String>, accepted: impl Into<String>) {
-        let fault = Fault { path: path.to_owned(), read: read.into(), accepted: accepted.into() };
+        let fault = Fault {
+            path: path.to_owned(),
+            read: read.into(),
+            accepted: accepted.into(),
+        };
         self.faults.borrow_mut().push(fault);
     }
 
@@ -86,7 +97,10 @@ impl Faults {
         match record {
             Some(record) if faults.is_empty() => Ok(record),
             _ if faults.is_empty() => Err(Invalid::one(file, "", "nothing", "a table")),
-            _ => Err(Invalid { file: file.to_owned(), faults }),
+            _ => Err(Invalid {
+                file: file.to_owned(),
+                faults,
+            }),
         }
     }
 }

@@ -12,6 +12,7 @@ mod log;
 mod table;
 mod unit_plan;
 mod water_analysis;
+mod work;
 
 pub use document::{Document, Format};
 pub use fault::{Fault, Faults, Invalid};
@@ -19,3 +20,4 @@ pub use log::{Time, event, events, reading, readings, time, time_zone};
 pub use table::{Range, Table};
 pub use unit_plan::unit_plan;
 pub use water_analysis::water_analysis;
+pub use work::work;

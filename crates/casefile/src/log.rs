@@ -35,7 +35,11 @@ pub fn time(text: &str, zone: &TimeZone) -> Option<Timestamp> {
 
 /// Reads a list of readings, in order of time.
 pub fn readings(table: &Table<'_>, name: &'static str, unit: &Unit) -> Option<Vec<Reading>> {
-    let read: Vec<_> = table.tables(name).into_iter().map(|table| reading(table, unit)).collect();
+    let read: Vec<_> = table
+        .tables(name)
+        .into_iter()
+        .map(|table| reading(table, unit))
+        .collect();
     let mut readings: Vec<Reading> = read.into_iter().collect::<Option<_>>()?;
     readings.sort_by_key(|reading| reading.at);
     Some(readings)
@@ -43,7 +47,11 @@ pub fn readings(table: &Table<'_>, name: &'static str, unit: &Unit) -> Option<Ve
 
 /// Reads a list of events, in order of time.
 pub fn events(table: &Table<'_>, name: &'static str, unit: &Unit) -> Option<Vec<Event>> {
-    let read: Vec<_> = table.tables(name).into_iter().map(|table| event(table, unit)).collect();
+    let read: Vec<_> = table
+        .tables(name)
+        .into_iter()
+        .map(|table| event(table, unit))
+        .collect();
     let mut events: Vec<Event> = read.into_iter().collect::<Option<_>>()?;
     events.sort_by_key(|event| event.at);
     Some(events)
@@ -53,7 +61,11 @@ fn at(table: &Table<'_>, unit: &Unit) -> Option<Timestamp> {
     let text = table.required_text("at")?;
     let at = time(text, &time_zone(unit));
     if at.is_none() {
-        table.faults().add(&table.path("at"), format!("{text:?}"), "a time such as 2025-01-14T09:20:00Z");
+        table.faults().add(
+            &table.path("at"),
+            format!("{text:?}"),
+            "a time such as 2025-01-14T09:20:00Z",
+        );
     }
     at
 }
@@ -90,39 +102,64 @@ pub fn reading(table: Table<'_>, unit: &Unit) -> Option<Reading> {
     }
     let by_part = |name: &'static str, dimension| {
         let (kind, range) = kind_and_range(dimension);
-        let Some(parts) = table.table(name) else { return Vec::new() };
+        let Some(parts) = table.table(name) else {
+            return Vec::new();
+        };
         parts.quantities_by_name(kind, range)
     };
-    reading.pressure_after_kpa = by_part("pressure_after", Dimension::Pressure).into_iter().collect();
-    reading.chlorine_after_mg_l = by_part("chlorine_after", Dimension::Concentration).into_iter().collect();
-    reading.conductivity_after_us_cm =
-        by_part("conductivity_after", Dimension::Conductivity).into_iter().collect();
-    reading.element_permeate_us_cm =
-        by_part("element_permeate_conductivity", Dimension::Conductivity).into_iter().collect();
+    reading.pressure_after_kpa = by_part("pressure_after", Dimension::Pressure)
+        .into_iter()
+        .collect();
+    reading.chlorine_after_mg_l = by_part("chlorine_after", Dimension::Concentration)
+        .into_iter()
+        .collect();
+    reading.conductivity_after_us_cm = by_part("conductivity_after", Dimension::Conductivity)
+        .into_iter()
+        .collect();
+    reading.element_permeate_us_cm = by_part("element_permeate_conductivity", Dimension::Conductivity)
+        .into_iter()
+        .collect();
     let known: Vec<&str> = unit.part_ids().collect();
     let named = [
         ("pressure_after", reading.pressure_after_kpa.keys()),
         ("chlorine_after", reading.chlorine_after_mg_l.keys()),
         ("conductivity_after", reading.conductivity_after_us_cm.keys()),
-        ("element_permeate_conductivity", reading.element_permeate_us_cm.keys()),
+        (
+            "element_permeate_conductivity",
+            reading.element_permeate_us_cm.keys(),
+        ),
     ];
     for (name, parts) in named {
         for part in parts.filter(|part| !known.contains(&part.as_str())) {
-            table.faults().add(&table.path(name), format!("part {part:?}"), known.join(", "));
+            table
+                .faults()
+                .add(&table.path(name), format!("part {part:?}"), known.join(", "));
         }
     }
     reading.observed = observed(&table);
-    reading.by = table.text("by").unwrap_or_default().to_owned();
-    reading.note = table.text("note").unwrap_or_default().to_owned();
+    table.text("by").unwrap_or_default().clone_into(&mut reading.by);
+    table
+        .text("note")
+        .unwrap_or_default()
+        .clone_into(&mut reading.note);
     table.finish();
     at.map(|_| reading)
 }
 
 /// A dissolved-salt field: a concentration, or a pocket meter's ppm that is in truth a conductivity.
 fn salt(table: &Table<'_>, reading: &mut Reading, field: Field, conductivity: Field, unit: &Unit) {
-    let Some(value) = table.value(field.name()) else { return };
-    let meter = if field == Field::FeedTds { unit.instruments.feed_meter } else { unit.instruments.permeate_meter };
-    let context = Context { meter_factor: meter.factor, ..Context::default() };
+    let Some(value) = table.value(field.name()) else {
+        return;
+    };
+    let meter = if field == Field::FeedTds {
+        unit.instruments.feed_meter
+    } else {
+        unit.instruments.permeate_meter
+    };
+    let context = Context {
+        meter_factor: meter.factor,
+        ..Context::default()
+    };
     let (kind, range) = (Kind::Salt, Range::closed(0.0, 500_000.0));
     let as_conductivity = match value {
         Value::String(text) => quantity::parse(kind, text, &context).is_ok_and(|parsed| parsed.conductivity),
@@ -140,13 +177,17 @@ fn salt(table: &Table<'_>, reading: &mut Reading, field: Field, conductivity: Fi
 }
 
 fn observed(table: &Table<'_>) -> Vec<Observed> {
-    let Some(value) = table.value("observed") else { return Vec::new() };
+    let Some(value) = table.value("observed") else {
+        return Vec::new();
+    };
     let accepted = || {
         let names: Vec<_> = Observed::ALL.iter().map(|observed| observed.name()).collect();
         format!("a list of any of {}", names.join(", "))
     };
     let Some(items) = value.as_array() else {
-        table.faults().add(&table.path("observed"), shown(value), accepted());
+        table
+            .faults()
+            .add(&table.path("observed"), shown(value), accepted());
         return Vec::new();
     };
     let mut seen = Vec::new();
@@ -176,12 +217,16 @@ pub fn event(table: Table<'_>, unit: &Unit) -> Option<Event> {
             unit.part_ids().chain(["restrictor"]).collect()
         };
         if !known.contains(&part.as_str()) {
-            table.faults().add(&table.path("part"), format!("{part:?}"), known.join(", "));
+            table
+                .faults()
+                .add(&table.path("part"), format!("{part:?}"), known.join(", "));
         }
     }
     let needs_part = matches!(kind, Some(EventKind::Installed | EventKind::Changed));
     if needs_part && part.is_none() {
-        table.faults().add(&table.path("part"), "nothing", "the id of the part");
+        table
+            .faults()
+            .add(&table.path("part"), "nothing", "the id of the part");
     }
     let element = table.table("to").and_then(|to| {
         let old = part.as_deref().and_then(|part| unit.element(part)).cloned();
@@ -198,5 +243,13 @@ pub fn event(table: Table<'_>, unit: &Unit) -> Option<Event> {
     let water = table.table("water").and_then(water_analysis);
     let note = table.text("note").unwrap_or_default().to_owned();
     table.finish();
-    Some(Event { at: at?, kind: kind?, part, note, element, water, line: None })
+    Some(Event {
+        at: at?,
+        kind: kind?,
+        part,
+        note,
+        element,
+        water,
+        line: None,
+    })
 }

@@ -20,23 +20,39 @@ pub struct Range {
 impl Range {
     /// From `low` to `high`, both accepted.
     pub const fn closed(low: f64, high: f64) -> Self {
-        Self { low, high, low_open: false }
+        Self {
+            low,
+            high,
+            low_open: false,
+        }
     }
 
     /// Above 0 and at most `high`.
     pub const fn above_zero(high: f64) -> Self {
-        Self { low: 0.0, high, low_open: true }
+        Self {
+            low: 0.0,
+            high,
+            low_open: true,
+        }
     }
 
     /// Whether the value is accepted.
     pub fn holds(self, value: f64) -> bool {
         value.is_finite()
             && value <= self.high
-            && if self.low_open { value > self.low } else { value >= self.low }
+            && if self.low_open {
+                value > self.low
+            } else {
+                value >= self.low
+            }
     }
 
     fn words(self, base_unit: &str) -> String {
-        let unit = if base_unit.is_empty() { String::new() } else { format!(" {base_unit}") };
+        let unit = if base_unit.is_empty() {
+            String::new()
+        } else {
+            format!(" {base_unit}")
+        };
         if self.low_open {
             format!("above {} and at most {}{unit}", self.low, self.high)
         } else {
@@ -56,7 +72,12 @@ pub struct Table<'a> {
 impl<'a> Table<'a> {
     /// A table at this path of a document.
     pub fn new(fields: &'a Map<String, Value>, path: &str, faults: &'a Faults) -> Self {
-        Self { fields, path: path.to_owned(), faults, known: RefCell::new(BTreeSet::new()) }
+        Self {
+            fields,
+            path: path.to_owned(),
+            faults,
+            known: RefCell::new(BTreeSet::new()),
+        }
     }
 
     /// Where the faults go.
@@ -66,7 +87,11 @@ impl<'a> Table<'a> {
 
     /// The path of one of its fields.
     pub fn path(&self, name: &str) -> String {
-        if self.path.is_empty() { name.to_owned() } else { format!("{}.{name}", self.path) }
+        if self.path.is_empty() {
+            name.to_owned()
+        } else {
+            format!("{}.{name}", self.path)
+        }
     }
 
     /// The value of a field; none where it is missing or null.
@@ -87,13 +112,18 @@ impl<'a> Table<'a> {
     pub fn quantity(&self, name: &'static str, kind: Kind, range: Range) -> Option<f64> {
         let value = self.value(name)?;
         let parsed = quantity_of(value, kind, range, &Context::default());
-        parsed.map_err(|(read, accepted)| self.fault(name, read, accepted)).ok()
+        parsed
+            .map_err(|(read, accepted)| self.fault(name, read, accepted))
+            .ok()
     }
 
     /// A quantity that has to be there.
     pub fn required_quantity(&self, name: &'static str, kind: Kind, range: Range) -> Option<f64> {
         if self.value(name).is_none() {
-            self.missing(name, format!("{} ({})", kind.accepted(), range.words(kind.base_unit())));
+            self.missing(
+                name,
+                format!("{} ({})", kind.accepted(), range.words(kind.base_unit())),
+            );
         }
         self.quantity(name, kind, range)
     }
@@ -141,7 +171,10 @@ impl<'a> Table<'a> {
             Value::Number(number) => number.to_string(),
             _ => String::new(),
         };
-        let found = choices.iter().find(|(word, _)| *word == text).map(|(_, choice)| *choice);
+        let found = choices
+            .iter()
+            .find(|(word, _)| *word == text)
+            .map(|(_, choice)| *choice);
         if found.is_none() {
             self.fault(name, shown(value), words(choices));
         }
@@ -178,7 +211,9 @@ impl<'a> Table<'a> {
 
     /// A list of tables; empty where it is missing.
     pub fn tables(&self, name: &'static str) -> Vec<Table<'a>> {
-        let Some(value) = self.value(name) else { return Vec::new() };
+        let Some(value) = self.value(name) else {
+            return Vec::new();
+        };
         let Some(items) = value.as_array() else {
             self.fault(name, shown(value), "a list of tables");
             return Vec::new();
@@ -214,7 +249,10 @@ impl<'a> Table<'a> {
         let known = self.known.borrow();
         for name in self.fields.keys().filter(|name| !known.contains(name.as_str())) {
             let path = self.path(name);
-            let near = known.iter().filter(|known| near(name, known)).min_by_key(|known| known.len());
+            let near = known
+                .iter()
+                .filter(|known| near(name, known))
+                .min_by_key(|known| known.len());
             let hint = near.map_or_else(String::new, |near| format!(" (did you mean `{near}`?)"));
             self.faults.warn(format!("{path}: unknown field, not used{hint}"));
         }
@@ -237,7 +275,11 @@ pub(crate) fn quantity_of(
         },
         other => return Err((shown(other), accepted())),
     };
-    if range.holds(number) { Ok(number) } else { Err((shown(value), accepted())) }
+    if range.holds(number) {
+        Ok(number)
+    } else {
+        Err((shown(value), accepted()))
+    }
 }
 
 fn words<T>(choices: &[(&'static str, T)]) -> String {
@@ -253,7 +295,9 @@ fn near(a: &str, b: &str) -> bool {
         let mut diagonal = row[0];
         row[0] = i + 1;
         for (j, cb) in b.iter().enumerate() {
-            let next = (diagonal + usize::from(ca != cb)).min(row[j] + 1).min(row[j + 1] + 1);
+            let next = (diagonal + usize::from(ca != cb))
+                .min(row[j] + 1)
+                .min(row[j + 1] + 1);
             diagonal = row[j + 1];
             row[j + 1] = next;
         }

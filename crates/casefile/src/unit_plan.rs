@@ -6,8 +6,8 @@ use jiff::civil::Date;
 use quantity::Kind;
 use unit::{
     Arrangement, CapacityOf, CarbonCapacity, CarbonMedia, CleanDrop, Concentrate, Element, ElementSize,
-    Instruments, Limits, Membranes, Meter, MeterScale, Need, Permeate, Polish, PolishKind, Rating, Restrictor,
-    RestrictorKind, SedimentMedia, Shutoff, Stage, StageKind, StageLimit, Tank, TankKind, Unit,
+    Instruments, Limits, Membranes, Meter, MeterScale, Need, Permeate, Polish, PolishKind, Rating,
+    Restrictor, RestrictorKind, SedimentMedia, Shutoff, Stage, StageKind, StageLimit, Tank, TankKind, Unit,
 };
 
 use crate::{Range, Table};
@@ -25,18 +25,32 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
     let time_zone = table.text("time_zone").unwrap_or("UTC").to_owned();
     if jiff::tz::db().get(&time_zone).is_err() {
         let accepted = "an IANA time zone name, such as Europe/Lisbon or UTC";
-        table.faults().add(&table.path("time_zone"), format!("{time_zone:?}"), accepted);
+        table
+            .faults()
+            .add(&table.path("time_zone"), format!("{time_zone:?}"), accepted);
     }
-    let inlet_valve = table.table("inlet").map_or(true, |inlet| {
+    let inlet_valve = table.table("inlet").is_none_or(|inlet| {
         let valve = inlet.flag("valve").unwrap_or(true);
         inlet.finish();
         valve
     });
     let stages: Vec<_> = table.tables("stages").into_iter().map(stage).collect();
-    let membranes = table.required_table("membranes", "a table with `elements`").and_then(membranes);
-    let concentrate = table.required_table("concentrate", "a table with `restrictor`").and_then(concentrate);
+    let membranes = table
+        .required_table("membranes", "a table with `elements`")
+        .and_then(membranes);
+    let concentrate = table
+        .required_table("concentrate", "a table with `restrictor`")
+        .and_then(concentrate);
     let permeate = table.table("permeate").map_or_else(
-        || Some(Permeate { check_valve: false, shutoff: Shutoff::None, tank: None, lift_m: 0.0, polish: Vec::new() }),
+        || {
+            Some(Permeate {
+                check_valve: false,
+                shutoff: Shutoff::None,
+                tank: None,
+                lift_m: 0.0,
+                polish: Vec::new(),
+            })
+        },
         permeate,
     );
     let need = table.table("need").map_or_else(Need::default, need);
@@ -45,7 +59,9 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
         used.finish();
         litres
     });
-    let instruments = table.table("instruments").map_or_else(Instruments::default, instruments);
+    let instruments = table
+        .table("instruments")
+        .map_or_else(Instruments::default, instruments);
     let limits = table.table("limits").map_or_else(Limits::default, limits);
     let faults = table.faults();
     let path = table.path("stages");
@@ -68,7 +84,11 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
     let mut seen = std::collections::BTreeSet::new();
     for id in unit.part_ids() {
         if !seen.insert(id) {
-            faults.add(&path, format!("id {id:?} twice"), "ids that are unique in the unit");
+            faults.add(
+                &path,
+                format!("id {id:?} twice"),
+                "ids that are unique in the unit",
+            );
         }
     }
     Some(unit)
@@ -80,7 +100,11 @@ fn date(table: &Table<'_>, name: &'static str) -> Option<Date> {
     let day = text.get(..10).unwrap_or(text);
     let date = day.parse::<Date>().ok();
     if date.is_none() {
-        table.faults().add(&table.path(name), format!("{text:?}"), "a date such as 2025-01-14");
+        table.faults().add(
+            &table.path(name),
+            format!("{text:?}"),
+            "a date such as 2025-01-14",
+        );
     }
     date
 }
@@ -113,27 +137,43 @@ fn stage(table: Table<'_>) -> Option<Stage> {
         let pressure_kpa = drop.required_quantity("pressure", Kind::Pressure, Range::closed(0.0, 5_000.0));
         let flow_l_h = drop.required_quantity("flow", Kind::Flow, FLOW);
         drop.finish();
-        Some(CleanDrop { pressure_kpa: pressure_kpa?, flow_l_h: flow_l_h? })
+        Some(CleanDrop {
+            pressure_kpa: pressure_kpa?,
+            flow_l_h: flow_l_h?,
+        })
     });
     let inlet_valve = table.flag("inlet_valve").unwrap_or(false);
     let limit = table.table("limit").map_or_else(StageLimit::default, |limit| {
         let read = StageLimit {
             pressure_drop_kpa: limit.quantity("pressure_drop", Kind::Pressure, PRESSURE),
             age_d: limit.quantity("age", Kind::Duration, DAYS),
-            free_chlorine_out_mg_l: limit.quantity("free_chlorine_out", Kind::Concentration, Range::closed(0.0, 100.0)),
+            free_chlorine_out_mg_l: limit.quantity(
+                "free_chlorine_out",
+                Kind::Concentration,
+                Range::closed(0.0, 100.0),
+            ),
         };
         limit.finish();
         read
     });
     let kind = match word {
         Some(Word::Sediment) => {
-            let media = table.choice("media", &[("spun", SedimentMedia::Spun), ("pleated", SedimentMedia::Pleated)]);
-            Some(StageKind::Sediment { media: media.unwrap_or(SedimentMedia::Spun) })
+            let media = table.choice(
+                "media",
+                &[("spun", SedimentMedia::Spun), ("pleated", SedimentMedia::Pleated)],
+            );
+            Some(StageKind::Sediment {
+                media: media.unwrap_or(SedimentMedia::Spun),
+            })
         }
         Some(Word::Carbon) => Some(carbon(&table)),
         Some(Word::Softener) => Some(StageKind::Softener {
             capacity_eq: table.quantity("capacity", Kind::ExchangeCapacity, Range::above_zero(1e6)),
-            hardness_out_mg_l_caco3: table.quantity("hardness_out", Kind::AsCaco3, Range::closed(0.0, 10_000.0)),
+            hardness_out_mg_l_caco3: table.quantity(
+                "hardness_out",
+                Kind::AsCaco3,
+                Range::closed(0.0, 10_000.0),
+            ),
         }),
         Some(Word::Antiscalant) => Some(StageKind::Antiscalant),
         Some(Word::Pump) => {
@@ -141,7 +181,10 @@ fn stage(table: Table<'_>) -> Option<Stage> {
             let shutoff_kpa = table.required_quantity("shutoff_pressure", Kind::Pressure, PRESSURE);
             open_flow_l_h
                 .zip(shutoff_kpa)
-                .map(|(open_flow_l_h, shutoff_kpa)| StageKind::Pump { open_flow_l_h, shutoff_kpa })
+                .map(|(open_flow_l_h, shutoff_kpa)| StageKind::Pump {
+                    open_flow_l_h,
+                    shutoff_kpa,
+                })
         }
         Some(Word::Regulator) => table
             .required_quantity("set_pressure", Kind::Pressure, PRESSURE)
@@ -152,20 +195,38 @@ fn stage(table: Table<'_>) -> Option<Stage> {
     if word.is_some() {
         table.finish();
     }
-    Some(Stage { id: id?.to_owned(), kind: kind?, clean_drop, inlet_valve, limit })
+    Some(Stage {
+        id: id?.to_owned(),
+        kind: kind?,
+        clean_drop,
+        inlet_valve,
+        limit,
+    })
 }
 
 fn carbon(table: &Table<'_>) -> StageKind {
-    let media =
-        table.choice("media", &[("activated", CarbonMedia::Activated), ("catalytic", CarbonMedia::Catalytic)]);
+    let media = table.choice(
+        "media",
+        &[
+            ("activated", CarbonMedia::Activated),
+            ("catalytic", CarbonMedia::Catalytic),
+        ],
+    );
     let capacity = table.table("capacity").and_then(|capacity| {
         let volume_l = capacity.required_quantity("volume", Kind::Volume, VOLUME);
-        let of =
-            capacity.required_choice("of", &[("feed", CapacityOf::Feed), ("permeate", CapacityOf::Permeate)]);
+        let of = capacity.required_choice(
+            "of",
+            &[("feed", CapacityOf::Feed), ("permeate", CapacityOf::Permeate)],
+        );
         let recovery = capacity.quantity("recovery", Kind::Fraction, Range::above_zero(0.95));
         let oxidant_mg_l = capacity.quantity("oxidant", Kind::Concentration, Range::above_zero(100.0));
         capacity.finish();
-        Some(CarbonCapacity { volume_l: volume_l?, of: of?, recovery, oxidant_mg_l })
+        Some(CarbonCapacity {
+            volume_l: volume_l?,
+            of: of?,
+            recovery,
+            oxidant_mg_l,
+        })
     });
     StageKind::Carbon {
         media: media.unwrap_or(CarbonMedia::Activated),
@@ -178,12 +239,19 @@ fn carbon(table: &Table<'_>) -> StageKind {
 fn membranes(table: Table<'_>) -> Option<Membranes> {
     let temperature_coefficient =
         table.quantity("temperature_coefficient", Kind::Number, Range::closed(1.0, 1.1));
-    let arrangement =
-        table.choice("arrangement", &[("series", Arrangement::Series), ("parallel", Arrangement::Parallel)]);
+    let arrangement = table.choice(
+        "arrangement",
+        &[
+            ("series", Arrangement::Series),
+            ("parallel", Arrangement::Parallel),
+        ],
+    );
     let tables = table.tables("elements");
     if !(1..=8).contains(&tables.len()) {
         let read = format!("{} elements", tables.len());
-        table.faults().add(&table.path("elements"), read, "a list of one to eight elements");
+        table
+            .faults()
+            .add(&table.path("elements"), read, "a list of one to eight elements");
     }
     let elements: Vec<_> = tables.into_iter().map(element).collect();
     table.finish();
@@ -200,10 +268,18 @@ pub(crate) fn element(table: Table<'_>) -> Option<Element> {
     let sizes = ElementSize::ALL.map(|size| (size.code(), size));
     let size = table.required_choice("size", &sizes);
     let area_m2 = table.quantity("area", Kind::Area, Range::above_zero(100.0));
-    let rated = table.required_table("rated", "a table with flow, rejection, pressure, temperature and tds");
+    let rated = table.required_table(
+        "rated",
+        "a table with flow, rejection, pressure, temperature and tds",
+    );
     let rated = rated.and_then(rating);
     table.finish();
-    Some(Element { id: id?.to_owned(), size: size?, area_m2, rated: rated? })
+    Some(Element {
+        id: id?.to_owned(),
+        size: size?,
+        area_m2,
+        rated: rated?,
+    })
 }
 
 /// Reads an element's label.
@@ -232,8 +308,13 @@ fn concentrate(table: Table<'_>) -> Option<Concentrate> {
     let restrictor = restrictor.and_then(|restrictor| {
         let flow_l_h = restrictor.required_quantity("flow", Kind::Flow, FLOW);
         let at_kpa = restrictor.required_quantity("at", Kind::Pressure, PRESSURE);
-        let kind = restrictor
-            .choice("kind", &[("capillary", RestrictorKind::Capillary), ("orifice", RestrictorKind::Orifice)]);
+        let kind = restrictor.choice(
+            "kind",
+            &[
+                ("capillary", RestrictorKind::Capillary),
+                ("orifice", RestrictorKind::Orifice),
+            ],
+        );
         let exponent = restrictor.quantity("exponent", Kind::Number, Range::closed(0.3, 1.0));
         restrictor.finish();
         Some(Restrictor {
@@ -244,14 +325,21 @@ fn concentrate(table: Table<'_>) -> Option<Concentrate> {
         })
     });
     table.finish();
-    Some(Concentrate { restrictor: restrictor?, flush_valve })
+    Some(Concentrate {
+        restrictor: restrictor?,
+        flush_valve,
+    })
 }
 
 fn permeate(table: Table<'_>) -> Option<Permeate> {
     let check_valve = table.flag("check_valve").unwrap_or(false);
     let shutoff = table.choice(
         "shutoff",
-        &[("float", Shutoff::Float), ("pressure", Shutoff::Pressure), ("none", Shutoff::None)],
+        &[
+            ("float", Shutoff::Float),
+            ("pressure", Shutoff::Pressure),
+            ("none", Shutoff::None),
+        ],
     );
     let tank = table.table("tank").and_then(|tank| {
         let pressurised = tank.required_choice("kind", &[("open", false), ("pressurised", true)]);
@@ -261,15 +349,23 @@ fn permeate(table: Table<'_>) -> Option<Permeate> {
             Some(true) => {
                 let precharge = tank.quantity("precharge", Kind::Pressure, Range::closed(0.0, 1_000.0));
                 // 7 psi: common practice, no source (check-values 15.10).
-                Some(TankKind::Pressurised { precharge_kpa: precharge.unwrap_or(7.0 * 6.894_757_293) })
+                Some(TankKind::Pressurised {
+                    precharge_kpa: precharge.unwrap_or(7.0 * 6.894_757_293),
+                })
             }
             Some(false) => Some(TankKind::Open),
             None => None,
         };
         tank.finish();
-        Some(Tank { kind: kind?, volume_l, valve: valve.unwrap_or(pressurised == Some(true)) })
+        Some(Tank {
+            kind: kind?,
+            volume_l,
+            valve: valve.unwrap_or(pressurised == Some(true)),
+        })
     });
-    let lift_m = table.quantity("lift", Kind::Length, Range::closed(-50.0, 50.0)).unwrap_or(0.0);
+    let lift_m = table
+        .quantity("lift", Kind::Length, Range::closed(-50.0, 50.0))
+        .unwrap_or(0.0);
     let polish: Vec<_> = table.tables("polish").into_iter().map(polish).collect();
     table.finish();
     Some(Permeate {
@@ -300,14 +396,24 @@ fn polish(table: Table<'_>) -> Option<Polish> {
         age
     });
     table.finish();
-    Some(Polish { id: id?.to_owned(), kind: kind?, resin_volume_l, capacity_eq_l, age_limit_d })
+    Some(Polish {
+        id: id?.to_owned(),
+        kind: kind?,
+        resin_volume_l,
+        capacity_eq_l,
+        age_limit_d,
+    })
 }
 
 fn need(table: Table<'_>) -> Need {
     let feed = Range::closed(-2.0, 50.0);
     let need = Need {
         permeate_l_d: table.quantity("permeate_per_day", Kind::Volume, VOLUME),
-        permeate_tds_max_mg_l: table.quantity("permeate_tds_max", Kind::Concentration, Range::above_zero(1e5)),
+        permeate_tds_max_mg_l: table.quantity(
+            "permeate_tds_max",
+            Kind::Concentration,
+            Range::above_zero(1e5),
+        ),
         coldest_feed_c: table.quantity("coldest_feed", Kind::Temperature, feed),
         warmest_feed_c: table.quantity("warmest_feed", Kind::Temperature, feed),
     };
@@ -315,7 +421,9 @@ fn need(table: Table<'_>) -> Need {
         && coldest > warmest
     {
         let read = format!("{coldest} C, with warmest_feed {warmest} C");
-        table.faults().add(&table.path("coldest_feed"), read, "no more than warmest_feed");
+        table
+            .faults()
+            .add(&table.path("coldest_feed"), read, "no more than warmest_feed");
     }
     table.finish();
     need
@@ -337,7 +445,9 @@ fn instruments(table: Table<'_>) -> Instruments {
         gauges.finish();
     }
     if let Some(thermometer) = table.table("thermometer") {
-        if let Some(error) = thermometer.quantity("error", Kind::TemperatureDifference, Range::above_zero(10.0)) {
+        if let Some(error) =
+            thermometer.quantity("error", Kind::TemperatureDifference, Range::above_zero(10.0))
+        {
             read.thermometer_error_c = error;
         }
         thermometer.finish();
@@ -363,7 +473,9 @@ fn meter(table: Table<'_>) -> Meter {
             ],
         ),
         factor: table.quantity("factor", Kind::Number, Range::closed(0.3, 1.0)),
-        step: table.quantity("step", Kind::Number, Range::closed(0.0, 1_000.0)).unwrap_or(0.0),
+        step: table
+            .quantity("step", Kind::Number, Range::closed(0.0, 1_000.0))
+            .unwrap_or(0.0),
         checked: date(&table, "checked"),
         ..Meter::default()
     };
@@ -376,9 +488,14 @@ fn meter(table: Table<'_>) -> Meter {
 
 fn limits(table: Table<'_>) -> Limits {
     let defaults = Limits::default();
-    let saturation = table.table("saturation").map_or_else(BTreeMap::new, |saturation| {
-        saturation.quantities_by_name(Kind::Number, Range::closed(-5.0, 5.0)).into_iter().collect()
-    });
+    let saturation = table
+        .table("saturation")
+        .map_or_else(BTreeMap::new, |saturation| {
+            saturation
+                .quantities_by_name(Kind::Number, Range::closed(-5.0, 5.0))
+                .into_iter()
+                .collect()
+        });
     let rise = Range::above_zero(20.0);
     let limits = Limits {
         permeate_flow_drop: table

@@ -27,8 +27,18 @@ const IONS: [(&str, Ion); 13] = [
     ("fluoride", ion("F", 18.998, 1, None)),
 ];
 
-const fn ion(formula: &'static str, molar_mass_g_mol: f64, charge: u8, element: Option<(&'static str, f64)>) -> Ion {
-    Ion { formula, molar_mass_g_mol, charge, element }
+const fn ion(
+    formula: &'static str,
+    molar_mass_g_mol: f64,
+    charge: u8,
+    element: Option<(&'static str, f64)>,
+) -> Ion {
+    Ion {
+        formula,
+        molar_mass_g_mol,
+        charge,
+        element,
+    }
 }
 
 /// Reads a `water` table.
@@ -39,13 +49,19 @@ pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
     let ion = |name: &'static str| {
         let value = table.value(name)?;
         let ion = IONS.iter().find(|(ion, _)| *ion == name).map(|(_, ion)| *ion);
-        let context = Context { ion, ..Context::default() };
+        let context = Context {
+            ion,
+            ..Context::default()
+        };
         crate::table::quantity_of(value, Kind::Concentration, ION_RANGE, &context)
             .map_err(|(read, accepted)| table.faults().add(&table.path(name), read, accepted))
             .ok()
     };
     let hardness = |name: &'static str, ion: Ion| {
-        let context = Context { ion: Some(ion), ..Context::default() };
+        let context = Context {
+            ion: Some(ion),
+            ..Context::default()
+        };
         crate::table::quantity_of(table.value(name)?, Kind::AsCaco3, ION_RANGE, &context)
             .map_err(|(read, accepted)| table.faults().add(&table.path(name), read, accepted))
             .ok()
@@ -92,10 +108,22 @@ pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
         analysis.chloride_mg_l,
         analysis.sulfate_mg_l,
     ];
-    let asked = ["conductivity", "tds", "hardness", "alkalinity", "calcium", "magnesium", "sodium", "chloride", "sulfate"];
+    let asked = [
+        "conductivity",
+        "tds",
+        "hardness",
+        "alkalinity",
+        "calcium",
+        "magnesium",
+        "sodium",
+        "chloride",
+        "sulfate",
+    ];
     if asked.into_iter().all(|name| table.value(name).is_none()) && said.iter().all(Option::is_none) {
         let accepted = "at least one of conductivity, tds and the ions";
-        table.faults().add(&table.path("conductivity"), "nothing", accepted);
+        table
+            .faults()
+            .add(&table.path("conductivity"), "nothing", accepted);
     }
     table.finish();
     Some(analysis)

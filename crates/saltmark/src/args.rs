@@ -28,7 +28,9 @@ pub(crate) struct Args {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// The whole verdict on one unit from its reading log.
-    #[command(after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv --plot history.svg")]
+    #[command(
+        after_help = "Example:\n  saltmark check --unit unit.toml --log readings.csv --plot history.svg"
+    )]
     Check(Check),
     /// Each reading corrected to the reference conditions.
     #[command(after_help = "Example:\n  saltmark standardise case.toml --json")]
@@ -41,6 +43,14 @@ pub(crate) enum Command {
     /// When each part will be due, with its uncertainty.
     #[command(after_help = "Example:\n  saltmark forecast case.json --as-of 2026-03-01")]
     Forecast(Forecast),
+    /// Chemistry of a water, and of its concentrate.
+    #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
+    Water(Water),
+    /// The ordered safe procedure for the named work on a unit.
+    #[command(
+        after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
+    )]
+    Jobcard(OnCase),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -110,6 +120,22 @@ pub(crate) struct Forecast {
     /// The time that counts as now.
     #[arg(long, value_name = "TIME")]
     pub(crate) as_of: Option<String>,
+}
+
+/// `water`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Water {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// Recovery of the concentrate to answer for, 0 to 0.95.
+    #[arg(long, value_name = "R")]
+    pub(crate) recovery: Option<f64>,
+    /// Salt passage at that recovery; 0 where it is not given.
+    #[arg(long, value_name = "S", requires = "recovery")]
+    pub(crate) salt_passage: Option<f64>,
+    /// Draws the saturation of each mineral against recovery into this file.
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
+    pub(crate) plot: Option<PathBuf>,
 }
 
 /// `generate`.

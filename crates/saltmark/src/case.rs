@@ -29,7 +29,9 @@ impl Case {
     pub(crate) fn read(document: &Document) -> Result<Self, Invalid> {
         let faults = Faults::new();
         let top = Table::new(&document.tree, "", &faults);
-        let unit = top.required_table("unit", "a table that describes the unit").and_then(casefile::unit_plan);
+        let unit = top
+            .required_table("unit", "a table that describes the unit")
+            .and_then(casefile::unit_plan);
         let water = top.table("water").and_then(casefile::water_analysis);
         let parts = unit.as_ref().and_then(|unit| {
             let readings = casefile::readings(&top, "readings", unit);
@@ -44,7 +46,9 @@ impl Case {
             warnings: Vec::new(),
         });
         let warnings = faults.warnings();
-        faults.settle(&document.file, case).map(|case| Self { warnings, ..case })
+        faults
+            .settle(&document.file, case)
+            .map(|case| Self { warnings, ..case })
     }
 
     /// What the wear crate looks at.
@@ -64,7 +68,9 @@ pub(crate) fn time_field(
     name: &'static str,
     unit: &Unit,
 ) -> Result<Option<Timestamp>, Failure> {
-    let Some(value) = document.tree.get(name).filter(|value| !value.is_null()) else { return Ok(None) };
+    let Some(value) = document.tree.get(name).filter(|value| !value.is_null()) else {
+        return Ok(None);
+    };
     let text = value.as_str().unwrap_or_default();
     let accepted = "a time such as 2025-01-14T09:20:00Z";
     casefile::time(text, &casefile::time_zone(unit))
@@ -75,7 +81,12 @@ pub(crate) fn time_field(
 /// A time among the options.
 pub(crate) fn time_option(text: &str, option: &str, unit: &Unit) -> Result<Timestamp, Failure> {
     casefile::time(text, &casefile::time_zone(unit)).ok_or_else(|| {
-        Failure::field("the command line", option, format!("{text:?}"), "a time such as 2025-01-14T09:20:00Z")
+        Failure::field(
+            "the command line",
+            option,
+            format!("{text:?}"),
+            "a time such as 2025-01-14T09:20:00Z",
+        )
     })
 }
 

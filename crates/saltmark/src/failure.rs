@@ -21,7 +21,12 @@ pub(crate) enum Failure {
 
 impl Failure {
     /// A fault of one field of one file.
-    pub(crate) fn field(file: &str, path: &str, read: impl Into<String>, accepted: impl Into<String>) -> Self {
+    pub(crate) fn field(
+        file: &str,
+        path: &str,
+        read: impl Into<String>,
+        accepted: impl Into<String>,
+    ) -> Self {
         Self::Input(Invalid::one(file, path, read, accepted))
     }
 
@@ -47,9 +52,12 @@ impl Failure {
     /// All of it on one line, for an answer's line.
     pub(crate) fn one_line(&self) -> String {
         match self {
-            Self::Input(invalid) => {
-                invalid.faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
-            }
+            Self::Input(invalid) => invalid
+                .faults
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join("; "),
             other => other.to_string(),
         }
     }

@@ -14,7 +14,12 @@ pub(crate) fn bytes(file: Option<&Path>) -> Result<(String, Vec<u8>), Failure> {
             let name = path.display().to_string();
             match std::fs::read(path) {
                 Ok(bytes) => Ok((name, bytes)),
-                Err(error) => Err(Failure::field(&name, "", error.to_string(), "a file that can be read")),
+                Err(error) => Err(Failure::field(
+                    &name,
+                    "",
+                    error.to_string(),
+                    "a file that can be read",
+                )),
             }
         }
         _ => {

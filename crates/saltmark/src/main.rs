@@ -8,6 +8,8 @@ mod commands;
 mod failure;
 mod input;
 mod output;
+mod picture;
+mod picture_file;
 mod present;
 
 use std::process::ExitCode;

@@ -26,7 +26,11 @@ pub(crate) fn print(answer: &Answer, json: bool) -> Result<(), Failure> {
     }
     drop(err);
     let mut out = anstream::stdout().lock();
-    let written = if json { writeln!(out, "{}", answer.json) } else { out.write_all(answer.text.as_bytes()) };
+    let written = if json {
+        writeln!(out, "{}", answer.json)
+    } else {
+        out.write_all(answer.text.as_bytes())
+    };
     settled(written.and_then(|()| out.flush()))
 }
 
@@ -35,6 +39,8 @@ pub(crate) fn settled(result: io::Result<()>) -> Result<(), Failure> {
     match result {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Err(Failure::ReaderGone),
-        Err(error) => Err(Failure::Impossible(format!("the answer could not be written: {error}"))),
+        Err(error) => Err(Failure::Impossible(format!(
+            "the answer could not be written: {error}"
+        ))),
     }
 }

@@ -8,14 +8,17 @@ use jiff::tz::TimeZone;
 
 /// Rows under headings, columns as wide as they need; numbers to the right.
 pub(crate) struct Columns {
-    headings: Vec<&'static str>,
+    headings: Vec<String>,
     rows: Vec<Vec<String>>,
 }
 
 impl Columns {
     /// A table with these headings.
-    pub(crate) fn new(headings: &[&'static str]) -> Self {
-        Self { headings: headings.to_vec(), rows: Vec::new() }
+    pub(crate) fn new(headings: &[&str]) -> Self {
+        Self {
+            headings: headings.iter().map(|heading| (*heading).to_owned()).collect(),
+            rows: Vec::new(),
+        }
     }
 
     /// One more row.
@@ -37,7 +40,9 @@ impl Columns {
         let numeric: Vec<bool> = (0..self.headings.len())
             .map(|column| {
                 self.rows.iter().filter_map(|row| row.get(column)).all(|cell| {
-                    cell.is_empty() || cell == "-" || cell.starts_with(|c: char| c.is_ascii_digit() || c == '+' || c == '-')
+                    cell.is_empty()
+                        || cell == "-"
+                        || cell.starts_with(|c: char| c.is_ascii_digit() || c == '+' || c == '-')
                 })
             })
             .collect();
@@ -60,7 +65,10 @@ impl Columns {
             line
         };
         let bold = anstyle::Style::new().bold();
-        let mut text = format!("{bold}{}{bold:#}\n", line(self.headings.clone()).trim_end());
+        let mut text = format!(
+            "{bold}{}{bold:#}\n",
+            line(self.headings.iter().map(String::as_str).collect()).trim_end()
+        );
         for row in &self.rows {
             text.push_str(&line(row.iter().map(String::as_str).collect()));
         }
@@ -73,8 +81,10 @@ pub(crate) fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 || !value.is_finite() {
         return "0".to_owned();
     }
-    let magnitude = value.abs().log10().floor() as i32;
-    let decimals = usize::try_from((digits - 1 - magnitude).max(0)).unwrap_or(0);
+    let wanted = f64::from(digits) - 1.0 - value.abs().log10().floor();
+    let decimals = (0..12usize)
+        .find(|decimals| *decimals as f64 >= wanted)
+        .unwrap_or(12);
     format!("{value:.decimals$}")
 }
 
@@ -91,9 +101,41 @@ pub(crate) fn day(at: Timestamp, zone: &TimeZone) -> String {
 /// Progress on standard error, shown only on a terminal and only after a second.
 pub(crate) fn progress(what: &str) -> ProgressBar {
     let bar = ProgressBar::no_length();
-    if let Ok(style) = ProgressStyle::with_template(&format!("{{spinner}} {{pos}} {what}, {{per_sec}}, {{elapsed}}")) {
+    if let Ok(style) =
+        ProgressStyle::with_template(&format!("{{spinner}} {{pos}} {what}, {{per_sec}}, {{elapsed}}"))
+    {
         bar.set_style(style);
     }
     bar.enable_steady_tick(Duration::from_secs(1));
     bar
+}
+
+/// Lines of at most a hundred characters, the later ones indented by as much as the mark takes.
+pub(crate) fn wrapped(text: &str, mark: &str) -> String {
+    const WIDTH: usize = 98;
+    let indent = " ".repeat(mark.len());
+    let mut lines = String::new();
+    let mut line = mark.to_owned();
+    let mut length = mark.len();
+    let mut fresh = true;
+    for word in text.split_whitespace() {
+        let width = word.chars().count();
+        if !fresh && length + 1 + width > WIDTH {
+            lines.push_str(&line);
+            lines.push('\n');
+            line.clone_from(&indent);
+            length = indent.len();
+            fresh = true;
+        }
+        if !fresh {
+            line.push(' ');
+            length += 1;
+        }
+        line.push_str(word);
+        length += width;
+        fresh = false;
+    }
+    lines.push_str(&line);
+    lines.push('\n');
+    lines
 }

@@ -137,7 +137,7 @@ fn row_of(line: u32, record: &csv::StringRecord) -> Result<LogRow, Box<dyn Error
     }
     Ok(LogRow {
         line,
-        cells: record.iter().map(str::to_owned).collect(),
+        hash: ContentHash::of_parts(record.iter().map(str::as_bytes)),
         reading: Some(reading),
         as_written: BTreeMap::new(),
         events: Vec::new(),

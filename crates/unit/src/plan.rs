@@ -218,8 +218,15 @@ pub enum ElementSize {
 
 impl ElementSize {
     /// All sizes, smallest first.
-    pub const ALL: [Self; 7] =
-        [Self::S1812, Self::S2012, Self::S3012, Self::S2521, Self::S4021, Self::S2540, Self::S4040];
+    pub const ALL: [Self; 7] = [
+        Self::S1812,
+        Self::S2012,
+        Self::S3012,
+        Self::S2521,
+        Self::S4021,
+        Self::S2540,
+        Self::S4040,
+    ];
 
     /// The code as it stands on a label.
     pub fn code(self) -> &'static str {

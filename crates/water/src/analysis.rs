@@ -1,5 +1,8 @@
 //! A water as it was analysed: what was measured, in what unit, and what was not.
 
+use crate::constituent::Constituent;
+use crate::error::Error;
+
 /// An analysis. Every field is optional: a missing ion is unknown, an explicit 0 was measured and is none.
 ///
 /// Ions in mg/L: `silica` as `SiO2`, `nitrate` as NO3, `ammonium` as NH4, `phosphate` as PO4, `boron` as B.
@@ -66,27 +69,95 @@ pub struct Analysis {
 impl Analysis {
     /// Whether no ion, hardness or alkalinity is given, so that the one salt is sodium chloride.
     pub fn is_one_salt(&self) -> bool {
-        [
-            self.calcium_mg_l,
-            self.magnesium_mg_l,
-            self.sodium_mg_l,
-            self.potassium_mg_l,
-            self.strontium_mg_l,
-            self.barium_mg_l,
-            self.iron_mg_l,
-            self.manganese_mg_l,
-            self.ammonium_mg_l,
-            self.alkalinity_mg_l_caco3,
-            self.chloride_mg_l,
-            self.sulfate_mg_l,
-            self.nitrate_mg_l,
-            self.fluoride_mg_l,
-            self.silica_mg_l,
-            self.boron_mg_l,
-            self.phosphate_mg_l,
-            self.hardness_mg_l_caco3,
-        ]
-        .iter()
-        .all(Option::is_none)
+        self.alkalinity_mg_l_caco3.is_none()
+            && self.hardness_mg_l_caco3.is_none()
+            && Constituent::ALL
+                .into_iter()
+                .all(|ion| self.constituent_mg_l(ion).is_none())
+    }
+
+    /// What was read for a constituent, mg/L as it is given.
+    pub fn constituent_mg_l(&self, constituent: Constituent) -> Option<f64> {
+        match constituent {
+            Constituent::Calcium => self.calcium_mg_l,
+            Constituent::Magnesium => self.magnesium_mg_l,
+            Constituent::Sodium => self.sodium_mg_l,
+            Constituent::Potassium => self.potassium_mg_l,
+            Constituent::Strontium => self.strontium_mg_l,
+            Constituent::Barium => self.barium_mg_l,
+            Constituent::Iron => self.iron_mg_l,
+            Constituent::Manganese => self.manganese_mg_l,
+            Constituent::Ammonium => self.ammonium_mg_l,
+            Constituent::Silica => self.silica_mg_l,
+            Constituent::Boron => self.boron_mg_l,
+            Constituent::Chloride => self.chloride_mg_l,
+            Constituent::Sulfate => self.sulfate_mg_l,
+            Constituent::Nitrate => self.nitrate_mg_l,
+            Constituent::Fluoride => self.fluoride_mg_l,
+            Constituent::Phosphate => self.phosphate_mg_l,
+        }
+    }
+
+    /// Every fault of the numbers themselves, by field: not finite, below zero, or beyond what any water can be.
+    ///
+    /// What the fields make impossible together is found by [`crate::Water::complete`].
+    pub fn faults(&self) -> Vec<Error> {
+        /// Saturated brine holds 360 g/L; a feed of a small unit is far below.
+        const MOST_ION: f64 = 100_000.0;
+        let mut fields: Vec<(&'static str, Option<f64>, f64, f64, &'static str)> = vec![
+            (
+                "temperature",
+                self.temperature_c,
+                crate::TEMPERATURE_RANGE_C.0,
+                crate::TEMPERATURE_RANGE_C.1,
+                "C",
+            ),
+            ("ph", self.ph, 2.0, 12.0, "pH"),
+        ];
+        for c in Constituent::ALL {
+            fields.push((c.field(), self.constituent_mg_l(c), 0.0, MOST_ION, "mg/L"));
+        }
+        fields.extend([
+            (
+                "alkalinity",
+                self.alkalinity_mg_l_caco3,
+                0.0,
+                MOST_ION,
+                "mg/L as CaCO3",
+            ),
+            ("conductivity", self.conductivity_us_cm, 0.0, 100_000.0, "uS/cm"),
+            ("tds", self.tds_mg_l, 0.0, MOST_ION, "mg/L"),
+            (
+                "hardness",
+                self.hardness_mg_l_caco3,
+                0.0,
+                MOST_ION,
+                "mg/L as CaCO3",
+            ),
+            ("free_chlorine", self.free_chlorine_mg_l, 0.0, 1_000.0, "mg/L"),
+            ("chloramine", self.chloramine_mg_l, 0.0, 1_000.0, "mg/L"),
+            ("turbidity", self.turbidity_ntu, 0.0, 10_000.0, "NTU"),
+            ("sdi", self.sdi, 0.0, 100.0 / 15.0, "%/min"),
+            ("toc", self.toc_mg_l, 0.0, 10_000.0, "mg/L"),
+        ]);
+        fields
+            .into_iter()
+            .filter_map(|(field, read, least, most, unit)| {
+                let read = read?;
+                if !read.is_finite() {
+                    Some(Error::NotANumber { field, read })
+                } else if read < least || read > most {
+                    Some(Error::OutOfRange {
+                        field,
+                        read,
+                        least,
+                        most,
+                        unit,
+                    })
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 }

@@ -7,7 +7,6 @@
 pub(crate) const ZERO_CELSIUS_K: f64 = 273.15;
 
 /// Molar gas constant, J/(mol K) (exact, SI 2019).
-#[expect(dead_code, reason = "used by the chemistry that follows")]
 pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// Absolute temperature within the range of IAPWS SR6-08, 253.15 K to 383.15 K.
@@ -94,21 +93,54 @@ pub struct DebyeHuckel {
 ///
 /// The dielectric constant here is that of Bradley and Pitzer (1979), J. Phys. Chem. 83, 1599, at 1 atm, because the
 /// activity parameters of the chemistry's database were fitted with it (Parkhurst and Appelo 2013, Techniques and
-/// Methods 6-A43). It differs from IAPWS SR6-08 by less than 0.03 %.
+/// Methods 6-A43). It differs from IAPWS SR6-08 by less than 0.05 %.
 pub fn debye_huckel(temperature_c: f64) -> DebyeHuckel {
+    let l = bjerrum_cm(dielectric_pressure(temperature_c).dielectric, temperature_c);
+    let b = inverse_debye_cm(l, temperature_c);
+    DebyeHuckel {
+        a: b * l / (2.0 * std::f64::consts::LN_10),
+        b: b / 1e8,
+    }
+}
+
+fn bjerrum_cm(dielectric: f64, temperature_c: f64) -> f64 {
+    1.671_008e-3 / (dielectric * kelvin(temperature_c))
+}
+
+fn inverse_debye_cm(bjerrum_cm: f64, temperature_c: f64) -> f64 {
     const AVOGADRO: f64 = 6.022_52e23;
+    (8.0 * std::f64::consts::PI * AVOGADRO * bjerrum_cm * density_kg_m3(temperature_c) / 1e6).sqrt()
+}
+
+/// The dielectric constant of Bradley and Pitzer at 1 atm and what its pressure derivative gives.
+pub(crate) struct DielectricPressure {
+    pub(crate) dielectric: f64,
+    /// The Born function (d eps/d p)/eps^2, 1/bar.
+    pub(crate) born: f64,
+    /// Debye-Hückel limiting slope of the apparent molar volume, (cm3/mol)(kg/mol)^0.5.
+    pub(crate) volume_slope: f64,
+}
+
+/// Bradley and Pitzer (1979), J. Phys. Chem. 83, 1599; the volume slope as Pitzer, Peiper and Busey (1984), J. Phys. Chem.
+/// Ref. Data 13, 1, with the compressibility of water of IAPWS SR6-08 near 25 C (its change over 0-45 C is without effect).
+pub(crate) fn dielectric_pressure(temperature_c: f64) -> DielectricPressure {
     const ATMOSPHERE_BAR: f64 = 1.013_25;
+    const COMPRESSIBILITY_PER_BAR: f64 = 4.524_6e-5;
     let t = kelvin(temperature_c);
     let at_1000_bar = 342.79 * (t * (-5.0866e-3 + t * 9.4690e-7)).exp();
     let c = -2.0525 + 3115.9 / (t - 182.89);
     let b = -8032.5 + 4.2142e6 / t + 2.1417 * t;
-    let eps = at_1000_bar + c * ((b + ATMOSPHERE_BAR) / (b + 1e3)).ln();
-    let bjerrum_cm = 1.671_008e-3 / (eps * t);
-    let rho = density_kg_m3(temperature_c) / 1e3;
-    let per_cm = (8.0 * std::f64::consts::PI * AVOGADRO * bjerrum_cm * rho / 1e3).sqrt();
-    DebyeHuckel {
-        a: per_cm * bjerrum_cm / (2.0 * std::f64::consts::LN_10),
-        b: per_cm / 1e8,
+    let dielectric = at_1000_bar + c * ((b + ATMOSPHERE_BAR) / (b + 1e3)).ln();
+    let slope = c / (b + ATMOSPHERE_BAR);
+    let l = bjerrum_cm(dielectric, temperature_c);
+    let b_angstrom = inverse_debye_cm(l, temperature_c) / 1e8;
+    // R in cm3 bar/(mol K), l in angstrom.
+    let volume_slope =
+        b_angstrom * l * 1e8 * GAS_CONSTANT * 10.0 * t * (slope / dielectric - COMPRESSIBILITY_PER_BAR / 3.0);
+    DielectricPressure {
+        dielectric,
+        born: slope / (dielectric * dielectric),
+        volume_slope,
     }
 }
 

@@ -51,7 +51,10 @@ pub struct Candidate<'a> {
 }
 
 fn median_of(candidates: &[&Candidate<'_>], value: impl Fn(&Complete) -> f64) -> f64 {
-    let mut values: Vec<f64> = candidates.iter().map(|candidate| value(&candidate.completion.complete)).collect();
+    let mut values: Vec<f64> = candidates
+        .iter()
+        .map(|candidate| value(&candidate.completion.complete))
+        .collect();
     robust::median(&mut values).unwrap_or(f64::NAN)
 }
 
@@ -83,7 +86,9 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
         permeate_l_h: 1.0,
         feed_mg_l: median_of(&conditions, |complete| complete.feed_mg_l),
         feed_side_mg_l: 1.0,
-        channel_l_h: median_of(&conditions, |complete| complete.concentrate_l_h + complete.permeate_l_h / 2.0),
+        channel_l_h: median_of(&conditions, |complete| {
+            complete.concentrate_l_h + complete.permeate_l_h / 2.0
+        }),
     };
     let raw: Vec<Standardised> = conditions
         .iter()
@@ -101,10 +106,16 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     let prior = from_ratings(unit, &reference);
     let new: Vec<(&Candidate<'_>, Standardised)> = early
         .iter()
-        .map(|candidate| (*candidate, standardise_one(&candidate.completion.complete, &reference)))
+        .map(|candidate| {
+            (
+                *candidate,
+                standardise_one(&candidate.completion.complete, &reference),
+            )
+        })
         .collect();
     let permeate = pooled(
-        new.iter().map(|(_, one)| (one.permeate_l_h.ln(), one.permeate_sd)),
+        new.iter()
+            .map(|(_, one)| (one.permeate_l_h.ln(), one.permeate_sd)),
         (prior.permeate_l_h.ln(), NEW_ELEMENT_SD.0),
     );
     reference.permeate_l_h = permeate.0.exp();
@@ -119,8 +130,11 @@ pub fn find(unit: &Unit, salt: &Salt, start: Timestamp, life: &[Candidate<'_>]) 
     let any_salt = life.iter().any(|candidate| candidate.completion.has_permeate);
     let salt_passage =
         any_salt.then(|| pooled(passages.into_iter(), (prior.salt_passage.ln(), NEW_ELEMENT_SD.1)));
-    let drops: Vec<Standardised> =
-        new.iter().filter(|(candidate, _)| candidate.completion.has_drop).map(|(_, one)| *one).collect();
+    let drops: Vec<Standardised> = new
+        .iter()
+        .filter(|(candidate, _)| candidate.completion.has_drop)
+        .map(|(_, one)| *one)
+        .collect();
     let mut ats: Vec<Timestamp> = early.iter().map(|candidate| candidate.at).collect();
     ats.sort_unstable();
     Some(Baseline {
@@ -150,15 +164,24 @@ fn pooled(values: impl Iterator<Item = (f64, f64)>, prior: (f64, f64)) -> (f64, 
     let values: Vec<(f64, f64)> = values.filter(|(value, _)| value.is_finite()).collect();
     let n = values.len() as f64;
     let mut logs: Vec<f64> = values.iter().map(|(value, _)| *value).collect();
-    let Some(middle) = robust::median(&mut logs) else { return prior };
+    let Some(middle) = robust::median(&mut logs) else {
+        return prior;
+    };
     let variance = values.iter().map(|(_, sd)| sd * sd).sum::<f64>() / n;
     // The median of n normal values has 1.25 times the standard deviation of their mean.
-    let sd = if n < 3.0 { (variance / n).sqrt() } else { 1.25 * (variance / n).sqrt() };
+    let sd = if n < 3.0 {
+        (variance / n).sqrt()
+    } else {
+        1.25 * (variance / n).sqrt()
+    };
     if n >= 3.0 {
         return (middle, sd);
     }
     let (read, known) = (1.0 / (sd * sd), 1.0 / (prior.1 * prior.1));
-    ((middle * read + prior.0 * known) / (read + known), (1.0 / (read + known)).sqrt())
+    (
+        (middle * read + prior.0 * known) / (read + known),
+        (1.0 / (read + known)).sqrt(),
+    )
 }
 
 /// What the labels promise, carried over to the reference by D4516 itself: the ratings of all elements as
@@ -169,7 +192,11 @@ fn from_ratings(unit: &Unit, reference: &Reference) -> Standardised {
     let mean = |value: fn(&unit::Rating) -> f64| elements.iter().map(|e| value(&e.rated)).sum::<f64>() / n;
     let flow = mean(|rated| rated.flow_l_h) * n;
     let recovery = mean(|rated| rated.recovery);
-    let nacl = Reference { osmotic_slope: 0.2654, osmotic_curve: 1.0, ..*reference };
+    let nacl = Reference {
+        osmotic_slope: 0.2654,
+        osmotic_curve: 1.0,
+        ..*reference
+    };
     let tds = mean(|rated| rated.tds_mg_l).max(1e-3);
     let rated = Complete {
         permeate_l_h: flow,

@@ -63,10 +63,14 @@ impl Learned {
             if let Some(us_cm) = feed_us_cm(reading, salt) {
                 feeds.push(us_cm.ln());
             }
-            let pressure = reading.get(Field::ConcentratePressure).or(reading.get(Field::MembranePressure));
-            if let (Some(flow), Some(pressure), Some(t)) =
-                (reading.get(Field::ConcentrateFlow), pressure, reading.get(Field::FeedTemperature))
-            {
+            let pressure = reading
+                .get(Field::ConcentratePressure)
+                .or(reading.get(Field::MembranePressure));
+            if let (Some(flow), Some(pressure), Some(t)) = (
+                reading.get(Field::ConcentrateFlow),
+                pressure,
+                reading.get(Field::FeedTemperature),
+            ) {
                 let law = plumbing::restrictor_flow_l_h(unit, pressure, t);
                 if flow > 0.0 && law > 0.0 {
                     ratios.push((flow / law).ln());
@@ -77,15 +81,24 @@ impl Learned {
         let restrictor = match crate::robust::median(&mut ratios) {
             Some(middle) => {
                 let n = ratios.len() as f64;
-                (middle.exp(), crate::robust::spread(&ratios, middle).unwrap_or(0.05).max(0.02) / n.sqrt() + 0.02)
+                (
+                    middle.exp(),
+                    crate::robust::spread(&ratios, middle).unwrap_or(0.05).max(0.02) / n.sqrt() + 0.02,
+                )
             }
             None => (1.0, 0.10),
         };
         let feed_us_cm = match crate::robust::median(&mut feeds) {
-            Some(middle) => Some((middle.exp(), crate::robust::spread(&feeds, middle).unwrap_or(0.1).max(0.03))),
+            Some(middle) => Some((
+                middle.exp(),
+                crate::robust::spread(&feeds, middle).unwrap_or(0.1).max(0.03),
+            )),
             None => salt.feed_us_cm.map(|us_cm| (us_cm, 0.1)),
         };
-        Self { restrictor, feed_us_cm }
+        Self {
+            restrictor,
+            feed_us_cm,
+        }
     }
 }
 
@@ -95,7 +108,8 @@ fn positive(value: Option<f64>) -> Option<f64> {
 
 /// The feed's conductivity as read, uS/cm; dissolved salt by the water's own ratio.
 pub fn feed_us_cm(reading: &Reading, salt: &Salt) -> Option<f64> {
-    positive(reading.get(Field::FeedConductivity)).or(positive(reading.get(Field::FeedTds)).map(|c| c / salt.ratio))
+    positive(reading.get(Field::FeedConductivity))
+        .or(positive(reading.get(Field::FeedTds)).map(|c| c / salt.ratio))
 }
 
 /// The permeate's conductivity as read, uS/cm.
@@ -112,7 +126,12 @@ pub fn meter_sd(meter: &unit::Meter, us_cm: f64) -> f64 {
 }
 
 /// Makes a reading complete. The error is what is missing.
-pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) -> Result<Completion, Vec<Field>> {
+pub fn complete(
+    unit: &Unit,
+    salt: &Salt,
+    learned: &Learned,
+    reading: &Reading,
+) -> Result<Completion, Vec<Field>> {
     let mut missing = Vec::new();
     let mut estimated = Vec::new();
     let temperature = reading.get(Field::FeedTemperature);
@@ -138,37 +157,61 @@ pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) 
     if feed_read.is_none() && learned.feed_us_cm.is_none() {
         missing.push(Field::FeedConductivity);
     }
-    let (Some(t), Some(q)) = (temperature, permeate) else { return Err(missing) };
+    let (Some(t), Some(q)) = (temperature, permeate) else {
+        return Err(missing);
+    };
 
     let pressures = Pressures { unit, learned, t, q };
-    let Some(solved) = pressures.solve(inlet, membrane, concentrate, concentrate_flow) else { return Err(missing) };
+    let Some(solved) = pressures.solve(inlet, membrane, concentrate, concentrate_flow) else {
+        return Err(missing);
+    };
     let gauge = gauge_sd_kpa(unit);
     let bucket = unit.instruments.bucket_error;
     if concentrate_flow.is_none() {
         let sd = solved.flow_sd * solved.concentrate_l_h;
-        estimated.push(Estimated { field: Field::ConcentrateFlow, value: solved.concentrate_l_h, sd });
+        estimated.push(Estimated {
+            field: Field::ConcentrateFlow,
+            value: solved.concentrate_l_h,
+            sd,
+        });
     }
     if membrane.is_none() {
         let field = Field::MembranePressure;
-        estimated.push(Estimated { field, value: solved.membrane_kpa, sd: solved.membrane_sd_kpa });
+        estimated.push(Estimated {
+            field,
+            value: solved.membrane_kpa,
+            sd: solved.membrane_sd_kpa,
+        });
     }
     if concentrate.is_none() {
         let field = Field::ConcentratePressure;
         let value = solved.membrane_kpa - solved.drop_kpa;
-        estimated.push(Estimated { field, value, sd: solved.membrane_sd_kpa.hypot(solved.drop_sd_kpa) });
+        estimated.push(Estimated {
+            field,
+            value,
+            sd: solved.membrane_sd_kpa.hypot(solved.drop_sd_kpa),
+        });
     }
     let (back, back_sd) = match reading.get(Field::PermeatePressure) {
         Some(back) => (back, gauge),
         None => {
             let (value, sd) = back_pressure(unit, t);
-            estimated.push(Estimated { field: Field::PermeatePressure, value, sd });
+            estimated.push(Estimated {
+                field: Field::PermeatePressure,
+                value,
+                sd,
+            });
             (value, sd)
         }
     };
     let (feed, feed_sd) = match (feed_read, learned.feed_us_cm) {
         (Some(us_cm), _) => (us_cm, meter_sd(&unit.instruments.feed_meter, us_cm)),
         (None, Some((us_cm, sd))) => {
-            estimated.push(Estimated { field: Field::FeedConductivity, value: us_cm, sd: us_cm * sd });
+            estimated.push(Estimated {
+                field: Field::FeedConductivity,
+                value: us_cm,
+                sd: us_cm * sd,
+            });
             (us_cm, sd)
         }
         // Without any word on the feed its osmotic pressure is that of a middling supply.
@@ -176,6 +219,13 @@ pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) 
     };
     let permeate_meter = &unit.instruments.permeate_meter;
     let permeate_us = permeate_salt.unwrap_or(feed * 0.04);
+    // A conductivity holds carbon dioxide, a concentration does not. Near what the gas alone makes the meter's
+    // error weighs the more on what is left.
+    let permeate_mg_l = match positive(reading.get(Field::PermeateConductivity)) {
+        Some(us_cm) => salt.permeate_mg_l(us_cm),
+        None => permeate_us * salt.ratio,
+    };
+    let steepness = permeate_us * salt.ratio / permeate_mg_l;
     let complete = Complete {
         permeate_l_h: q,
         concentrate_l_h: solved.concentrate_l_h,
@@ -184,18 +234,29 @@ pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) 
         drop_kpa: solved.drop_kpa,
         back_kpa: back,
         feed_mg_l: feed * salt.ratio,
-        permeate_mg_l: permeate_us * salt.ratio,
-        driving_sd_kpa: solved.membrane_sd_kpa.hypot(solved.drop_sd_kpa / 2.0).hypot(back_sd),
+        permeate_mg_l,
+        driving_sd_kpa: solved
+            .membrane_sd_kpa
+            .hypot(solved.drop_sd_kpa / 2.0)
+            .hypot(back_sd),
         drop_sd_kpa: solved.drop_sd_kpa,
         permeate_flow_sd: bucket,
         concentrate_flow_sd: solved.flow_sd,
-        feed_sd,
-        permeate_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm)),
+        feed_relative_sd: feed_sd,
+        feed_sd_mg_l: 0.0,
+        permeate_sd_mg_l: 0.0,
+        permeate_relative_sd: permeate_salt.map_or(0.5, |us_cm| meter_sd(permeate_meter, us_cm) * steepness),
         temperature_sd_c: unit.instruments.thermometer_error_c * (1.0 - THERMOMETER_OFFSET_SHARE).sqrt(),
     };
     let has_permeate = permeate_salt.is_some() && !missing.contains(&Field::FeedConductivity);
     let has_drop = membrane.is_some() && concentrate.is_some();
-    Ok(Completion { complete, has_permeate, has_drop, estimated, missing })
+    Ok(Completion {
+        complete,
+        has_permeate,
+        has_drop,
+        estimated,
+        missing,
+    })
 }
 
 /// Back pressure where nobody read it: the lift; in a pressurised tank somewhere between its charge and
@@ -203,7 +264,9 @@ pub fn complete(unit: &Unit, salt: &Salt, learned: &Learned, reading: &Reading) 
 fn back_pressure(unit: &Unit, t: f64) -> (f64, f64) {
     let lift = plumbing::lift_kpa(unit, t);
     match unit.permeate.tank.map(|tank| tank.kind) {
-        Some(unit::TankKind::Pressurised { precharge_kpa }) => (lift + precharge_kpa * 1.5, precharge_kpa * 0.5),
+        Some(unit::TankKind::Pressurised { precharge_kpa }) => {
+            (lift + precharge_kpa * 1.5, precharge_kpa * 0.5)
+        }
         _ => (lift, 1.0),
     }
 }
@@ -237,7 +300,12 @@ impl Pressures<'_> {
         let drop = plumbing::stages_drop_kpa(self.unit, feed, self.t);
         let rise = plumbing::pumps_rise_kpa(self.unit, feed);
         // How loaded the stages are nobody knows: up to a quarter of their limit either way counts as likely.
-        let load: f64 = self.unit.stages.iter().filter_map(|stage| stage.limit.pressure_drop_kpa).sum();
+        let load: f64 = self
+            .unit
+            .stages
+            .iter()
+            .filter_map(|stage| stage.limit.pressure_drop_kpa)
+            .sum();
         let sd = gauge.hypot(drop).hypot(0.25 * load).hypot(0.1 * rise);
         inlet.map(|inlet| (inlet - drop + rise, sd))
     }
@@ -289,7 +357,10 @@ impl Pressures<'_> {
                 let through = flow / self.learned.restrictor.0;
                 let pressure = plumbing::restrictor_drop_kpa(self.unit, through, self.t);
                 let (n, _) = plumbing::restrictor_exponents(self.unit);
-                (pressure + predicted_drop, pressure * (self.learned.restrictor.1.hypot(flow_sd)) / n)
+                (
+                    pressure + predicted_drop,
+                    pressure * (self.learned.restrictor.1.hypot(flow_sd)) / n,
+                )
             }
         };
         if !(membrane_kpa > 0.0) {
@@ -299,6 +370,13 @@ impl Pressures<'_> {
             (Some(membrane), Some(concentrate)) => (membrane - concentrate, gauge * std::f64::consts::SQRT_2),
             _ => (predicted_drop, predicted_drop * 0.3),
         };
-        Some(Solved { concentrate_l_h: flow, flow_sd, membrane_kpa, membrane_sd_kpa, drop_kpa, drop_sd_kpa })
+        Some(Solved {
+            concentrate_l_h: flow,
+            flow_sd,
+            membrane_kpa,
+            membrane_sd_kpa,
+            drop_kpa,
+            drop_sd_kpa,
+        })
     }
 }

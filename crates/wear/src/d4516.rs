@@ -15,6 +15,11 @@
 //! The standard deviations are the first-order ones of these very equations: temperature and flows enter
 //! several terms at once, so the terms are summed with their signs before they are squared.
 
+#![expect(
+    clippy::inline_always,
+    reason = "a call inside the loop over columns would cost it its vectors"
+)]
+
 use crate::vector_math::{exp, ln};
 
 /// What one reading says, complete. L/h, C, kPa (gauge), mg/L.
@@ -44,10 +49,14 @@ pub struct Complete {
     pub permeate_flow_sd: f64,
     /// Relative standard deviation of the concentrate flow.
     pub concentrate_flow_sd: f64,
-    /// Relative standard deviation of the feed concentration.
-    pub feed_sd: f64,
-    /// Relative standard deviation of the permeate concentration.
-    pub permeate_sd: f64,
+    /// Relative part of the feed concentration's standard deviation.
+    pub feed_relative_sd: f64,
+    /// Absolute part of it, mg/L.
+    pub feed_sd_mg_l: f64,
+    /// Relative part of the permeate concentration's standard deviation.
+    pub permeate_relative_sd: f64,
+    /// Absolute part of it, mg/L.
+    pub permeate_sd_mg_l: f64,
     /// One standard deviation of the temperature, C.
     pub temperature_sd_c: f64,
 }
@@ -100,34 +109,85 @@ pub struct Standardised {
     pub drop_sd_kpa: f64,
 }
 
-/// Shape of the salt rejection term: what a change of the salt flux needs from a reading before `Q_s` is known.
 impl Reference {
     /// Osmotic pressure by this unit's rule, kPa.
-    #[inline(always)]
     pub fn osmotic_kpa(&self, c_mg_l: f64, kelvin: f64) -> f64 {
         self.osmotic_slope * c_mg_l * kelvin / (1000.0 - self.osmotic_curve * c_mg_l / 1000.0)
     }
 
-    /// phi(Q, T) without the factor that cancels, and its slopes in ln Q and ln nu.
+    /// 1 / (1000 - curve C / 1000) of two concentrations.
     #[inline(always)]
-    fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64, f64) {
-        let u = flow_l_h / 3.6e6 / self.channel_m2;
-        let inertial = 0.42 * u * u;
-        let viscous = 189.3 * (viscosity_m2_s / self.hydraulic_diameter_m) * u;
-        let phi = inertial + viscous;
-        (phi, (2.0 * inertial + viscous) / phi, viscous / phi)
+    fn osmotic_rest(&self, a_mg_l: f64, b_mg_l: f64) -> (f64, f64) {
+        let rest = |c: f64| 1000.0 - self.osmotic_curve * 0.001 * c;
+        reciprocals(rest(a_mg_l), rest(b_mg_l))
+    }
+
+    /// phi(Q, T) without the factor that cancels: its inertial and its viscous part.
+    #[inline(always)]
+    fn friction(&self, flow_l_h: f64, viscosity_m2_s: f64) -> (f64, f64) {
+        let u = flow_l_h * (1.0 / (3.6e6 * self.channel_m2));
+        (
+            0.42 * u * u,
+            189.3 / self.hydraulic_diameter_m * viscosity_m2_s * u,
+        )
     }
 }
 
-/// Viscosity of water at 0.1 MPa, Pa s (IAPWS SR6-08 equation for 253.15 to 383.15 K).
+/// Coefficients of (1 + z)^-0.1 (binomial series), for |z| < 0.15: the first term left out is under 2e-16.
+const TENTH_ROOT: [f64; 16] = [
+    1.0,
+    -0.1,
+    0.055,
+    -0.0385,
+    0.0298375,
+    -0.02446675,
+    0.0207967375,
+    -0.01812287125,
+    0.016084048234375,
+    -0.0144756434109375,
+    0.013172835503953125,
+    -0.012095058053629688,
+    0.01118792869960746,
+    -0.010413379789634638,
+    0.009743948231729553,
+    -0.00915931133782578,
+];
+
+/// Viscosity of water at 0.1 `MPa`, Pa s, for -15 to 70 C (IAPWS SR6-08).
 ///
-/// The same equation as `water::properties`, with the vector exponential: a test holds the two together.
+/// The same equation as `water::properties` (a test holds the two together). Its powers of T/300 K, -1.9, -7.7,
+/// -19.6 and -40, are the 19th, 77th, 196th and 400th of one -0.1st; the rounding errors of 400 factors stay
+/// under 1e-13.
 #[inline(always)]
 fn viscosity_pa_s(kelvin: f64) -> f64 {
-    let l = ln(kelvin / 300.0);
-    1e-6 * (280.68 * exp(-1.9 * l) + 511.45 * exp(-7.7 * l) + 61.131 * exp(-19.6 * l) + 0.459_03 * exp(-40.0 * l))
+    let z = kelvin * (1.0 / 300.0) - 1.0;
+    let mut x = 0.0;
+    for coefficient in TENTH_ROOT.iter().rev() {
+        x = x * z + coefficient;
+    }
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    let x8 = x4 * x4;
+    let x16 = x8 * x8;
+    let x32 = x16 * x16;
+    let x64 = x32 * x32;
+    let x128 = x64 * x64;
+    let x256 = x128 * x128;
+    1e-6 * (280.68 * (x16 * x2 * x)
+        + 511.45 * (x64 * x8 * x4 * x)
+        + 61.131 * (x128 * x64 * x4)
+        + 0.459_03 * (x256 * x128 * x16))
 }
 
+/// 1/a and 1/b by one division, for values whose product neither overflows nor vanishes.
+#[inline(always)]
+fn reciprocals(a: f64, b: f64) -> (f64, f64) {
+    let per_both = 1.0 / (a * b);
+    (b * per_both, a * per_both)
+}
+
+/// That equation at 25 C, Pa s.
+const VISCOSITY_25_PA_S: f64 = 0.000_889_996_773_678_783;
 /// Density of the water in the friction law's kinematic viscosity, kg/m3; it moves `dP_std` by under 0.1 %
 /// between 0 and 45 C, so one value serves.
 const DENSITY: f64 = 998.0;
@@ -135,54 +195,75 @@ const DENSITY: f64 = 998.0;
 /// Carries one reading over to the reference.
 ///
 /// Valid for flows and concentrations above 0, NDP above 0 and 0 to 50 C; the caller sees to it
-/// (`standardise`), since a test in here would cost the loop its vectors.
+/// (`standardise`), since a test in here would cost the loop its vectors. Quotients are formed once and used
+/// as factors: a division costs as much as ten products.
 #[inline(always)]
 pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardised {
-    let a = reference.ln_temperature_coefficient;
-    let kelvin = reading.temperature_c + 273.15;
-    let tcf = exp(a * (reading.temperature_c - 25.0));
-    let y = reading.permeate_l_h / (reading.permeate_l_h + reading.concentrate_l_h);
-    let mean_factor = -ln(1.0 - y) / y;
-    let feed_side = reading.feed_mg_l * mean_factor;
-    let pi_feed = reference.osmotic_kpa(feed_side, kelvin);
-    let pi_permeate = reference.osmotic_kpa(reading.permeate_mg_l, kelvin);
-    let driving = reading.membrane_kpa - reading.drop_kpa / 2.0 - reading.back_kpa - pi_feed + pi_permeate;
-
-    let permeate = reading.permeate_l_h * reference.driving_kpa / (driving * tcf);
-    let salt_passage = reading.permeate_mg_l / reading.feed_mg_l * (reading.permeate_l_h / reference.permeate_l_h)
-        / tcf
-        * (reference.feed_side_mg_l / feed_side)
-        * (reading.feed_mg_l / reference.feed_mg_l);
-    let nu = viscosity_pa_s(kelvin) / DENSITY;
-    let nu_25 = 0.000_890_02 / DENSITY;
-    let channel = reading.concentrate_l_h + reading.permeate_l_h / 2.0;
-    let (phi, by_flow, by_viscosity) = reference.friction(channel, nu);
-    let (phi_s, _, _) = reference.friction(reference.channel_l_h, nu_25);
-    let to_reference = phi_s / phi;
-
-    // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c.
-    let e = 1.0 / mean_factor - (1.0 - y);
-    let w = pi_feed / driving;
-    let wp = pi_permeate / driving;
     let square = |x: f64| x * x;
-    let permeate_variance = square((1.0 + w * e) * reading.permeate_flow_sd)
-        + square(w * e * reading.concentrate_flow_sd)
-        + square(w * reading.feed_sd)
-        + square(wp * reading.permeate_sd)
-        + square((w / kelvin - wp / kelvin - a) * reading.temperature_sd_c)
-        + square(reading.driving_sd_kpa / driving);
-    let passage_variance = square(reading.permeate_sd)
-        + square((1.0 - e) * reading.permeate_flow_sd)
-        + square(e * reading.concentrate_flow_sd)
-        + square(reading.feed_sd)
-        + square(a * reading.temperature_sd_c);
+    let a = reference.ln_temperature_coefficient;
+    let (q, qc) = (reading.permeate_l_h, reading.concentrate_l_h);
+    let (cf, cp) = (reading.feed_mg_l, reading.permeate_mg_l);
+    let kelvin = reading.temperature_c + 273.15;
+    let per_tcf = exp(-a * (reading.temperature_c - 25.0));
+    let feed = q + qc;
+    let (per_q, per_feed) = reciprocals(q, feed);
+    let y = q * per_feed;
+    // C_fb = C_f L / Y with L = ln(1/(1 - Y)).
+    let l = -ln(qc * per_feed);
+    let mean_factor = l * feed * per_q;
+    let (per_l, per_cf) = reciprocals(l, cf);
+    let feed_side = cf * mean_factor;
+
+    let (rest_feed, rest_permeate) = reference.osmotic_rest(feed_side, cp);
+    let pi_feed_per_kelvin = reference.osmotic_slope * feed_side * rest_feed;
+    let pi_permeate_per_kelvin = reference.osmotic_slope * cp * rest_permeate;
+    let pi_difference_per_kelvin = pi_feed_per_kelvin - pi_permeate_per_kelvin;
+    let driving =
+        reading.membrane_kpa - reading.drop_kpa * 0.5 - reading.back_kpa - pi_difference_per_kelvin * kelvin;
+    let per_driving = 1.0 / driving;
+
+    let permeate = q * reference.driving_kpa * per_driving * per_tcf;
+    // (C_p/C_f) (Q_p/Q_s) (1/TCF) (C_fb,s/C_fb) (C_f/C_f,s), in which one C_f cancels.
+    let passage_scale = reference.feed_side_mg_l / (reference.permeate_l_h * reference.feed_mg_l);
+    let salt_passage = cp * q * y * per_tcf * passage_scale * per_l * per_cf;
+    let channel = qc + q * 0.5;
+    let nu = viscosity_pa_s(kelvin) * (1.0 / DENSITY);
+    let (inertial, viscous) = reference.friction(channel, nu);
+    let (inertial_s, viscous_s) = reference.friction(reference.channel_l_h, VISCOSITY_25_PA_S / DENSITY);
+    let (per_phi, per_channel) = reciprocals(inertial + viscous, channel);
+    let to_reference = (inertial_s + viscous_s) * per_phi;
+    let by_viscosity = viscous * per_phi;
+    let by_flow = 2.0 - by_viscosity;
+
+    // e = d ln C_fb / d ln Q_p = -d ln C_fb / d ln Q_c; d ln pi / d ln C is a thousand times the rest.
+    let e = y * per_l - qc * per_feed;
+    let w = pi_feed_per_kelvin * kelvin * 1000.0 * rest_feed * per_driving;
+    let wp = pi_permeate_per_kelvin * kelvin * 1000.0 * rest_permeate * per_driving;
+    let by_kelvin = pi_difference_per_kelvin * per_driving;
+    let flow_variance = square(reading.permeate_flow_sd);
+    let concentrate_variance = square(reading.concentrate_flow_sd);
+    let temperature_variance = square(reading.temperature_sd_c);
+    let feed_variance = square(reading.feed_relative_sd) + square(reading.feed_sd_mg_l * per_cf);
+    let permeate_relative = reading.permeate_sd_mg_l / cp;
+    let permeate_variance = square(reading.permeate_relative_sd) + square(permeate_relative);
+    let variance = square(1.0 + w * e) * flow_variance
+        + square(w * e) * concentrate_variance
+        + square(w) * feed_variance
+        + square(wp) * permeate_variance
+        + square(by_kelvin - a) * temperature_variance
+        + square(reading.driving_sd_kpa * per_driving);
+    let passage_variance = permeate_variance
+        + square(1.0 - e) * flow_variance
+        + square(e) * concentrate_variance
+        + feed_variance
+        + square(a) * temperature_variance;
     // Viscosity falls about 2.4 % per degree.
-    let half_permeate = reading.permeate_l_h / (2.0 * channel);
+    let half_permeate = q * 0.5 * per_channel;
     let drop_variance = square(to_reference * reading.drop_sd_kpa)
         + square(to_reference * reading.drop_kpa)
-            * (square(by_flow * half_permeate * reading.permeate_flow_sd)
-                + square(by_flow * (1.0 - half_permeate) * reading.concentrate_flow_sd)
-                + square(by_viscosity * 0.024 * reading.temperature_sd_c));
+            * (square(by_flow * half_permeate) * flow_variance
+                + square(by_flow * (1.0 - half_permeate)) * concentrate_variance
+                + square(by_viscosity * 0.024) * temperature_variance);
 
     Standardised {
         permeate_l_h: permeate,
@@ -191,181 +272,8 @@ pub fn standardise_one(reading: &Complete, reference: &Reference) -> Standardise
         driving_kpa: driving,
         recovery: y,
         feed_side_mg_l: feed_side,
-        permeate_sd: permeate_variance.sqrt(),
+        permeate_sd: variance.sqrt(),
         salt_passage_sd: passage_variance.sqrt(),
         drop_sd_kpa: drop_variance.sqrt(),
-    }
-}
-
-/// Columns of complete readings; one entry per reading, all of one length. Fields as in [`Complete`].
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Columns {
-    /// See [`Complete::permeate_l_h`].
-    pub permeate_l_h: Vec<f64>,
-    /// See [`Complete::concentrate_l_h`].
-    pub concentrate_l_h: Vec<f64>,
-    /// See [`Complete::temperature_c`].
-    pub temperature_c: Vec<f64>,
-    /// See [`Complete::membrane_kpa`].
-    pub membrane_kpa: Vec<f64>,
-    /// See [`Complete::drop_kpa`].
-    pub drop_kpa: Vec<f64>,
-    /// See [`Complete::back_kpa`].
-    pub back_kpa: Vec<f64>,
-    /// See [`Complete::feed_mg_l`].
-    pub feed_mg_l: Vec<f64>,
-    /// See [`Complete::permeate_mg_l`].
-    pub permeate_mg_l: Vec<f64>,
-    /// See [`Complete::driving_sd_kpa`].
-    pub driving_sd_kpa: Vec<f64>,
-    /// See [`Complete::drop_sd_kpa`].
-    pub drop_sd_kpa: Vec<f64>,
-    /// See [`Complete::permeate_flow_sd`].
-    pub permeate_flow_sd: Vec<f64>,
-    /// See [`Complete::concentrate_flow_sd`].
-    pub concentrate_flow_sd: Vec<f64>,
-    /// See [`Complete::feed_sd`].
-    pub feed_sd: Vec<f64>,
-    /// See [`Complete::permeate_sd`].
-    pub permeate_sd: Vec<f64>,
-    /// See [`Complete::temperature_sd_c`].
-    pub temperature_sd_c: Vec<f64>,
-}
-
-/// Columns of standardised readings. Fields as in [`Standardised`].
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct StandardisedColumns {
-    /// See [`Standardised::permeate_l_h`].
-    pub permeate_l_h: Vec<f64>,
-    /// See [`Standardised::salt_passage`].
-    pub salt_passage: Vec<f64>,
-    /// See [`Standardised::drop_kpa`].
-    pub drop_kpa: Vec<f64>,
-    /// See [`Standardised::driving_kpa`].
-    pub driving_kpa: Vec<f64>,
-    /// See [`Standardised::recovery`].
-    pub recovery: Vec<f64>,
-    /// See [`Standardised::feed_side_mg_l`].
-    pub feed_side_mg_l: Vec<f64>,
-    /// See [`Standardised::permeate_sd`].
-    pub permeate_sd: Vec<f64>,
-    /// See [`Standardised::salt_passage_sd`].
-    pub salt_passage_sd: Vec<f64>,
-    /// See [`Standardised::drop_sd_kpa`].
-    pub drop_sd_kpa: Vec<f64>,
-}
-
-/// Readings that are worked through between two writes to memory: their columns fit the first-level cache.
-const BLOCK: usize = 256;
-
-/// Carries columns of readings over to the reference, in the widest vectors that the processor has.
-///
-/// Columns of unequal length are cut to the shortest.
-pub fn standardise_columns(readings: &Columns, reference: &Reference) -> StandardisedColumns {
-    let mut out = StandardisedColumns::default();
-    standardise_columns_into(readings, reference, &mut out);
-    out
-}
-
-/// As [`standardise_columns`], into columns that are used again.
-pub fn standardise_columns_into(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns) {
-    let length = readings.len();
-    for column in out.columns_mut() {
-        column.resize(length, 0.0);
-    }
-    pulp::Arch::new().dispatch(|| {
-        let mut start = 0;
-        while start < length {
-            let end = (start + BLOCK).min(length);
-            block(readings, reference, out, start, end);
-            start = end;
-        }
-    });
-}
-
-impl Columns {
-    /// Number of readings: the length of the shortest column.
-    pub fn len(&self) -> usize {
-        self.columns().into_iter().map(Vec::len).min().unwrap_or(0)
-    }
-
-    /// Whether there is no reading.
-    pub fn is_empty(&self) -> bool {
-        self.len() == 0
-    }
-
-    fn columns(&self) -> [&Vec<f64>; 15] {
-        [
-            &self.permeate_l_h,
-            &self.concentrate_l_h,
-            &self.temperature_c,
-            &self.membrane_kpa,
-            &self.drop_kpa,
-            &self.back_kpa,
-            &self.feed_mg_l,
-            &self.permeate_mg_l,
-            &self.driving_sd_kpa,
-            &self.drop_sd_kpa,
-            &self.permeate_flow_sd,
-            &self.concentrate_flow_sd,
-            &self.feed_sd,
-            &self.permeate_sd,
-            &self.temperature_sd_c,
-        ]
-    }
-}
-
-impl StandardisedColumns {
-    fn columns_mut(&mut self) -> [&mut Vec<f64>; 9] {
-        [
-            &mut self.permeate_l_h,
-            &mut self.salt_passage,
-            &mut self.drop_kpa,
-            &mut self.driving_kpa,
-            &mut self.recovery,
-            &mut self.feed_side_mg_l,
-            &mut self.permeate_sd,
-            &mut self.salt_passage_sd,
-            &mut self.drop_sd_kpa,
-        ]
-    }
-}
-
-/// One block: slices of one known length, so that the loop needs no bounds checks and becomes vectors.
-#[inline(always)]
-fn block(readings: &Columns, reference: &Reference, out: &mut StandardisedColumns, start: usize, end: usize) {
-    let n = end - start;
-    let inputs = readings.columns().map(|column| &column[start..end]);
-    let [q, qc, t, p, d, b, cf, cp, sd_p, sd_d, sd_q, sd_qc, sd_cf, sd_cp, sd_t] = inputs.map(|s| &s[..n]);
-    let outputs = out.columns_mut().map(|column| &mut column[start..end]);
-    let [o_q, o_sp, o_d, o_ndp, o_y, o_cfb, o_sq, o_ssp, o_sd] = outputs.map(|s| &mut s[..n]);
-    for i in 0..n {
-        let reading = Complete {
-            permeate_l_h: q[i],
-            concentrate_l_h: qc[i],
-            temperature_c: t[i],
-            membrane_kpa: p[i],
-            drop_kpa: d[i],
-            back_kpa: b[i],
-            feed_mg_l: cf[i],
-            permeate_mg_l: cp[i],
-            driving_sd_kpa: sd_p[i],
-            drop_sd_kpa: sd_d[i],
-            permeate_flow_sd: sd_q[i],
-            concentrate_flow_sd: sd_qc[i],
-            feed_sd: sd_cf[i],
-            permeate_sd: sd_cp[i],
-            temperature_sd_c: sd_t[i],
-        };
-        let standardised = standardise_one(&reading, reference);
-        o_q[i] = standardised.permeate_l_h;
-        o_sp[i] = standardised.salt_passage;
-        o_d[i] = standardised.drop_kpa;
-        o_ndp[i] = standardised.driving_kpa;
-        o_y[i] = standardised.recovery;
-        o_cfb[i] = standardised.feed_side_mg_l;
-        o_sq[i] = standardised.permeate_sd;
-        o_ssp[i] = standardised.salt_passage_sd;
-        o_sd[i] = standardised.drop_sd_kpa;
     }
 }

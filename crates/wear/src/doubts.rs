@@ -112,13 +112,21 @@ impl Context<'_> {
         sides[INLET] = inlet;
         sides[MEMBRANE] = membrane.zip(inlet).map(|(m, i)| m - i).or(membrane);
         sides[CONCENTRATE] = concentrate.zip(membrane).map(|(c, m)| c - m);
-        sides[PERMEATE] = ln(permeate_us_cm(reading, self.salt)).zip(feed).map(|(p, f)| p - f);
-        let pressure = reading.get(Field::ConcentratePressure).or(reading.get(Field::MembranePressure));
+        sides[PERMEATE] = ln(permeate_us_cm(reading, self.salt))
+            .zip(feed)
+            .map(|(p, f)| p - f);
+        let pressure = reading
+            .get(Field::ConcentratePressure)
+            .or(reading.get(Field::MembranePressure));
         let pressure = pressure.or(reading.get(Field::InletPressure));
-        if let (Some(pressure), Some(flow), Some(t)) = (pressure, ln(reading.get(Field::ConcentrateFlow)), t) {
-            sides[RESTRICTOR] = ln(Some(plumbing::restrictor_flow_l_h(unit, pressure, t))).map(|law| flow - law);
+        if let (Some(pressure), Some(flow), Some(t)) = (pressure, ln(reading.get(Field::ConcentrateFlow)), t)
+        {
+            sides[RESTRICTOR] =
+                ln(Some(plumbing::restrictor_flow_l_h(unit, pressure, t))).map(|law| flow - law);
         }
-        let Some(baseline) = self.baselines.get(life).and_then(Option::as_ref) else { return sides };
+        let Some(baseline) = self.baselines.get(life).and_then(Option::as_ref) else {
+            return sides;
+        };
         if let Ok(completion) = complete(unit, self.salt, self.learned, reading) {
             let one = standardise_one(&completion.complete, &baseline.reference);
             if one.driving_kpa > 0.0 {
@@ -149,8 +157,10 @@ pub fn find(context: &Context<'_>) -> Vec<(usize, Doubt)> {
         .zip(context.readings)
         .map(|(reading, one)| context.sides(reading, one.life))
         .collect();
-    let temperatures: Vec<_> =
-        readings.iter().filter_map(|r| r.get(Field::FeedTemperature).map(|t| (r.at, t))).collect();
+    let temperatures: Vec<_> = readings
+        .iter()
+        .filter_map(|r| r.get(Field::FeedTemperature).map(|t| (r.at, t)))
+        .collect();
     let season = Season::fit(&temperatures);
     let mut found = Vec::new();
     for index in 0..readings.len() {
@@ -159,7 +169,11 @@ pub fn find(context: &Context<'_>) -> Vec<(usize, Doubt)> {
         if as_read.worst < SUSPICIOUS {
             continue;
         }
-        found.extend(explain(context, &expected, index, &as_read).into_iter().map(|doubt| (index, doubt)));
+        found.extend(
+            explain(context, &expected, index, &as_read)
+                .into_iter()
+                .map(|doubt| (index, doubt)),
+        );
     }
     found
 }
@@ -174,9 +188,16 @@ struct Score {
 }
 
 fn score(sides: &Sides, expected: &[Option<Expected>; SIDES]) -> Score {
-    let mut score = Score { sum: 0.0, worst: 0.0, worst_side: FLOW, between: false };
+    let mut score = Score {
+        sum: 0.0,
+        worst: 0.0,
+        worst_side: FLOW,
+        between: false,
+    };
     for side in 0..SIDES {
-        let (Some(value), Some(expected)) = (sides[side], expected[side]) else { continue };
+        let (Some(value), Some(expected)) = (sides[side], expected[side]) else {
+            continue;
+        };
         let z = ((value - expected.value) / expected.sd).abs();
         score.sum += (z * z).min(CAP);
         if z > score.worst {
@@ -216,7 +237,11 @@ fn expectations(
                 PASSAGE => baseline.salt_passage.map(|(passage, _)| (passage.ln(), 0.6)),
                 _ => None,
             };
-            *slot = prior.map(|(value, sd)| Expected { value, sd, between: false });
+            *slot = prior.map(|(value, sd)| Expected {
+                value,
+                sd,
+                between: false,
+            });
         }
     }
     expected
@@ -239,8 +264,17 @@ fn neighbours(
     let point = |other: usize| {
         sides[other][side].map(|value| (crate::lives::days(one.at, context.readings[other].at), value))
     };
-    let before: Vec<_> = (0..index).rev().filter(usable).take(EACH_WAY).filter_map(point).collect();
-    let after: Vec<_> = (index + 1..sides.len()).filter(usable).take(EACH_WAY).filter_map(point).collect();
+    let before: Vec<_> = (0..index)
+        .rev()
+        .filter(usable)
+        .take(EACH_WAY)
+        .filter_map(point)
+        .collect();
+    let after: Vec<_> = (index + 1..sides.len())
+        .filter(usable)
+        .take(EACH_WAY)
+        .filter_map(point)
+        .collect();
     let between = before.len() >= 2 && after.len() >= 2;
     let points: Vec<(f64, f64)> = before.iter().chain(&after).copied().collect();
     if points.len() < 3 {
@@ -248,14 +282,24 @@ fn neighbours(
     }
     let mut values: Vec<f64> = points.iter().map(|(_, value)| *value).collect();
     let middle = median(&mut values)?;
-    let line = if by_life && points.len() >= 5 { theil_sen(&points) } else { None };
+    let line = if by_life && points.len() >= 5 {
+        theil_sen(&points)
+    } else {
+        None
+    };
     let value = line.map_or(middle, |line| line.at(0.0));
-    let residuals: Vec<f64> =
-        points.iter().map(|(x, y)| y - line.map_or(middle, |line| line.at(*x))).collect();
+    let residuals: Vec<f64> = points
+        .iter()
+        .map(|(x, y)| y - line.map_or(middle, |line| line.at(*x)))
+        .collect();
     let scatter = spread(&residuals, 0.0).unwrap_or(0.0);
     // Outside its neighbours a line is a guess, and the further the worse.
     let reach = if between { 1.0 } else { 1.6 };
-    Some(Expected { value, sd: scatter.hypot(FLOOR[side]) * reach, between })
+    Some(Expected {
+        value,
+        sd: scatter.hypot(FLOOR[side]) * reach,
+        between,
+    })
 }
 
 /// A slip of the pen: which field it touches, and what the value should have been.
@@ -274,8 +318,14 @@ const FLOW_SLIPS: [(f64, &str); 10] = [
     (10.0, TEN_LOW),
     (3.785_411_784, "gallons entered where litres were meant"),
     (1.0 / 3.785_411_784, "litres entered where gallons were meant"),
-    (6.340_129, "litres per hour entered where gallons per day were meant"),
-    (1.0 / 6.340_129, "gallons per day entered where litres per hour were meant"),
+    (
+        6.340_129,
+        "litres per hour entered where gallons per day were meant",
+    ),
+    (
+        1.0 / 6.340_129,
+        "gallons per day entered where litres per hour were meant",
+    ),
     (60.0, "per minute entered where per hour was meant"),
     (1.0 / 60.0, "per hour entered where per minute was meant"),
     (0.01, "a hundred times too high: a slipped decimal point"),
@@ -285,8 +335,14 @@ const FLOW_SLIPS: [(f64, &str); 10] = [
 const CONDUCTIVITY_SLIPS: [(f64, &str); 8] = [
     (0.1, TEN_HIGH),
     (10.0, TEN_LOW),
-    (2.0, "a reading in ppm (0.5 of the conductivity) entered as conductivity"),
-    (1.0 / 0.7, "a reading in ppm (0.7 of the conductivity) entered as conductivity"),
+    (
+        2.0,
+        "a reading in ppm (0.5 of the conductivity) entered as conductivity",
+    ),
+    (
+        1.0 / 0.7,
+        "a reading in ppm (0.7 of the conductivity) entered as conductivity",
+    ),
     (0.5, "a conductivity entered as ppm (0.5 of it)"),
     (0.7, "a conductivity entered as ppm (0.7 of it)"),
     (1000.0, "millisiemens entered where microsiemens were meant"),
@@ -306,23 +362,39 @@ const PRESSURE_SLIPS: [(f64, &str); 8] = [
 
 const SWAPPED: &str = "feed and permeate look swapped";
 
+/// Fields that slip alike, and the factors by which they do.
+type Family = (&'static [Field], &'static [(f64, &'static str)]);
+
 /// Every single-field slip of a reading.
 fn slips(reading: &Reading) -> Vec<Slip> {
-    let families: [(&[Field], &[(f64, &'static str)]); 3] = [
+    let families: [Family; 3] = [
         (&[Field::PermeateFlow, Field::ConcentrateFlow], &FLOW_SLIPS),
         (
-            &[Field::FeedConductivity, Field::PermeateConductivity, Field::FeedTds, Field::PermeateTds],
+            &[
+                Field::FeedConductivity,
+                Field::PermeateConductivity,
+                Field::FeedTds,
+                Field::PermeateTds,
+            ],
             &CONDUCTIVITY_SLIPS,
         ),
         (
-            &[Field::InletPressure, Field::MembranePressure, Field::ConcentratePressure],
+            &[
+                Field::InletPressure,
+                Field::MembranePressure,
+                Field::ConcentratePressure,
+            ],
             &PRESSURE_SLIPS,
         ),
     ];
     let mut slips = Vec::new();
     for (fields, factors) in families {
         for &field in fields.iter().filter(|field| reading.get(**field).is_some()) {
-            slips.extend(factors.iter().map(|&(factor, reason)| Slip { field, factor, reason }));
+            slips.extend(factors.iter().map(|&(factor, reason)| Slip {
+                field,
+                factor,
+                reason,
+            }));
         }
     }
     slips
@@ -337,20 +409,39 @@ fn explain(
 ) -> Vec<Doubt> {
     let reading = &context.history.readings[index];
     let life = context.readings[index].life;
+    let original = context.sides(reading, life);
     let mut best: Option<(f64, Vec<Doubt>)> = None;
     let mut consider = |corrected: &Reading, doubts: Vec<Doubt>, cost: f64| {
         let sides = context.sides(corrected, life);
+        // A correction after which the reading makes no sense at all (no driving pressure left) is none.
+        if sides
+            .iter()
+            .zip(&original)
+            .any(|(after, before)| after.is_none() && before.is_some())
+        {
+            return;
+        }
         let after = score(&sides, expected);
         let sum = after.sum + cost;
-        if after.worst < SUSPICIOUS && sum < as_read.sum && best.as_ref().is_none_or(|(least, _)| sum < *least) {
+        if after.worst < SUSPICIOUS
+            && sum < as_read.sum
+            && best.as_ref().is_none_or(|(least, _)| sum < *least)
+        {
             best = Some((sum, doubts));
         }
     };
     for slip in slips(reading) {
-        let Some(read) = reading.get(slip.field) else { continue };
+        let Some(read) = reading.get(slip.field) else {
+            continue;
+        };
         let suggested = read * slip.factor;
         let corrected = reading.clone().with(slip.field, suggested);
-        let doubt = Doubt { field: slip.field, read, suggested: Some(suggested), reason: slip.reason };
+        let doubt = Doubt {
+            field: slip.field,
+            read,
+            suggested: Some(suggested),
+            reason: slip.reason,
+        };
         consider(&corrected, vec![doubt], SLIP_COST);
     }
     if let Some(read) = reading.get(Field::FeedTemperature) {
@@ -362,26 +453,56 @@ fn explain(
         ];
         for (suggested, reason) in other_scale {
             let corrected = reading.clone().with(Field::FeedTemperature, suggested);
-            let doubt = Doubt { field: Field::FeedTemperature, read, suggested: Some(suggested), reason };
+            let doubt = Doubt {
+                field: Field::FeedTemperature,
+                read,
+                suggested: Some(suggested),
+                reason,
+            };
             consider(&corrected, vec![doubt], SLIP_COST);
         }
     }
-    for (feed, permeate) in
-        [(Field::FeedConductivity, Field::PermeateConductivity), (Field::FeedTds, Field::PermeateTds)]
-    {
+    for (feed, permeate) in [
+        (Field::FeedConductivity, Field::PermeateConductivity),
+        (Field::FeedTds, Field::PermeateTds),
+    ] {
         if let (Some(f), Some(p)) = (reading.get(feed), reading.get(permeate)) {
             let swapped = reading.clone().with(feed, p).with(permeate, f);
             let doubts = vec![
-                Doubt { field: feed, read: f, suggested: Some(p), reason: SWAPPED },
-                Doubt { field: permeate, read: p, suggested: Some(f), reason: SWAPPED },
+                Doubt {
+                    field: feed,
+                    read: f,
+                    suggested: Some(p),
+                    reason: SWAPPED,
+                },
+                Doubt {
+                    field: permeate,
+                    read: p,
+                    suggested: Some(f),
+                    reason: SWAPPED,
+                },
             ];
             consider(&swapped, doubts, SLIP_COST);
             // One meter set to ppm shows both wrong.
-            for (factor, reason) in [CONDUCTIVITY_SLIPS[2], CONDUCTIVITY_SLIPS[3], CONDUCTIVITY_SLIPS[4]] {
+            for (factor, reason) in [
+                CONDUCTIVITY_SLIPS[2],
+                CONDUCTIVITY_SLIPS[3],
+                CONDUCTIVITY_SLIPS[4],
+            ] {
                 let both = reading.clone().with(feed, f * factor).with(permeate, p * factor);
                 let doubts = vec![
-                    Doubt { field: feed, read: f, suggested: Some(f * factor), reason },
-                    Doubt { field: permeate, read: p, suggested: Some(p * factor), reason },
+                    Doubt {
+                        field: feed,
+                        read: f,
+                        suggested: Some(f * factor),
+                        reason,
+                    },
+                    Doubt {
+                        field: permeate,
+                        read: p,
+                        suggested: Some(p * factor),
+                        reason,
+                    },
                 ];
                 consider(&both, doubts, SLIP_COST);
             }
@@ -409,5 +530,10 @@ fn odd_one(reading: &Reading, side: usize) -> Option<Doubt> {
         _ => Field::ConcentratePressure,
     };
     let read = reading.get(field)?;
-    Some(Doubt { field, read, suggested: None, reason: "at odds with the readings before and after it" })
+    Some(Doubt {
+        field,
+        read,
+        suggested: None,
+        reason: "at odds with the readings before and after it",
+    })
 }

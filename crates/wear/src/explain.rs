@@ -125,7 +125,11 @@ fn fields(missing: &[Field]) -> String {
     if missing.is_empty() {
         return "driving pressure (osmotic pressure exceeds the pressure)".to_owned();
     }
-    missing.iter().map(|field| field.name()).collect::<Vec<_>>().join(", ")
+    missing
+        .iter()
+        .map(|field| field.name())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// The terms of the driving pressure of one reading, kPa, in the order of [`TERMS`]; their sum is NDP.
@@ -164,7 +168,11 @@ pub fn explain(
     let read_twice = std::f64::consts::SQRT_2;
     let by_reading = ln_coefficient * thermometer * read_twice;
     let temperature_sd = by_reading.hypot(coefficient);
-    factors.push(Factor { cause: Cause::Temperature, ratio: temperature, sd: temperature * temperature_sd });
+    factors.push(Factor {
+        cause: Cause::Temperature,
+        ratio: temperature,
+        sd: temperature * temperature_sd,
+    });
     let gauge = gauge_sd_kpa(history.unit);
     let driving = f64::midpoint(first.driving(), second.driving());
     for (term, cause) in TERMS.into_iter().enumerate() {
@@ -180,7 +188,11 @@ pub fn explain(
             Cause::PermeateBackPressure => first.back_sd.hypot(second.back_sd),
             _ => standardisation.salt.osmotic_sd * (second.terms[term] - first.terms[term]).abs(),
         };
-        factors.push(Factor { cause, ratio, sd: ratio * kpa / driving });
+        factors.push(Factor {
+            cause,
+            ratio,
+            sd: ratio * kpa / driving,
+        });
     }
     // The channel's own drop counts with the membrane, and the membrane is what remains, so that the product
     // is the total to the last digit.
@@ -191,9 +203,19 @@ pub fn explain(
     let offset = instruments.gauge_error_kpa * GAUGE_OFFSET_SHARE.sqrt();
     let offset_left = offset * (1.0 / first.driving() - 1.0 / second.driving()).abs();
     let sd = flows.hypot(driving_sd).hypot(temperature_sd).hypot(offset_left);
-    factors.push(Factor { cause: Cause::Membrane, ratio, sd: ratio * sd });
+    factors.push(Factor {
+        cause: Cause::Membrane,
+        ratio,
+        sd: ratio * sd,
+    });
     let sentence = sentence(total, &factors);
-    Ok(Explanation { from, to, total_ratio: total, factors, sentence })
+    Ok(Explanation {
+        from,
+        to,
+        total_ratio: total,
+        factors,
+        sentence,
+    })
 }
 
 /// One reading as the split sees it.
@@ -213,14 +235,29 @@ impl Side {
     }
 }
 
-fn side(history: &History<'_>, standardisation: &Standardisation, index: usize) -> Result<Side, ExplainError> {
-    let (Some(one), Some(reading)) = (standardisation.readings.get(index), history.readings.get(index)) else {
+fn side(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    index: usize,
+) -> Result<Side, ExplainError> {
+    let (Some(one), Some(reading)) = (standardisation.readings.get(index), history.readings.get(index))
+    else {
         return Err(ExplainError::NoReading(index));
     };
-    let incomplete = || ExplainError::Incomplete { at: one.at, missing: one.missing.clone() };
+    let incomplete = || ExplainError::Incomplete {
+        at: one.at,
+        missing: one.missing.clone(),
+    };
     let completion = one.completion.as_ref().ok_or_else(incomplete)?;
     let side = terms(history, standardisation, reading, completion);
-    if side.driving() > 0.0 { Ok(side) } else { Err(ExplainError::Incomplete { at: one.at, missing: Vec::new() }) }
+    if side.driving() > 0.0 {
+        Ok(side)
+    } else {
+        Err(ExplainError::Incomplete {
+            at: one.at,
+            missing: Vec::new(),
+        })
+    }
 }
 
 fn terms(
@@ -248,10 +285,25 @@ fn terms(
     Side {
         flow: complete.permeate_l_h,
         temperature: complete.temperature_c,
-        terms: [inlet_kpa, -drop, rise, -complete.back_kpa, -osmotic, -complete.drop_kpa / 2.0],
+        terms: [
+            inlet_kpa,
+            -drop,
+            rise,
+            -complete.back_kpa,
+            -osmotic,
+            -complete.drop_kpa / 2.0,
+        ],
         inlet_read: inlet.is_some(),
-        drop_sd: if membrane_read { gauge * std::f64::consts::SQRT_2 } else { complete.driving_sd_kpa },
-        back_sd: if reading.get(Field::PermeatePressure).is_some() { gauge } else { 1.0 },
+        drop_sd: if membrane_read {
+            gauge * std::f64::consts::SQRT_2
+        } else {
+            complete.driving_sd_kpa
+        },
+        back_sd: if reading.get(Field::PermeatePressure).is_some() {
+            gauge
+        } else {
+            1.0
+        },
         driving_sd: complete.driving_sd_kpa,
     }
 }
@@ -265,7 +317,9 @@ fn shapley(from: &Terms, to: &Terms) -> Terms {
     let floor = 1e-3 * from.iter().sum::<f64>().min(to.iter().sum());
     let mut values = [0.0; 1 << N];
     for (set, value) in values.iter_mut().enumerate() {
-        let sum: f64 = (0..N).map(|i| if set >> i & 1 == 1 { to[i] } else { from[i] }).sum();
+        let sum: f64 = (0..N)
+            .map(|i| if set >> i & 1 == 1 { to[i] } else { from[i] })
+            .sum();
         *value = sum.max(floor).ln();
     }
     let factorial = |n: usize| (1..=n).map(|k| k as f64).product::<f64>();
@@ -291,7 +345,11 @@ fn sentence(total: f64, factors: &[Factor]) -> String {
     let head = if change.abs() < 0.5 {
         "Makes as much as when new.".to_owned()
     } else {
-        format!("Makes {} {} than when new.", percent(total), if change < 0.0 { "less" } else { "more" })
+        format!(
+            "Makes {} {} than when new.",
+            percent(total),
+            if change < 0.0 { "less" } else { "more" }
+        )
     };
     // Shares under half a percent, and under half their own uncertainty, are not worth a word.
     let mut told: Vec<&Factor> = factors
@@ -302,27 +360,23 @@ fn sentence(total: f64, factors: &[Factor]) -> String {
         return format!("{head} Nothing has changed beyond what the instruments can tell.");
     }
     told.sort_by(|a, b| b.ratio.ln().abs().total_cmp(&a.ratio.ln().abs()));
-    let down = |factor: &&&Factor| factor.ratio < 1.0;
-    let list = |shares: &[&Factor], sign: &str| {
-        let words: Vec<String> =
-            shares.iter().map(|f| format!("{} {sign}{}", f.cause.words(f.ratio), percent(f.ratio))).collect();
-        words.join(", ")
-    };
-    let losses: Vec<&Factor> = told.iter().filter(down).copied().collect();
-    let gains: Vec<&Factor> = told.iter().filter(|f| !down(f)).copied().collect();
-    let tail = match (losses.is_empty(), gains.is_empty()) {
-        (false, true) if change < -0.5 => list(&losses, ""),
-        (true, false) if change > 0.5 => list(&gains, ""),
-        _ => {
-            let mut parts = Vec::new();
-            if !losses.is_empty() {
-                parts.push(format!("{} less", list(&losses, "")));
-            }
-            if !gains.is_empty() {
-                parts.push(format!("{} more", list(&gains, "")));
-            }
-            parts.join("; ")
-        }
-    };
+    // Where all goes one way, "less" or "more" has been said; else each cause says its own.
+    let one_way = change.abs() > 0.5 && told.iter().all(|factor| (factor.ratio < 1.0) == (change < 0.0));
+    let tail: Vec<String> = told
+        .iter()
+        .map(|factor| {
+            let way = match (one_way, factor.ratio < 1.0) {
+                (true, _) => "",
+                (false, true) => " less",
+                (false, false) => " more",
+            };
+            format!(
+                "{} {}{way}",
+                factor.cause.words(factor.ratio),
+                percent(factor.ratio)
+            )
+        })
+        .collect();
+    let tail = tail.join(", ");
     format!("{head} On their own: {tail}.")
 }

@@ -15,7 +15,11 @@ pub fn hydraulic_diameter_m() -> f64 {
 
 /// Free cross-section of the feed channels side by side, m2: `e h W` with `W = area / (2 L)`.
 pub fn channel_m2(unit: &Unit) -> f64 {
-    let widths = unit.membranes.elements.iter().map(|e| e.area_m2() / (2.0 * e.size.active_length_m()));
+    let widths = unit
+        .membranes
+        .elements
+        .iter()
+        .map(|e| e.area_m2() / (2.0 * e.size.active_length_m()));
     let width = match unit.membranes.arrangement {
         Arrangement::Parallel => widths.sum::<f64>(),
         // In series the narrowest counts; they are alike in practice.
@@ -27,10 +31,18 @@ pub fn channel_m2(unit: &Unit) -> f64 {
 /// Pressure drop of the channel from feed to concentrate at the mean of both flows, kPa.
 pub fn channel_drop_kpa(unit: &Unit, mean_flow_l_h: f64, temperature_c: f64) -> f64 {
     let length: f64 = match unit.membranes.arrangement {
-        Arrangement::Series => unit.membranes.elements.iter().map(|e| e.size.active_length_m()).sum(),
-        Arrangement::Parallel => {
-            unit.membranes.elements.iter().map(|e| e.size.active_length_m()).fold(0.0, f64::max)
-        }
+        Arrangement::Series => unit
+            .membranes
+            .elements
+            .iter()
+            .map(|e| e.size.active_length_m())
+            .sum(),
+        Arrangement::Parallel => unit
+            .membranes
+            .elements
+            .iter()
+            .map(|e| e.size.active_length_m())
+            .fold(0.0, f64::max),
     };
     let (rho, mu) = (density_kg_m3(temperature_c), viscosity_pa_s(temperature_c));
     let u = mean_flow_l_h / 3.6e6 / channel_m2(unit);
@@ -48,7 +60,10 @@ pub fn stage_drop_kpa(stage: &unit::Stage, flow_l_h: f64, temperature_c: f64) ->
 
 /// What the stages take away, clean, kPa.
 pub fn stages_drop_kpa(unit: &Unit, flow_l_h: f64, temperature_c: f64) -> f64 {
-    unit.stages.iter().map(|stage| stage_drop_kpa(stage, flow_l_h, temperature_c)).sum()
+    unit.stages
+        .iter()
+        .map(|stage| stage_drop_kpa(stage, flow_l_h, temperature_c))
+        .sum()
 }
 
 /// What the pumps add by their curves, kPa.
@@ -56,9 +71,10 @@ pub fn pumps_rise_kpa(unit: &Unit, flow_l_h: f64) -> f64 {
     unit.stages
         .iter()
         .map(|stage| match stage.kind {
-            StageKind::Pump { open_flow_l_h, shutoff_kpa } => {
-                (shutoff_kpa * (1.0 - flow_l_h / open_flow_l_h)).max(0.0)
-            }
+            StageKind::Pump {
+                open_flow_l_h,
+                shutoff_kpa,
+            } => (shutoff_kpa * (1.0 - flow_l_h / open_flow_l_h)).max(0.0),
             _ => 0.0,
         })
         .sum()

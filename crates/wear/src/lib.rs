@@ -5,6 +5,7 @@
 #![deny(clippy::disallowed_methods)]
 
 pub mod baseline;
+pub mod columns;
 pub mod complete;
 pub mod d4516;
 pub mod doubts;
@@ -17,5 +18,6 @@ pub mod salt;
 pub mod season;
 pub mod standardise;
 mod vector_math;
+pub mod verdict;
 
 pub use standardise::{Estimate, History, Standardisation, StandardisedReading, standardise};

@@ -1,6 +1,6 @@
 //! The lives of parts: when each was new, as the events tell it.
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 use reading::{Event, EventKind, Reading};
 use unit::Unit;
 
@@ -10,12 +10,22 @@ pub fn days(from: Timestamp, to: Timestamp) -> f64 {
     microseconds as f64 / 86_400e6
 }
 
+/// The instant so many days after another; the other itself where there is no such instant.
+pub fn after(at: Timestamp, d: f64) -> Timestamp {
+    let span = SignedDuration::try_from_secs_f64((d * 86_400.0).round());
+    span.ok().and_then(|span| at.checked_add(span).ok()).unwrap_or(at)
+}
+
 /// When the unit went into service: as stated, else its first event or reading.
 pub fn commissioned(unit: &Unit, readings: &[Reading], events: &[Event]) -> Option<Timestamp> {
     let stated = unit
         .commissioned
         .and_then(|date| jiff::tz::TimeZone::UTC.to_timestamp(date.at(0, 0, 0, 0)).ok());
-    let first = readings.iter().map(|reading| reading.at).chain(events.iter().map(|event| event.at)).min();
+    let first = readings
+        .iter()
+        .map(|reading| reading.at)
+        .chain(events.iter().map(|event| event.at))
+        .min();
     stated.or(first)
 }
 
@@ -38,7 +48,10 @@ pub fn renewals(part: &str, start: Option<Timestamp>, events: &[Event]) -> Vec<T
 
 /// The last time the part was new, no later than `now`.
 pub fn new_at(part: &str, start: Option<Timestamp>, events: &[Event], now: Timestamp) -> Option<Timestamp> {
-    renewals(part, start, events).into_iter().rev().find(|at| *at <= now)
+    renewals(part, start, events)
+        .into_iter()
+        .rev()
+        .find(|at| *at <= now)
 }
 
 /// A stretch in which the membranes were the same.
@@ -63,7 +76,10 @@ pub fn membrane_lives(unit: &Unit, start: Option<Timestamp>, events: &[Event]) -
     for (at, index) in changes {
         match lives.last_mut() {
             Some(life) if days(life.start, at) <= 1.0 => life.renewed.push(index),
-            _ => lives.push(MembraneLife { start: at, renewed: vec![index] }),
+            _ => lives.push(MembraneLife {
+                start: at,
+                renewed: vec![index],
+            }),
         }
     }
     lives
@@ -72,6 +88,9 @@ pub fn membrane_lives(unit: &Unit, start: Option<Timestamp>, events: &[Event]) -
 /// Whether the part was cleaned or rinsed between two instants.
 pub fn cleaned_between(part: &str, from: Timestamp, to: Timestamp, events: &[Event]) -> bool {
     events.iter().any(|event| {
-        event.kind == EventKind::Cleaned && event.part.as_deref() == Some(part) && event.at > from && event.at <= to
+        event.kind == EventKind::Cleaned
+            && event.part.as_deref() == Some(part)
+            && event.at > from
+            && event.at <= to
     })
 }

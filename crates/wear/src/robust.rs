@@ -65,5 +65,8 @@ pub fn theil_sen(points: &[(f64, f64)]) -> Option<Line> {
     let mut xs: Vec<f64> = points.iter().map(|(x, _)| *x).collect();
     let mut ys: Vec<f64> = points.iter().map(|(_, y)| *y).collect();
     let (x, y) = (median(&mut xs)?, median(&mut ys)?);
-    Some(Line { intercept: y - slope * x, slope })
+    Some(Line {
+        intercept: y - slope * x,
+        slope,
+    })
 }

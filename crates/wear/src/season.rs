@@ -50,8 +50,16 @@ impl Season {
         let mut values: Vec<f64> = points.iter().map(|(_, t)| *t).collect();
         let median = robust::median(&mut values)?;
         let spread = robust::spread(&values, median).unwrap_or(3.0);
-        let flat = Self { mean_c: median, cosine_c: 0.0, sine_c: 0.0, sd_c: spread.max(4.0) };
-        let (first, last) = (points.iter().map(|p| p.0).min()?, points.iter().map(|p| p.0).max()?);
+        let flat = Self {
+            mean_c: median,
+            cosine_c: 0.0,
+            sine_c: 0.0,
+            sd_c: spread.max(4.0),
+        };
+        let (first, last) = (
+            points.iter().map(|p| p.0).min()?,
+            points.iter().map(|p| p.0).max()?,
+        );
         if points.len() < 6 || crate::lives::days(first, last) < 200.0 {
             return Some(flat);
         }
@@ -75,8 +83,15 @@ impl Season {
             // A whisper of a prior of 5 C on each amplitude keeps a short record from a wild swing.
             normal[1][1] += (scale / 5.0).powi(2);
             normal[2][2] += (scale / 5.0).powi(2);
-            let Some([mean_c, cosine_c, sine_c]) = solve(normal, right) else { return Some(flat) };
-            season = Self { mean_c, cosine_c, sine_c, sd_c: season.sd_c };
+            let Some([mean_c, cosine_c, sine_c]) = solve(normal, right) else {
+                return Some(flat);
+            };
+            season = Self {
+                mean_c,
+                cosine_c,
+                sine_c,
+                sd_c: season.sd_c,
+            };
             let mut off: Vec<f64> = points.iter().map(|(at, t)| (t - season.at(*at)).abs()).collect();
             scale = robust::median(&mut off).map_or(scale, |mad| (1.4826 * mad).max(0.3));
         }
@@ -96,8 +111,9 @@ fn solve(mut a: [[f64; 3]; 3], mut b: [f64; 3]) -> Option<[f64; 3]> {
         b.swap(column, pivot);
         for row in column + 1..3 {
             let factor = a[row][column] / a[column][column];
-            for k in column..3 {
-                a[row][k] -= factor * a[column][k];
+            let pivot_row = a[column];
+            for (value, above) in a[row].iter_mut().zip(pivot_row) {
+                *value -= factor * above;
             }
             b[row] -= factor * b[column];
         }

@@ -14,9 +14,6 @@ use crate::salt::Salt;
 
 /// Standard deviation of the temperature coefficient, per degree (`model.md` 2).
 pub const TEMPERATURE_COEFFICIENT_SD: f64 = 0.003;
-/// Standard deviation of the offset that carbon dioxide leaves in a permeate's conductivity, uS/cm: 0 to 3,
-/// the same in every reading of a unit (`model.md` 1).
-pub const CO2_OFFSET_SD_US_CM: f64 = 1.0;
 /// Why `relative_pressure_drop` is not given.
 pub const DROP_TOO_SMALL: &str = "drop too small for the gauges";
 
@@ -76,7 +73,9 @@ pub struct StandardisedReading {
 impl StandardisedReading {
     /// What was computed because it was not read.
     pub fn estimated(&self) -> &[Estimated] {
-        self.completion.as_ref().map_or(&[], |completion| &completion.estimated)
+        self.completion
+            .as_ref()
+            .map_or(&[], |completion| &completion.estimated)
     }
 
     /// Whether its permeate flow may be built upon.
@@ -110,7 +109,11 @@ pub struct Standardisation {
 impl Standardisation {
     /// The last reading whose flow may be built upon.
     pub fn last_sound(&self) -> Option<(usize, &StandardisedReading)> {
-        self.readings.iter().enumerate().rev().find(|(_, reading)| reading.flow_is_sound())
+        self.readings
+            .iter()
+            .enumerate()
+            .rev()
+            .find(|(_, reading)| reading.flow_is_sound())
     }
 
     /// The baseline of a reading's life.
@@ -118,23 +121,11 @@ impl Standardisation {
         self.baselines.get(reading.life).and_then(Option::as_ref)
     }
 
-    /// The reading of this life's baseline that stands nearest its middle: a single reading with whose raw
-    /// values another may be compared. The first sound one of the life where the baseline has none.
+    /// The first sound reading of a life: a single reading with whose raw values another may be compared.
     pub fn baseline_reading(&self, life: usize) -> Option<usize> {
-        let start = self.lives.get(life)?.start;
-        let sound = |index: &usize| {
-            self.readings.get(*index).is_some_and(|one| one.life == life && one.flow_is_sound())
-        };
-        let off = |index: &usize| {
-            let relative = self.readings.get(*index).and_then(|one| one.relative_permeate_flow);
-            relative.map_or(f64::INFINITY, |relative| relative.value.ln().abs())
-        };
-        let early = (0..self.readings.len())
-            .filter(sound)
-            .filter(|index| days(start, self.readings[*index].at) <= baseline::BASELINE_DAYS);
-        early
-            .min_by(|a, b| off(a).total_cmp(&off(b)))
-            .or_else(|| (0..self.readings.len()).find(|index| sound(index)))
+        self.readings
+            .iter()
+            .position(|one| one.life == life && one.flow_is_sound())
     }
 }
 
@@ -150,24 +141,48 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
     if lives.is_empty()
         && let Some(first) = history.readings.first()
     {
-        lives.push(MembraneLife { start: first.at, renewed: (0..history.unit.membranes.elements.len()).collect() });
+        lives.push(MembraneLife {
+            start: first.at,
+            renewed: (0..history.unit.membranes.elements.len()).collect(),
+        });
     }
-    let completions: Vec<Result<Completion, Vec<Field>>> =
-        history.readings.iter().map(|reading| complete(history.unit, &salt, &learned, reading)).collect();
+    let completions: Vec<Result<Completion, Vec<Field>>> = history
+        .readings
+        .iter()
+        .map(|reading| complete(history.unit, &salt, &learned, reading))
+        .collect();
     // A first pass without doubts finds the reference that the doubts are judged by; the second leaves the
     // doubtful ones out of the baseline.
     let mut doubts: Vec<Vec<Doubt>> = vec![Vec::new(); history.readings.len()];
-    let pass = Pass { history, salt: &salt, lives: &lives, completions: &completions };
+    let pass = Pass {
+        history,
+        salt: &salt,
+        lives: &lives,
+        completions: &completions,
+    };
     let (first, baselines) = pass.run(&doubts);
-    let context = doubts::Context { history, salt: &salt, learned: &learned, readings: &first, baselines: &baselines };
+    let context = doubts::Context {
+        history,
+        salt: &salt,
+        learned: &learned,
+        readings: &first,
+        baselines: &baselines,
+    };
     for (index, found) in doubts::find(&context) {
         if let Some(list) = doubts.get_mut(index) {
             list.push(found);
         }
     }
     let (readings, baselines) = pass.run(&doubts);
-    let assumed = salt.assumed.clone().into_iter().collect();
-    Standardisation { readings, lives, baselines, salt, learned, assumed }
+    let assumed = salt.assumed.clone();
+    Standardisation {
+        readings,
+        lives,
+        baselines,
+        salt,
+        learned,
+        assumed,
+    }
 }
 
 struct Pass<'a> {
@@ -179,14 +194,19 @@ struct Pass<'a> {
 
 impl Pass<'_> {
     fn life_of(&self, at: Timestamp) -> usize {
-        self.lives.iter().rposition(|life| days(life.start, at) > -0.5).unwrap_or(0)
+        self.lives
+            .iter()
+            .rposition(|life| days(life.start, at) > -0.5)
+            .unwrap_or(0)
     }
 
     fn run(&self, doubts: &[Vec<Doubt>]) -> (Vec<StandardisedReading>, Vec<Option<Baseline>>) {
         let readings = self.history.readings;
         let life_of: Vec<usize> = readings.iter().map(|reading| self.life_of(reading.at)).collect();
         let settled = |reading: &Reading| {
-            reading.get(Field::RunningFor).is_none_or(|minutes| minutes >= RUNNING_MINUTES)
+            reading
+                .get(Field::RunningFor)
+                .is_none_or(|minutes| minutes >= RUNNING_MINUTES)
                 && !reading.observed.contains(&reading::Observed::JustStarted)
         };
         let baselines: Vec<Option<Baseline>> = self
@@ -200,8 +220,14 @@ impl Pass<'_> {
                     .filter(|(index, _)| life_of[*index] == life)
                     .filter_map(|(index, reading)| {
                         let completion = self.completions[index].as_ref().ok()?;
-                        let usable = settled(reading) && doubts[index].is_empty() && driving_is_positive(self, completion);
-                        Some(Candidate { at: reading.at, completion, usable })
+                        let usable = settled(reading)
+                            && doubts[index].is_empty()
+                            && driving_is_positive(self, completion);
+                        Some(Candidate {
+                            at: reading.at,
+                            completion,
+                            usable,
+                        })
                     })
                     .collect();
                 baseline::find(self.history.unit, self.salt, membranes.start, &candidates)
@@ -260,16 +286,23 @@ impl Pass<'_> {
         // What the permeability does per degree is known to 0.003, which counts from the temperature that
         // the value is carried to: 25 C for the value itself, the baseline's for the ratio.
         let by_degree = TEMPERATURE_COEFFICIENT_SD / self.history.unit.temperature_coefficient();
-        let (to_25, to_baseline) = (by_degree * (degrees - 25.0), by_degree * (degrees - baseline.temperature_c));
+        let (to_25, to_baseline) = (
+            by_degree * (degrees - 25.0),
+            by_degree * (degrees - baseline.temperature_c),
+        );
         let settling = days(baseline.start, one.at) < 2.0;
         let flow_extra: f64 = if settling { 0.05 } else { 0.0 };
         let mut salt_extra: f64 = if settling { 0.20 } else { 0.0 };
         if reading.get(Field::RunningFor).is_none() {
             salt_extra = salt_extra.hypot(0.10);
         }
-        let osmotic = self.salt.osmotic_sd * baseline.reference.osmotic_kpa(raw.feed_side_mg_l, degrees + 273.15)
+        let osmotic = self.salt.osmotic_sd
+            * baseline
+                .reference
+                .osmotic_kpa(raw.feed_side_mg_l, degrees + 273.15)
             / raw.driving_kpa;
-        let offset = self.history.unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
+        let offset =
+            self.history.unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
         let thermometer = baseline.reference.ln_temperature_coefficient
             * self.history.unit.instruments.thermometer_error_c
             * crate::complete::THERMOMETER_OFFSET_SHARE.sqrt();
@@ -277,28 +310,50 @@ impl Pass<'_> {
         // A gauge's offset and the osmotic rule act on the reading and on the baseline alike; what is left is
         // the difference of their shares in the driving pressure.
         let shared_left = (offset / raw.driving_kpa - offset / baseline.reference.driving_kpa).abs();
-        let absolute = anew.hypot(to_25).hypot(osmotic).hypot(offset / raw.driving_kpa).hypot(thermometer);
-        one.permeate_flow = Some(Estimate { value: raw.permeate_l_h, sd: raw.permeate_l_h * absolute });
+        let absolute = anew
+            .hypot(to_25)
+            .hypot(osmotic)
+            .hypot(offset / raw.driving_kpa)
+            .hypot(thermometer);
+        one.permeate_flow = Some(Estimate {
+            value: raw.permeate_l_h,
+            sd: raw.permeate_l_h * absolute,
+        });
         let relative = raw.permeate_l_h / baseline.permeate.0;
-        let relative_sd = anew.hypot(baseline.permeate.1).hypot(to_baseline).hypot(shared_left);
-        one.relative_permeate_flow = Some(Estimate { value: relative, sd: relative * relative_sd });
+        let relative_sd = anew
+            .hypot(baseline.permeate.1)
+            .hypot(to_baseline)
+            .hypot(shared_left);
+        one.relative_permeate_flow = Some(Estimate {
+            value: relative,
+            sd: relative * relative_sd,
+        });
         if completion.has_permeate {
             let permeate_us = completion.complete.permeate_mg_l / self.salt.ratio;
-            let co2 = CO2_OFFSET_SD_US_CM / permeate_us;
+            let co2 = self.salt.co2_sd_us_cm / permeate_us;
             let anew = raw.salt_passage_sd.hypot(salt_extra);
             let meter = reading.meter_factor_sd * 0.1;
             let absolute = anew.hypot(to_25).hypot(co2).hypot(thermometer).hypot(meter);
-            one.salt_passage = Some(Estimate { value: raw.salt_passage, sd: raw.salt_passage * absolute });
+            one.salt_passage = Some(Estimate {
+                value: raw.salt_passage,
+                sd: raw.salt_passage * absolute,
+            });
             if let Some((passage, passage_sd)) = baseline.salt_passage {
                 let relative = raw.salt_passage / passage;
                 let baseline_us = passage * completion.complete.feed_mg_l / self.salt.ratio;
-                let co2_left = (co2 - CO2_OFFSET_SD_US_CM / baseline_us.max(1.0)).abs();
+                let co2_left = (co2 - self.salt.co2_sd_us_cm / baseline_us.max(1.0)).abs();
                 let sd = anew.hypot(passage_sd).hypot(to_baseline).hypot(co2_left);
-                one.relative_salt_passage = Some(Estimate { value: relative, sd: relative * sd });
+                one.relative_salt_passage = Some(Estimate {
+                    value: relative,
+                    sd: relative * sd,
+                });
             }
         }
         if completion.has_drop {
-            one.pressure_drop = Some(Estimate { value: raw.drop_kpa, sd: raw.drop_sd_kpa });
+            one.pressure_drop = Some(Estimate {
+                value: raw.drop_kpa,
+                sd: raw.drop_sd_kpa,
+            });
             if let Some((drop, drop_sd)) = baseline.drop {
                 let value = raw.drop_kpa / drop;
                 let sd = (raw.drop_sd_kpa / drop).hypot(value * drop_sd / drop);
@@ -316,6 +371,7 @@ fn driving_is_positive(pass: &Pass<'_>, completion: &Completion) -> bool {
     let y = complete.permeate_l_h / (complete.permeate_l_h + complete.concentrate_l_h);
     let feed_side = complete.feed_mg_l * -(1.0 - y).ln() / y;
     let pi = |c: f64| pass.salt.osmotic_slope * c * kelvin / (1000.0 - pass.salt.osmotic_curve * c / 1000.0);
-    complete.membrane_kpa - complete.drop_kpa / 2.0 - complete.back_kpa - pi(feed_side) + pi(complete.permeate_mg_l)
+    complete.membrane_kpa - complete.drop_kpa / 2.0 - complete.back_kpa - pi(feed_side)
+        + pi(complete.permeate_mg_l)
         > 0.0
 }

@@ -68,7 +68,7 @@ impl<'a> Known<'a> {
         match said {
             // Why it could not be read may be said in other words.
             Some(Payload::SetAside(said)) => {
-                matches!(item.says, Says::Nothing { .. }) && said.cells == item.row.cells
+                matches!(item.says, Says::Nothing(unread) if said.cells == unread.cells)
             }
             Some(said) => effective.happened_at == item.at && content(said).json() == item.content,
             None => false,
@@ -109,7 +109,7 @@ impl<'a> Known<'a> {
                     });
                 same.map_or(Elsewhere::Nothing, |(_, origin)| Elsewhere::Same(origin.entry))
             }
-            Says::Nothing { .. } => Elsewhere::Nothing,
+            Says::Nothing(_) => Elsewhere::Nothing,
         }
     }
 }

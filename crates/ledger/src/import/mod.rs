@@ -6,6 +6,7 @@
 //! program that understands more) becomes a correction of the entry that it gave before, unless someone has
 //! corrected that by hand. Rows that were written in another form are known again by their time and values.
 
+mod from_log;
 mod known;
 mod planner;
 mod rows;
@@ -20,6 +21,7 @@ use serde_json::Value;
 use crate::payload::RowCounts;
 use crate::{ContentHash, Entry, Error, EventId, State};
 
+pub use from_log::log_file;
 pub use planner::Planner;
 
 /// A reading log as it was read.
@@ -42,16 +44,25 @@ pub struct LogFile {
 pub struct LogRow {
     /// Line of the file (row of the sheet), counted from 1.
     pub line: u32,
-    /// The cells, as they stand.
-    pub cells: Vec<String>,
+    /// What the row is known again by: the hash of all its cells as they stand ([`ContentHash::of_parts`]).
+    pub hash: ContentHash,
     /// The reading in it, if there is one.
     pub reading: Option<Reading>,
     /// What was written, by field name, where it was not a plain number in the base unit.
     pub as_written: BTreeMap<String, String>,
     /// What its remark says was done.
     pub events: Vec<Event>,
-    /// Why it could not be read, where it gave neither reading nor event.
-    pub set_aside: Option<String>,
+    /// The row itself, where it gave neither reading nor event.
+    pub set_aside: Option<Unread>,
+}
+
+/// A row that could not be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unread {
+    /// Its cells, as they stand.
+    pub cells: Vec<String>,
+    /// Why.
+    pub reason: String,
 }
 
 /// Who reads a log in.

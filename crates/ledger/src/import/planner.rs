@@ -124,8 +124,8 @@ impl<'a> Planner<'a> {
 
     fn plan_item(&mut self, id: EventId, item: &Item<'a>) {
         let (line, at) = (item.row.line, item.at);
-        if let Says::Nothing { reason } = item.says {
-            self.preview.set_aside.push((line, reason.to_owned()));
+        if let Says::Nothing(unread) = item.says {
+            self.preview.set_aside.push((line, unread.reason.clone()));
         } else {
             let mut hasher = DefaultHasher::new();
             item.content.hash(&mut hasher);
@@ -152,7 +152,7 @@ impl<'a> Planner<'a> {
         let count = match item.says {
             Says::Reading(_) => &mut self.preview.new.readings,
             Says::Event(_) => &mut self.preview.new.events,
-            Says::Nothing { .. } => &mut self.preview.new.set_aside,
+            Says::Nothing(_) => &mut self.preview.new.set_aside,
         };
         *count += 1;
         let payload = item.payload(&self.subject, self.import);
@@ -166,7 +166,7 @@ impl<'a> Planner<'a> {
             self.preview.already_there += 1;
         } else if self.known.is_corrected(before) {
             self.preview.left_as_corrected.push((line, before));
-        } else if matches!(item.says, Says::Nothing { .. }) {
+        } else if matches!(item.says, Says::Nothing(_)) {
             // Read worse than before: what was read stands.
             self.preview.already_there += 1;
         } else {

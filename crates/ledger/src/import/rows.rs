@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use reading::Reading;
 use serde_json::{Map, Value};
 
-use super::{LogFile, LogRow};
+use super::{LogFile, LogRow, Unread};
 use crate::entry::to_microsecond;
 use crate::payload::{Kind, PartEvent, Payload, RowSetAside, Source, event_document, reading_line};
 use crate::{ContentHash, Encoded, EventId, Subject};
@@ -16,10 +16,7 @@ pub(super) enum Says<'a> {
     /// Something was done.
     Event(Map<String, Value>),
     /// It could not be read.
-    Nothing {
-        /// Why.
-        reason: &'a str,
-    },
+    Nothing(&'a Unread),
 }
 
 /// One entry that a row gives.
@@ -33,9 +30,6 @@ pub(super) struct Item<'a> {
     /// The payload's text, without the place where it was read.
     pub(super) content: String,
 }
-
-/// Where a row stands with no word of a reason.
-const UNREAD: &str = "nothing in it could be read";
 
 /// The entries of a row: the reading first, then what was done; where there is neither, the row itself.
 /// `row_at` is the time of a row that has none of its own.
@@ -64,17 +58,17 @@ pub(super) fn items<'a>(
         let content = Payload::Event(payload).encode().json().to_owned();
         item(to_microsecond(event.at), Says::Event(document), content)
     });
-    let unread = (row.reading.is_none() && row.events.is_empty()).then(move || {
-        let reason = row.set_aside.as_deref().unwrap_or(UNREAD);
-        let (unit, cells) = (unit.to_owned(), row.cells.clone());
+    let empty = row.reading.is_none() && row.events.is_empty();
+    let unread = row.set_aside.iter().filter(move |_| empty).map(move |unread| {
+        let (unit, cells, reason) = (unit.to_owned(), unread.cells.clone(), unread.reason.clone());
         let kept = RowSetAside {
             unit,
             cells,
-            reason: reason.to_owned(),
+            reason,
             from: None,
         };
         let content = Payload::SetAside(kept).encode().json().to_owned();
-        item(row_at, Says::Nothing { reason }, content)
+        item(row_at, Says::Nothing(unread), content)
     });
     reading.chain(events).chain(unread)
 }
@@ -85,7 +79,7 @@ impl Item<'_> {
         let kind = match self.says {
             Says::Reading(_) => Kind::Reading,
             Says::Event(_) => Kind::Event,
-            Says::Nothing { .. } => Kind::SetAside,
+            Says::Nothing(_) => Kind::SetAside,
         };
         let from = serde_json::to_string(&Source {
             import,
@@ -101,17 +95,13 @@ impl Item<'_> {
     }
 }
 
-/// What a row is known by: a hash of its unit and of its cells as they stand.
+/// What a row of a unit's log is known by.
 pub(super) struct RowHash(ContentHash);
 
 impl RowHash {
     pub(super) fn of(unit: &str, row: &LogRow) -> Self {
-        let cells = row.cells.iter().map(String::as_bytes);
-        Self(ContentHash::of_parts(
-            [b"row of a reading log", unit.as_bytes()]
-                .into_iter()
-                .chain(cells),
-        ))
+        let parts: [&[u8]; 3] = [b"row of a reading log", unit.as_bytes(), row.hash.as_bytes()];
+        Self(ContentHash::of_parts(parts))
     }
 
     /// Enough of it to count equal rows by.

@@ -9,7 +9,7 @@ use water::Analysis;
 
 use super::log::{Fold, Kept, Origin, Papers, Step, Unreadable};
 use super::people::misplaced;
-use crate::payload::{ImportBatch, Payload, RowSetAside, UnitRetired, VisitDone, read_event};
+use crate::payload::{ImportBatch, PartEvent, Payload, RowSetAside, UnitRetired, VisitDone, read_event};
 
 /// A unit as it was described at one time.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,7 +46,7 @@ pub struct UnitHistory {
     events: Vec<Event>,
     event_origins: Vec<Origin>,
     /// Events that happened before the unit was first described: they are read by that description.
-    undescribed: Vec<Kept<Map<String, Value>>>,
+    undescribed: Vec<Kept<PartEvent>>,
     unreadable: Vec<Unreadable>,
 }
 
@@ -135,13 +135,14 @@ impl UnitHistory {
         }
     }
 
-    fn event(&mut self, step: &Step, document: Map<String, Value>) {
+    fn event(&mut self, step: &Step, happened: PartEvent) {
         let Some(unit) = self.unit() else {
-            self.undescribed.push(step.keep(document));
+            self.undescribed.push(step.keep(happened));
             return;
         };
-        match read_event(&document, step.at, unit) {
-            Ok(event) => {
+        match read_event(&happened.document, step.at, unit) {
+            Ok(mut event) => {
+                event.line = happened.from.map(|from| from.line);
                 self.events.push(event);
                 self.event_origins.push(step.origin);
             }
@@ -186,7 +187,7 @@ impl Fold for UnitHistory {
                 self.readings.push(reading);
                 self.reading_origins.push(step.origin);
             }
-            Some(Payload::Event(happened)) => self.event(step, happened.document),
+            Some(Payload::Event(happened)) => self.event(step, happened),
             Some(Payload::Unit(described)) => {
                 if described.site.is_some() {
                     self.site = described.site;

@@ -2,8 +2,9 @@
 
 use crate::common::{id, reading_of, time, unit_document};
 use jiff::Timestamp;
-use ledger::import::{LogFile, LogRow, Writer, plan_import};
+use ledger::import::{LogFile, LogRow, Unread, Writer, log_file, plan_import};
 use ledger::payload::*;
+use ledger::state::read_unit;
 use ledger::{ContentHash, Entry, Error, EventId, Payload, State};
 use reading::{Event, EventKind, Field, Reading};
 use serde_json::json;
@@ -21,11 +22,14 @@ fn row(line: u32, cells: &[&str], at: Option<Timestamp>) -> LogRow {
         .map(|at| Event::new(at, EventKind::Changed, Some("sediment")));
     LogRow {
         line,
-        cells: cells.iter().map(|cell| (*cell).to_owned()).collect(),
+        hash: ContentHash::of_parts(cells.iter().map(|cell| cell.as_bytes())),
         reading,
         as_written: std::collections::BTreeMap::new(),
         events: event.into_iter().collect(),
-        set_aside: at.is_none().then(|| "no date".to_owned()),
+        set_aside: at.is_none().then(|| Unread {
+            cells: cells.iter().map(|cell| (*cell).to_owned()).collect(),
+            reason: "no date".to_owned(),
+        }),
     }
 }
 
@@ -340,4 +344,109 @@ fn regress_without_a_new_id_nothing_is_planned() {
         &writer(9, "ada"),
     );
     assert_eq!(plan, Err(Error::NoId));
+}
+
+/// The field logs of the reference (simulated): whatever their habit, the ledger gives back what was read.
+#[test]
+fn regress_field_logs_come_back_as_they_were_read() {
+    for (name, log, unit) in [
+        (
+            "a-potting-shed.csv",
+            include_bytes!("../../../../reference/field-logs/a-potting-shed.csv").as_slice(),
+            include_bytes!("../../../../reference/field-logs/a-potting-shed.toml").as_slice(),
+        ),
+        (
+            "b-weir-cafe.csv",
+            include_bytes!("../../../../reference/field-logs/b-weir-cafe.csv"),
+            include_bytes!("../../../../reference/field-logs/b-weir-cafe.toml"),
+        ),
+        (
+            "c-salt-barn.xlsx",
+            include_bytes!("../../../../reference/field-logs/c-salt-barn.xlsx"),
+            include_bytes!("../../../../reference/field-logs/c-salt-barn.toml"),
+        ),
+    ] {
+        let document = casefile::Document::read("unit.toml", unit).unwrap().tree["unit"].clone();
+        let document = document.as_object().cloned().unwrap();
+        let plan = read_unit(&document).unwrap();
+        let id_of_unit = plan.id.clone();
+        let read = intake::read(log, &intake::Options::new(&plan)).unwrap();
+        let described = UnitDescribed {
+            unit: id_of_unit.clone(),
+            site: None,
+            installed: true,
+            document,
+        };
+        let mut state = State::new();
+        state.insert(Entry::new(
+            id(0),
+            time(0),
+            time(0),
+            "ada",
+            "desk",
+            &Payload::Unit(described),
+        ));
+        let file = log_file(name, log, read.clone());
+        let plan = plan_import(
+            &state,
+            &id_of_unit,
+            &file,
+            &mut [id(1)].into_iter(),
+            &writer(1, "ada"),
+        )
+        .unwrap();
+        state.extend(plan.entries);
+        let history = state.unit(&id_of_unit).unwrap();
+        assert_eq!(history.readings(), read.readings, "{name}");
+        assert_eq!(history.events(), read.events, "{name}");
+        let kept: Vec<_> = history
+            .set_aside
+            .iter()
+            .map(|row| (row.what.from.unwrap().line, &row.what.reason))
+            .collect();
+        let expected: Vec<_> = read.set_aside.iter().map(|row| (row.line, &row.reason)).collect();
+        assert_eq!(kept, expected, "{name}");
+        assert_eq!(history.unreadable().count(), 0);
+        let before = state.clone();
+        let again = plan_import(
+            &state,
+            &id_of_unit,
+            &file,
+            &mut [id(2)].into_iter(),
+            &writer(2, "ben"),
+        )
+        .unwrap();
+        assert_eq!(again.entries, []);
+        assert_eq!(state, before);
+    }
+}
+
+#[test]
+fn regress_what_stood_in_the_cells_is_kept_with_its_unit() {
+    let unit = read_unit(&unit_document("a", 1)).unwrap();
+    let log = b"Date,Water temp (F),Inlet kPa,Tap uS/cm\n2024-01-08,47,400,287\n2024-01-11,?,401,1.1 mS/cm\n";
+    let read = intake::read(log, &intake::Options::new(&unit)).unwrap();
+    let file = log_file("log.csv", log, read);
+    let written: Vec<Vec<_>> = file
+        .rows
+        .iter()
+        .map(|row| row.as_written.iter().collect())
+        .collect();
+    let text = |name: &str, text: &str| (name.to_owned(), text.to_owned());
+    let expected = [
+        vec![text("feed_temperature", "47 F")],
+        vec![
+            text("feed_conductivity", "1.1 mS/cm"),
+            text("feed_temperature", "?"),
+        ],
+    ];
+    for (found, expected) in written.iter().zip(&expected) {
+        assert!(
+            found
+                .iter()
+                .copied()
+                .eq(expected.iter().map(|(name, text)| (name, text))),
+            "{found:?}"
+        );
+    }
 }

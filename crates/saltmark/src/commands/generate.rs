@@ -19,7 +19,13 @@ pub(crate) fn run(args: &Generate) -> Result<(), Failure> {
     }
     if let Some(folder) = &args.completions {
         std::fs::create_dir_all(folder).map_err(|error| failed(folder, error))?;
-        for shell in [Shell::Bash, Shell::Fish, Shell::Zsh, Shell::PowerShell, Shell::Elvish] {
+        for shell in [
+            Shell::Bash,
+            Shell::Fish,
+            Shell::Zsh,
+            Shell::PowerShell,
+            Shell::Elvish,
+        ] {
             clap_complete::generate_to(shell, &mut command, "saltmark", folder)
                 .map_err(|error| failed(folder, error))?;
         }

@@ -4,7 +4,9 @@ mod check;
 mod explain;
 mod forecast;
 mod generate;
+mod jobcard;
 mod standardise;
+mod water;
 
 use std::io::{BufRead, BufWriter, Write};
 
@@ -25,9 +27,18 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Explain(args) => on_case(&args.case, |document| {
             explain::answer(document, args.from.as_deref(), args.to.as_deref())
         }),
-        Command::Forecast(args) => {
-            on_case(&args.case, |document| forecast::answer(document, args.as_of.as_deref()))
+        Command::Forecast(args) => on_case(&args.case, |document| {
+            forecast::answer(document, args.as_of.as_deref())
+        }),
+        Command::Water(args) => {
+            let asked = water::Asked {
+                recovery: args.recovery,
+                salt_passage: args.salt_passage,
+                plot: args.plot.clone(),
+            };
+            on_case(&args.case, |document| water::answer(document, &asked))
         }
+        Command::Jobcard(args) => on_case(&args, jobcard::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }
@@ -78,7 +89,10 @@ fn on_lines(
             break;
         }
         let answers: Vec<String> = pool.install(|| {
-            batch.par_iter().map(|(number, line)| one_line(*number, line, &answer)).collect()
+            batch
+                .par_iter()
+                .map(|(number, line)| one_line(*number, line, &answer))
+                .collect()
         });
         for line in &answers {
             settled(writeln!(out, "{line}"))?;
@@ -90,7 +104,9 @@ fn on_lines(
 }
 
 fn one_line(number: usize, line: &[u8], answer: impl Fn(&Document) -> Result<Answer, Failure>) -> String {
-    let result = Document::read(&format!("line {number}.json"), line).map_err(Failure::from).and_then(|d| answer(&d));
+    let result = Document::read(&format!("line {number}.json"), line)
+        .map_err(Failure::from)
+        .and_then(|d| answer(&d));
     match result {
         Ok(answer) => answer.json.to_string(),
         Err(failure) => json!({"error": failure.one_line()}).to_string(),

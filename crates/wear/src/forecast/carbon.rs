@@ -3,66 +3,68 @@
 use reading::Field;
 use unit::{CapacityOf, CarbonCapacity, Stage};
 
-use super::crossing::Approach;
+use super::crossing::{FUTURES, normal};
+use super::posterior::USE;
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread};
-use crate::lives::days;
-use crate::robust::{median, theil_sen};
 
 /// Days after which carbon is due where no age is stated (common practice, no source: growth in the bed).
 const USUAL_AGE_D: f64 = 365.0;
-/// Relative standard deviation of a stated capacity (common practice, no source).
-const CAPACITY_SD: f64 = 0.15;
 
-pub(super) fn candidates(scene: &Scene<'_>, stage: &Stage, capacity: Option<&CarbonCapacity>) -> Vec<Candidate> {
+/// Relative standard deviation of a stated capacity, from one bed to the next (common practice, no source).
+const CAPACITY_SD: f64 = 0.05;
+
+pub(super) fn candidates(
+    scene: &Scene<'_>,
+    index: usize,
+    stage: &Stage,
+    capacity: Option<&CarbonCapacity>,
+) -> Vec<Candidate> {
     let mut candidates = vec![scene.by_age(&stage.id, stage.limit.age_d.unwrap_or(USUAL_AGE_D))];
-    candidates.extend(capacity.and_then(|capacity| by_volume(scene, stage, capacity)));
-    candidates.extend(stage.limit.free_chlorine_out_mg_l.and_then(|limit| by_chlorine(scene, stage, limit)));
+    candidates.extend(capacity.map(|capacity| by_volume(scene, stage, capacity)));
+    candidates.extend(super::sediment::by_drop(scene, index, stage));
+    candidates.extend(
+        stage
+            .limit
+            .free_chlorine_out_mg_l
+            .and_then(|limit| by_chlorine(scene, stage, limit)),
+    );
     candidates
 }
 
-/// Litres of permeate a day: from the totaliser, else as the unit's use is stated; with its relative sd.
-fn permeate_l_d(scene: &Scene<'_>) -> Option<(f64, f64)> {
-    let totals: Vec<(f64, f64)> = scene
-        .history
-        .readings
-        .iter()
-        .filter(|reading| reading.at <= scene.as_of)
-        .filter_map(|reading| Some((days(scene.as_of, reading.at), reading.get(Field::PermeateTotal)?)))
-        .collect();
-    let recent = totals.get(totals.len().saturating_sub(12)..).unwrap_or_default();
-    let by_totaliser = theil_sen(recent).map(|line| line.slope).filter(|slope| *slope > 0.0);
-    by_totaliser.map(|rate| (rate, 0.15)).or(scene.unit().use_permeate_l_d.map(|rate| (rate, 0.2)))
-}
-
-/// The unit's own recovery, from its readings.
-fn recovery(scene: &Scene<'_>) -> Option<f64> {
-    let readings = scene.standardisation.readings.iter().filter(|one| one.doubts.is_empty());
-    let mut recoveries: Vec<f64> =
-        readings.filter_map(|one| one.standardised.map(|standardised| standardised.recovery)).collect();
-    median(&mut recoveries)
-}
-
-fn by_volume(scene: &Scene<'_>, stage: &Stage, capacity: &CarbonCapacity) -> Option<Candidate> {
-    let (permeate, rate_sd) = permeate_l_d(scene)?;
-    let rate = match capacity.of {
-        CapacityOf::Permeate => permeate,
-        CapacityOf::Feed => permeate / recovery(scene)?,
-    };
-    let age = scene.age_d(&stage.id);
+fn by_volume(scene: &Scene<'_>, stage: &Stage, capacity: &CarbonCapacity) -> Candidate {
+    let posterior = scene.posterior;
+    let clock = &posterior.clock;
     let feed = scene.history.water;
-    let oxidant = feed.and_then(|water| water.free_chlorine_mg_l).filter(|mg_l| *mg_l > 0.0);
-    let by_oxidant = capacity.oxidant_mg_l.zip(oxidant).map_or(1.0, |(stated, own)| stated / own);
-    let volume = capacity.volume_l * by_oxidant;
-    let used = rate * age / volume;
-    let approach = Approach {
-        distance: volume - rate * age,
-        distance_sd: (CAPACITY_SD * volume).hypot(0.5 * rate_sd * rate * age),
-        rate,
-        rate_sd: rate * rate_sd,
+    let oxidant = feed
+        .and_then(|water| water.free_chlorine_mg_l)
+        .filter(|mg_l| *mg_l > 0.0);
+    let by_oxidant = capacity
+        .oxidant_mg_l
+        .zip(oxidant)
+        .map_or(1.0, |(stated, own)| stated / own);
+    // Litres of permeate are counted; the feed's are so many times as many.
+    let (per_litre, per_litre_sd) = match (capacity.of, capacity.recovery) {
+        (CapacityOf::Permeate, None) => (1.0, 0.0),
+        // In truth a capacity of the feed, at the supplier's recovery.
+        (CapacityOf::Permeate, Some(recovery)) => (posterior.feed_per_permeate * recovery, posterior.feed_sd),
+        (CapacityOf::Feed, _) => (posterior.feed_per_permeate, posterior.feed_sd),
     };
-    let quantiles = Quantiles { p10: used * 0.82, p50: used, p90: used * 1.22 };
-    let basis = Basis::Feed;
-    Some(Candidate { limit: Limit::Volume, basis, due: Spread::of(&approach, 5), used: quantiles })
+    let volume = capacity.volume_l * by_oxidant / per_litre;
+    let used = clock.made_l(-scene.age_d(&stage.id), 0.0);
+    let scale = |future: usize| {
+        let one = CAPACITY_SD.hypot(per_litre_sd);
+        (clock.scale_sd * normal(future, USE + 1) + one * normal(future, USE + 2)).exp()
+    };
+    let due = Spread::each(|future| {
+        let scale = scale(future);
+        clock.days_to(volume / scale - used, normal(future, USE))
+    });
+    Candidate {
+        limit: Limit::Volume,
+        basis: Basis::Feed,
+        due,
+        used: Quantiles::of((0..FUTURES).map(|future| used * scale(future) / volume)),
+    }
 }
 
 /// Due now where the last readings show chlorine over the limit; one alone may be a slip.
@@ -82,6 +84,10 @@ fn by_chlorine(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Option<Candidate
         limit: Limit::FreeChlorineOut,
         basis: Basis::Readings,
         due: Spread::certain(0.0),
-        used: Quantiles { p10: used, p50: used, p90: used },
+        used: Quantiles {
+            p10: used,
+            p50: used,
+            p90: used,
+        },
     })
 }

@@ -1,26 +1,13 @@
-//! From a level and a rate, each with its uncertainty, to the time at which a limit is crossed.
+//! Days until a limit is crossed, as equally likely futures.
 
 use crate::forecast::{HORIZON_D, Quantiles};
 
 /// Number of equally likely futures that a spread is made of.
-const FUTURES: usize = 256;
+pub(super) const FUTURES: usize = 512;
 
 /// Days until something happens, as equally likely futures; future `i` of two spreads is the same future.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spread(Vec<f64>);
-
-/// A quantity that goes towards its limit in a straight line.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Approach {
-    /// Distance to the limit now; negative when over it.
-    pub distance: f64,
-    /// Its standard deviation.
-    pub distance_sd: f64,
-    /// Distance lost per day.
-    pub rate: f64,
-    /// Its standard deviation.
-    pub rate_sd: f64,
-}
 
 impl Spread {
     /// Known to the day.
@@ -28,21 +15,9 @@ impl Spread {
         Self(vec![d; FUTURES])
     }
 
-    /// When the distance is used up. A rate that leads away from the limit never gets there.
-    pub(super) fn of(approach: &Approach, stream: u32) -> Self {
-        let futures = (0..FUTURES).map(|future| {
-            let (a, b) = normal_pair(future, stream);
-            let distance = approach.distance + approach.distance_sd * a;
-            let rate = approach.rate + approach.rate_sd * b;
-            if distance <= 0.0 {
-                0.0
-            } else if rate <= 0.0 {
-                HORIZON_D
-            } else {
-                (distance / rate).min(HORIZON_D)
-            }
-        });
-        Self(futures.collect())
+    /// From the days of each future.
+    pub(super) fn each(day: impl FnMut(usize) -> f64) -> Self {
+        Self((0..FUTURES).map(day).collect())
     }
 
     /// The first of several to happen, future by future. None of none.
@@ -70,8 +45,12 @@ impl Spread {
     /// One, five and nine tenths of the futures are sooner.
     pub fn quantiles(&self) -> Quantiles {
         let sorted = self.sorted();
-        let at = |p: f64| sorted.get((p * FUTURES as f64) as usize).copied().unwrap_or(HORIZON_D);
-        Quantiles { p10: at(0.1), p50: at(0.5), p90: at(0.9) }
+        let at = |tenths: usize| sorted.get(FUTURES * tenths / 10).copied().unwrap_or(HORIZON_D);
+        Quantiles {
+            p10: at(1),
+            p50: at(5),
+            p90: at(9),
+        }
     }
 
     /// Share of futures in which it happens within so many days.
@@ -80,21 +59,35 @@ impl Spread {
     }
 }
 
-/// Two independent standard normal values of one future: a low-discrepancy pair through the normal's
-/// inverse. The stream keeps different quantities of one future apart.
-fn normal_pair(future: usize, stream: u32) -> (f64, f64) {
-    // Additive recurrences with the plastic number (Roberts 2018; from memory): evenly spread in the square.
-    const G: f64 = 1.324_717_957_244_746;
-    let n = (future + 1) as f64;
-    let shift = f64::from(stream) * 0.618_033_988_749_895;
-    let u = (0.5 + shift + n / G).fract();
-    let v = (0.5 + 2.0 * shift + n / (G * G)).fract();
-    (inverse_normal(u), inverse_normal(v))
+/// A standard normal value of one future: a low-discrepancy sequence through the normal's inverse. The stream
+/// keeps different quantities of one future apart.
+pub(super) fn normal(future: usize, stream: usize) -> f64 {
+    // Steps of an additive recurrence by square roots of primes (Richtmyer 1951; from memory).
+    const ROOTS: [f64; 16] = [
+        0.414_213_562_373_095,
+        0.732_050_807_568_877,
+        0.236_067_977_499_790,
+        0.645_751_311_064_591,
+        0.316_624_790_355_400,
+        0.605_551_275_463_989,
+        0.123_105_625_617_661,
+        0.358_898_943_540_674,
+        0.795_831_523_312_719,
+        0.385_164_807_134_504,
+        0.567_764_362_830_022,
+        0.082_762_530_298_219,
+        0.403_124_237_432_849,
+        0.557_438_524_302_000,
+        0.855_654_600_401_044,
+        0.280_109_889_280_518,
+    ];
+    let step = ROOTS.get(stream % ROOTS.len()).copied().unwrap_or(0.5);
+    inverse_normal((0.5 + (future + 1) as f64 * step).fract())
 }
 
 /// Inverse of the standard normal distribution (Acklam's rational approximation, relative error 1.2e-9;
 /// from memory). `p` is kept off 0 and 1.
-fn inverse_normal(p: f64) -> f64 {
+pub(super) fn inverse_normal(p: f64) -> f64 {
     const A: [f64; 6] = [
         -3.969_683_028_665_376e1,
         2.209_460_984_245_205e2,
@@ -118,8 +111,12 @@ fn inverse_normal(p: f64) -> f64 {
         4.374_664_141_464_968,
         2.938_163_982_698_783,
     ];
-    const D: [f64; 4] =
-        [7.784_695_709_041_462e-3, 3.224_671_290_700_398e-1, 2.445_134_137_142_996, 3.754_408_661_907_416];
+    const D: [f64; 4] = [
+        7.784_695_709_041_462e-3,
+        3.224_671_290_700_398e-1,
+        2.445_134_137_142_996,
+        3.754_408_661_907_416,
+    ];
     let horner = |coefficients: &[f64], x: f64| coefficients.iter().fold(0.0, |sum, c| sum * x + c);
     let p = p.clamp(1e-9, 1.0 - 1e-9);
     let tail = |p: f64| {

@@ -1,20 +1,37 @@
 //! When each part will be due, with its uncertainty.
 //!
-//! A part is due at the first crossing of any of its limits. Where its readings since it was new number at
-//! least four, a robust line through them says when; otherwise its age and the water it has treated do.
+//! A part is due at the first crossing of any of its limits. All that was read is fused into one estimate of the
+//! unit's unknowns ([`mod@fit`]), its parts' states and rates among them; many equally likely futures run from
+//! there on the volume clock. `docs/forecast.md` says what is assumed.
 
 mod carbon;
+mod clock;
+mod course;
 mod crossing;
+mod dual;
+mod evidence;
+mod exposure;
+mod fit;
+pub mod hermia;
+mod linear;
 mod membranes;
+mod plant;
+mod posterior;
+mod prior;
 mod sediment;
+mod timeline;
+mod unknowns;
 
 use jiff::Timestamp;
 use unit::{StageKind, Unit};
 
-use crate::lives::{commissioned, days, new_at};
+use crate::lives::{after, commissioned, days, new_at};
 use crate::standardise::{History, Standardisation};
+use posterior::Posterior;
 
 pub use crossing::Spread;
+pub use prior::Prior;
+pub use sediment::{Load, stage_load};
 
 /// A date beyond this many days is no date.
 pub const HORIZON_D: f64 = 3652.5;
@@ -103,6 +120,25 @@ pub struct Quantiles {
     pub p90: f64,
 }
 
+impl Quantiles {
+    /// Of equally likely values.
+    fn of(values: impl Iterator<Item = f64>) -> Self {
+        let mut sorted: Vec<f64> = values.collect();
+        sorted.sort_unstable_by(f64::total_cmp);
+        let at = |p: f64| {
+            sorted
+                .get((p * sorted.len() as f64) as usize)
+                .copied()
+                .unwrap_or(0.0)
+        };
+        Self {
+            p10: at(0.1),
+            p50: at(0.5),
+            p90: at(0.9),
+        }
+    }
+}
+
 /// One part's forecast.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PartForecast {
@@ -133,16 +169,37 @@ struct Candidate {
 /// The forecast of every part of a unit.
 ///
 /// Readings and events after `as_of` are not looked at.
-pub fn forecast(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<PartForecast> {
+pub fn forecast(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    as_of: Timestamp,
+) -> Vec<PartForecast> {
+    forecast_with(history, standardisation, as_of, &Prior::default())
+}
+
+/// [`forecast`] with what is known of units of this kind.
+pub fn forecast_with(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    as_of: Timestamp,
+    prior: &Prior,
+) -> Vec<PartForecast> {
     let unit = history.unit;
-    let start = commissioned(unit, history.readings, history.events);
-    let scene = Scene { history, standardisation, as_of, start };
+    let start = commissioned(history.unit, history.readings, history.events);
+    let posterior = Posterior::of(history, standardisation, as_of, start, prior);
+    let scene = Scene {
+        history,
+        as_of,
+        start,
+        prior,
+        posterior: &posterior,
+    };
     let mut parts = Vec::new();
-    for stage in &unit.stages {
+    for (index, stage) in unit.stages.iter().enumerate() {
         let candidates = match &stage.kind {
-            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, stage, capacity.as_ref()),
+            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, index, stage, capacity.as_ref()),
             StageKind::Pump { .. } => Vec::new(),
-            _ => sediment::candidates(&scene, stage),
+            _ => sediment::candidates(&scene, index, stage),
         };
         parts.push(scene.settle(&stage.id, candidates));
     }
@@ -159,16 +216,20 @@ pub fn forecast(history: &History<'_>, standardisation: &Standardisation, as_of:
 
 impl Candidate {
     fn again(&self) -> Self {
-        Self { due: self.due.clone(), ..*self }
+        Self {
+            due: self.due.clone(),
+            ..*self
+        }
     }
 }
 
 /// What all parts' forecasts look at.
 struct Scene<'a> {
     history: &'a History<'a>,
-    standardisation: &'a Standardisation,
     as_of: Timestamp,
     start: Option<Timestamp>,
+    prior: &'a Prior,
+    posterior: &'a Posterior,
 }
 
 impl Scene<'_> {
@@ -191,14 +252,25 @@ impl Scene<'_> {
         let age = self.age_d(part);
         let used = age / limit_d;
         let due = Spread::certain((limit_d - age).max(0.0));
-        let used = Quantiles { p10: used, p50: used, p90: used };
-        Candidate { limit: Limit::Age, basis: Basis::Age, due, used }
+        let used = Quantiles {
+            p10: used,
+            p50: used,
+            p90: used,
+        };
+        Candidate {
+            limit: Limit::Age,
+            basis: Basis::Age,
+            due,
+            used,
+        }
     }
 
     /// The first of the limits to be met, over all that could happen.
     fn settle(&self, id: &str, candidates: Vec<Candidate>) -> PartForecast {
         let due = Spread::first_of(candidates.iter().map(|candidate| &candidate.due));
-        let first = candidates.into_iter().min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
+        let first = candidates
+            .into_iter()
+            .min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
         let (Some(due), Some(first)) = (due, first) else {
             return PartForecast {
                 id: id.to_owned(),
@@ -207,7 +279,7 @@ impl Scene<'_> {
                 used_fraction: None,
                 chance_within: [0.0; 3],
                 basis: Basis::Age,
-                sentence: format!("The {} has no limit to be due by.", id.replace('-', " ")),
+                sentence: format!("The {} has no limit to be due by.", part_words(self.unit(), id)),
             };
         };
         let quantiles = due.quantiles();
@@ -218,43 +290,108 @@ impl Scene<'_> {
             used_fraction: Some(first.used),
             chance_within: [30.0, 90.0, 180.0].map(|within| due.chance_within(within)),
             basis: first.basis,
-            sentence: sentence(id, first.limit, &quantiles, self.as_of),
+            sentence: due_sentence(
+                &part_words(self.unit(), id),
+                false,
+                first.limit,
+                &quantiles,
+                self.as_of,
+            ),
         }
     }
 }
 
-/// "The sediment filter is due between 3 and 24 March (most likely 12 March) for its pressure drop."
-fn sentence(id: &str, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
-    let name = id.replace('-', " ");
-    let words = limit.words();
+/// "The sediment filter is due between 3 March and 24 March, most likely 12 March, for its pressure drop."
+pub fn due_sentence(name: &str, plural: bool, limit: Limit, due: &Quantiles, as_of: Timestamp) -> String {
+    let (is, words) = if plural {
+        ("are", limit.words().replace("its", "their"))
+    } else {
+        ("is", limit.words().to_owned())
+    };
+    // "Membrane 2", but "the carbon filter".
+    let subject = match name.strip_prefix("membrane ") {
+        Some(number) => format!("Membrane {number}"),
+        None => format!("The {name}"),
+    };
     if due.p50 <= 0.0 {
-        return format!("The {name} is due now, for {words}.");
+        return format!("{subject} {is} due now, for {words}.");
     }
     if due.p10 >= HORIZON_D {
-        return format!("The {name} is not due within ten years.");
+        return format!("{subject} {is} not due within ten years.");
     }
     let date = |d: f64| day_words(as_of, d);
-    let until = |d: f64| if d >= HORIZON_D { "beyond ten years".to_owned() } else { date(d) };
+    let until = |d: f64| {
+        if d >= HORIZON_D {
+            "beyond ten years".to_owned()
+        } else {
+            date(d)
+        }
+    };
     if due.p90 - due.p10 < 2.0 {
-        return format!("The {name} is due on {}, for {words}.", date(due.p50));
+        return format!("{subject} {is} due on {}, for {words}.", date(due.p50));
     }
-    let earliest = if due.p10 < 1.0 { "now".to_owned() } else { date(due.p10) };
+    let earliest = if due.p10 < 1.0 {
+        "now".to_owned()
+    } else {
+        date(due.p10)
+    };
     format!(
-        "The {name} is due between {earliest} and {}, most likely {}, for {words}.",
+        "{subject} {is} due between {earliest} and {}, most likely {}, for {words}.",
         until(due.p90),
         until(due.p50)
     )
 }
 
+/// What people call a part: "sediment filter", "membrane 2"; with its id where there are several of a kind.
+pub fn part_words(unit: &Unit, id: &str) -> String {
+    let words = id.replace(['-', '_'], " ");
+    let Some(stage) = unit.stage(id) else { return words };
+    let kind = match stage.kind {
+        StageKind::Sediment { .. } => "sediment filter",
+        StageKind::Carbon { .. } => "carbon filter",
+        StageKind::Softener { .. } => "softener",
+        StageKind::Antiscalant => "antiscalant stage",
+        StageKind::Pump { .. } => "pump",
+        StageKind::Regulator { .. } => "pressure regulator",
+        StageKind::Other => return words,
+    };
+    let alike = unit
+        .stages
+        .iter()
+        .filter(|other| std::mem::discriminant(&other.kind) == std::mem::discriminant(&stage.kind));
+    if alike.count() > 1 {
+        format!("{kind} {words:?}")
+    } else {
+        kind.to_owned()
+    }
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// A day this many days after `as_of`, in words: "12 March 2025".
 pub fn day_words(as_of: Timestamp, d: f64) -> String {
-    let seconds = (d.clamp(0.0, 1e6) * 86_400.0).round();
-    let at = Timestamp::from_second(as_of.as_second().saturating_add(seconds as i64)).unwrap_or(as_of);
+    let at = after(as_of, d.clamp(0.0, 1e6));
     let date = jiff::tz::TimeZone::UTC.to_datetime(at).date();
-    const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-        "November", "December",
-    ];
-    let month = usize::try_from(date.month()).ok().and_then(|month| MONTHS.get(month.saturating_sub(1)));
-    format!("{} {} {}", date.day(), month.copied().unwrap_or_default(), date.year())
+    let month = usize::try_from(date.month())
+        .ok()
+        .and_then(|month| MONTHS.get(month.saturating_sub(1)));
+    format!(
+        "{} {} {}",
+        date.day(),
+        month.copied().unwrap_or_default(),
+        date.year()
+    )
 }

@@ -1,35 +1,65 @@
 //! Stages that load up: pressure drop at the reference flow and 25 C, and age.
 
+use jiff::Timestamp;
 use reading::{Field, Reading};
-use unit::Stage;
+use unit::{Stage, Unit};
 use water::properties::viscosity_pa_s;
 
-use super::crossing::Approach;
-use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread};
-use crate::complete::gauge_sd_kpa;
+use super::crossing::{FUTURES, normal};
+use super::posterior::{DRIFT, USE};
+use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread, hermia};
+use crate::complete::{GAUGE_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;
-use crate::lives::{cleaned_between, days};
-use crate::robust::theil_sen;
+use crate::lives::{cleaned_between, commissioned, days, new_at};
+use crate::robust::median;
+use crate::standardise::{History, Standardisation};
 
-/// Days that a sediment cartridge lasts where nothing else is known (common practice, no source: 3 to 12
-/// months), and the standard deviation of its logarithm.
-const USUAL_LIFE_D: (f64, f64) = (200.0, 0.6);
+pub(super) fn candidates(scene: &Scene<'_>, index: usize, stage: &Stage) -> Vec<Candidate> {
+    let age = stage.limit.age_d.map(|limit| scene.by_age(&stage.id, limit));
+    age.into_iter().chain(by_drop(scene, index, stage)).collect()
+}
 
-pub(super) fn candidates(scene: &Scene<'_>, stage: &Stage) -> Vec<Candidate> {
-    let mut candidates = Vec::new();
-    if let Some(limit) = stage.limit.age_d {
-        candidates.push(scene.by_age(&stage.id, limit));
-    }
-    if let Some(limit) = stage.limit.pressure_drop_kpa {
-        candidates.push(by_drop(scene, stage, limit));
-    }
-    candidates
+/// When its resistance, growing by Hermia's law with the water filtered, reaches the limit.
+pub(super) fn by_drop(scene: &Scene<'_>, index: usize, stage: &Stage) -> Option<Candidate> {
+    let posterior = scene.posterior;
+    let filter = posterior.filters.iter().find(|filter| filter.stage == index)?;
+    let limit = stage.limit.pressure_drop_kpa?;
+    let clean = filter.clean_kpa_h_l * posterior.reference_feed_l_h;
+    let end = |future: usize| {
+        let now = &filter.futures[future];
+        (limit / (clean * now.clean)).max(1.0)
+    };
+    let drift = scene.prior.drift_sd.1;
+    let due = Spread::each(|future| {
+        let now = &filter.futures[future];
+        let capacity = hermia::capacity(now.loaded, end(future), now.exponent);
+        let years = capacity / (now.ln_rate + drift * normal(future, DRIFT + 3)).exp();
+        posterior.days_to(years, normal(future, USE))
+    });
+    let used = (0..FUTURES).map(|future| {
+        let now = &filter.futures[future];
+        (now.loaded - 1.0) / (end(future) - 1.0).max(1e-3)
+    });
+    Some(Candidate {
+        limit: Limit::PressureDrop,
+        basis: if filter.was_read {
+            Basis::Readings
+        } else {
+            Basis::Feed
+        },
+        due,
+        used: Quantiles::of(used),
+    })
 }
 
 /// Drop over this stage in one reading, at the reference flow and 25 C, kPa: what the gauges say of all the
 /// stages between them, less the others' clean drops.
-pub(super) fn standard_drop(scene: &Scene<'_>, stage: &Stage, reading: &Reading) -> Option<f64> {
-    let unit = scene.unit();
+fn standard_drop(
+    unit: &Unit,
+    standardisation: &Standardisation,
+    stage: &Stage,
+    reading: &Reading,
+) -> Option<f64> {
     let t = reading.get(Field::FeedTemperature)?;
     let feed = reading.get(Field::PermeateFlow)? + reading.get(Field::ConcentrateFlow)?;
     let own = unit.stages.iter().position(|other| other.id == stage.id)?;
@@ -50,58 +80,75 @@ pub(super) fn standard_drop(scene: &Scene<'_>, stage: &Stage, reading: &Reading)
         let inlet = reading.get(Field::InletPressure)? + plumbing::pumps_rise_kpa(unit, feed);
         inlet - reading.get(Field::MembranePressure)? - others
     };
-    let to_reference = reference_feed_l_h(scene)? / feed * viscosity_pa_s(25.0) / viscosity_pa_s(t);
+    let to_reference = reference_feed_l_h(standardisation)? / feed * viscosity_pa_s(25.0) / viscosity_pa_s(t);
     Some(drop * to_reference)
 }
 
 /// The reference feed flow: the baseline's of the newest life that has one.
-fn reference_feed_l_h(scene: &Scene<'_>) -> Option<f64> {
-    let baseline = scene.standardisation.baselines.iter().rev().flatten().next()?;
+pub(super) fn reference_feed_l_h(standardisation: &Standardisation) -> Option<f64> {
+    let baseline = standardisation.baselines.iter().rev().flatten().next()?;
     Some(baseline.reference.channel_l_h + baseline.permeate.0 / 2.0)
 }
 
-fn by_drop(scene: &Scene<'_>, stage: &Stage, limit: f64) -> Candidate {
-    let new_at = scene.new_at(&stage.id);
-    let age = scene.age_d(&stage.id);
-    let events = scene.history.events;
-    let points: Vec<(f64, f64)> = scene
-        .history
+/// What a stage takes away now, at the reference flow and 25 C, kPa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Its drop by the gauges of the last readings.
+    pub drop_kpa: f64,
+    /// One standard deviation.
+    pub sd_kpa: f64,
+    /// What it takes when clean.
+    pub clean_kpa: f64,
+    /// What it may take.
+    pub limit_kpa: f64,
+}
+
+/// What the gauges of the last three readings say of a stage since it was new; none where they say nothing.
+pub fn stage_load(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    stage: &Stage,
+    as_of: Timestamp,
+) -> Option<Load> {
+    let start = commissioned(history.unit, history.readings, history.events);
+    let new_at = new_at(&stage.id, start, history.events, as_of).unwrap_or(as_of);
+    let points = points(history, standardisation, stage, new_at, as_of);
+    let last = points.get(points.len().saturating_sub(3)..)?;
+    let mut drops: Vec<f64> = last.iter().map(|(_, drop)| *drop).collect();
+    let n = drops.len() as f64;
+    let drop_kpa = median(&mut drops)?;
+    let clean_kpa = plumbing::stage_drop_kpa(stage, reference_feed_l_h(standardisation)?, 25.0);
+    // Two gauges, each with its offset, which more readings do not mend.
+    let offset = history.unit.instruments.gauge_error_kpa * GAUGE_OFFSET_SHARE.sqrt();
+    let sd_kpa = std::f64::consts::SQRT_2 * offset.hypot(gauge_sd_kpa(history.unit) / n.sqrt());
+    Some(Load {
+        drop_kpa,
+        sd_kpa,
+        clean_kpa,
+        limit_kpa: stage.limit.pressure_drop_kpa?,
+    })
+}
+
+/// Days before now, and drop at the reference, of every sound reading since the stage was new or cleaned.
+fn points(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    stage: &Stage,
+    new_at: Timestamp,
+    as_of: Timestamp,
+) -> Vec<(f64, f64)> {
+    let events = history.events;
+    history
         .readings
         .iter()
-        .zip(&scene.standardisation.readings)
-        .filter(|(reading, _)| reading.at > new_at && reading.at <= scene.as_of)
+        .zip(&standardisation.readings)
+        .filter(|(reading, _)| reading.at > new_at && reading.at <= as_of)
         .filter(|(reading, one)| {
-            one.doubts.is_empty() && !cleaned_between(&stage.id, reading.at, scene.as_of, events)
+            one.doubts.is_empty() && !cleaned_between(&stage.id, reading.at, as_of, events)
         })
-        .filter_map(|(reading, _)| Some((days(scene.as_of, reading.at), standard_drop(scene, stage, reading)?)))
-        .collect();
-    let clean = reference_feed_l_h(scene).map_or(0.0, |feed| plumbing::stage_drop_kpa(stage, feed, 25.0));
-    let usual = (limit - clean).max(1.0) / USUAL_LIFE_D.0;
-    let gauges = gauge_sd_kpa(scene.unit()) * std::f64::consts::SQRT_2;
-    let line = if points.len() >= 4 { theil_sen(&points) } else { None };
-    let (level, level_sd, rate, rate_sd, basis) = match line {
-        Some(line) => {
-            let n = points.len() as f64;
-            let mean = points.iter().map(|(x, _)| x).sum::<f64>() / n;
-            let sxx = points.iter().map(|(x, _)| (x - mean).powi(2)).sum::<f64>().max(1.0);
-            let read_sd = 1.1 * gauges / sxx.sqrt();
-            let prior_sd = usual * USUAL_LIFE_D.1;
-            let (wr, wp) = (1.0 / (read_sd * read_sd), 1.0 / (prior_sd * prior_sd));
-            let rate = ((line.slope * wr + usual * wp) / (wr + wp)).max(0.05 * usual);
-            let level_sd = (gauges / n.sqrt()).hypot(read_sd * mean.abs());
-            (line.at(0.0), level_sd, rate, (1.0 / (wr + wp)).sqrt().hypot(0.4 * rate), Basis::Readings)
-        }
-        None => {
-            let level = clean + usual * age;
-            (level, USUAL_LIFE_D.1 * usual * age, usual, USUAL_LIFE_D.1 * usual, Basis::Age)
-        }
-    };
-    let approach = Approach { distance: limit - level, distance_sd: level_sd, rate, rate_sd };
-    let used = |z: f64| ((level + z * level_sd - clean) / (limit - clean).max(1.0)).max(0.0);
-    Candidate {
-        limit: Limit::PressureDrop,
-        basis,
-        due: Spread::of(&approach, 4),
-        used: Quantiles { p10: used(-1.2816), p50: used(0.0), p90: used(1.2816) },
-    }
+        .filter_map(|(reading, _)| {
+            let drop = standard_drop(history.unit, standardisation, stage, reading)?;
+            Some((days(as_of, reading.at), drop))
+        })
+        .collect()
 }

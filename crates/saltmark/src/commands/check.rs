@@ -1,0 +1,371 @@
+//! `check`: the whole verdict on one unit from its reading log.
+
+use std::path::Path;
+
+use casefile::{Document, Faults, Table};
+use intake::{Log, Mapping, Options, Target};
+use jiff::Timestamp;
+use serde_json::{Value, json};
+use unit::Unit;
+use water::Analysis;
+use wear::doubts::Doubt;
+use wear::explain::{Explanation, explain};
+use wear::forecast::{PartForecast, forecast};
+use wear::verdict::{Verdict, verdict};
+use wear::{History, Standardisation, standardise};
+
+use super::{explain as explaining, forecast as forecasting, standardise as standardising};
+use crate::args::Check;
+use crate::case::time_option;
+use crate::failure::Failure;
+use crate::output::{Answer, print};
+use crate::present::{Columns, day, progress, significant, wrapped};
+use crate::{input, picture, picture_file};
+
+pub(crate) fn run(args: &Check) -> Result<(), Failure> {
+    let document = input::document(Some(&args.unit))?;
+    let (unit, own_water, mut warnings) = unit_and_water(&document)?;
+    let water = match &args.water {
+        Some(file) => Some(water(&input::document(Some(file))?, &mut warnings)?),
+        None => own_water,
+    };
+    let as_of = match &args.as_of {
+        Some(text) => time_option(text, "--as-of", &unit)?,
+        None => Timestamp::now(),
+    };
+    let bar = progress("rows");
+    let log = read_log(args, &unit)?;
+    bar.inc(log.readings.len() as u64);
+    bar.finish_and_clear();
+    let seen = Seen::of(unit, water, log, as_of);
+    if let Some(file) = &args.plot {
+        picture_file::write(
+            file,
+            &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of),
+        )?;
+    }
+    let answer = Answer {
+        json: seen.json(),
+        text: seen.text(args.plot.as_deref()),
+        warnings,
+    };
+    print(&answer, args.json)
+}
+
+fn unit_and_water(document: &Document) -> Result<(Unit, Option<Analysis>, Vec<String>), Failure> {
+    let faults = Faults::new();
+    let top = Table::new(&document.tree, "", &faults);
+    let unit = top
+        .required_table("unit", "a table that describes the unit")
+        .and_then(casefile::unit_plan);
+    let water = top.table("water").and_then(casefile::water_analysis);
+    top.finish();
+    let warnings = faults.warnings();
+    Ok((faults.settle(&document.file, unit)?, water, warnings))
+}
+
+fn water(document: &Document, warnings: &mut Vec<String>) -> Result<Analysis, Failure> {
+    let faults = Faults::new();
+    let top = Table::new(&document.tree, "", &faults);
+    let water = top
+        .required_table("water", "a table with the analysis")
+        .and_then(casefile::water_analysis);
+    warnings.extend(faults.warnings());
+    Ok(faults.settle(&document.file, water)?)
+}
+
+fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
+    let mut options = Options::new(unit);
+    if let Some(file) = &args.mapping {
+        let (name, bytes) = input::bytes(Some(file))?;
+        let text = String::from_utf8_lossy(&bytes);
+        let mapping = Mapping::parse(&text).map_err(|error| {
+            Failure::field(&name, "", error.to_string(), "a mapping of headings to fields")
+        })?;
+        options.mapping = Some(mapping);
+    }
+    let (name, bytes) = input::bytes(Some(&args.log))?;
+    intake::read(&bytes, &options).map_err(|error| {
+        Failure::field(
+            &name,
+            "",
+            error.to_string(),
+            "a table of readings: CSV, TSV or a workbook",
+        )
+    })
+}
+
+/// A unit with everything that its log says.
+struct Seen {
+    unit: Unit,
+    water: Option<Analysis>,
+    log: Log,
+    as_of: Timestamp,
+    standardisation: Standardisation,
+    explanation: Option<Explanation>,
+    parts: Vec<PartForecast>,
+    verdict: Verdict,
+}
+
+impl Seen {
+    fn of(unit: Unit, water: Option<Analysis>, log: Log, as_of: Timestamp) -> Self {
+        let history = History {
+            unit: &unit,
+            water: water.as_ref(),
+            readings: &log.readings,
+            events: &log.events,
+        };
+        let standardisation = standardise(&history);
+        let explanation = standardisation.last_sound().and_then(|(last, one)| {
+            let baseline = standardisation.baseline_reading(one.life)?;
+            explain(&history, &standardisation, baseline, last).ok()
+        });
+        let parts = forecast(&history, &standardisation, as_of);
+        let verdict = verdict(&history, &standardisation, explanation.as_ref(), &parts, as_of);
+        Self {
+            unit,
+            water,
+            log,
+            as_of,
+            standardisation,
+            explanation,
+            parts,
+            verdict,
+        }
+    }
+
+    fn history(&self) -> History<'_> {
+        History {
+            unit: &self.unit,
+            water: self.water.as_ref(),
+            readings: &self.log.readings,
+            events: &self.log.events,
+        }
+    }
+
+    /// Every doubt with the line it stands in.
+    fn doubts(&self) -> impl Iterator<Item = (Option<u32>, Timestamp, &Doubt)> {
+        let readings = self.log.readings.iter().zip(&self.standardisation.readings);
+        readings.flat_map(|(reading, one)| one.doubts.iter().map(|doubt| (reading.line, one.at, doubt)))
+    }
+
+    /// What stands in the log for a field of a line.
+    fn as_written(&self, line: Option<u32>, doubt: &Doubt) -> Option<&str> {
+        self.log.text(line?, &Target::Field(doubt.field))
+    }
+
+    fn assumed(&self) -> Vec<String> {
+        self.log
+            .assumed
+            .iter()
+            .chain(&self.standardisation.assumed)
+            .cloned()
+            .collect()
+    }
+
+    fn json(&self) -> Value {
+        let set_aside: Vec<Value> = self
+            .log
+            .set_aside
+            .iter()
+            .map(|row| json!({"line": row.line, "text": row.text, "reason": row.reason}))
+            .collect();
+        let cells: Vec<Value> = self
+            .log
+            .cell_notes
+            .iter()
+            .map(|cell| json!({"line": cell.line, "field": cell.field, "read": cell.text, "reason": cell.reason}))
+            .collect();
+        let columns: Vec<Value> = self
+            .log
+            .columns
+            .iter()
+            .map(|column| json!({"heading": column.heading, "field": column.field(), "unit": column.unit}))
+            .collect();
+        let ignored: Vec<Value> = self
+            .log
+            .ignored
+            .iter()
+            .map(|column| json!({"heading": column.heading, "reason": column.reason}))
+            .collect();
+        let doubts: Vec<Value> = self
+            .doubts()
+            .map(|(line, at, doubt)| {
+                let mut json = standardising::doubt_json(doubt);
+                if let Some(fields) = json.as_object_mut() {
+                    fields.insert("line".to_owned(), json!(line));
+                    fields.insert("at".to_owned(), Value::from(at.to_string()));
+                    fields.insert("as_written".to_owned(), json!(self.as_written(line, doubt)));
+                }
+                json
+            })
+            .collect();
+        let last = self.standardisation.last_sound();
+        json!({
+            "unit": self.unit.id,
+            "as_of": self.as_of.to_string(),
+            "sentence": self.verdict.sentence,
+            "rows": {
+                "read": self.log.readings.len(),
+                "set_aside": set_aside,
+                "cells": cells,
+                "events": self.log.events.len(),
+            },
+            "habits": self.log.habits.sentences(),
+            "columns": columns,
+            "ignored_columns": ignored,
+            "events": self.log.events.iter().map(event_json).collect::<Vec<_>>(),
+            "assumed": self.assumed(),
+            "doubts": doubts,
+            "standardised": last.map(|(_, one)| standardising::reading_json(one, &self.standardisation)),
+            "reference": standardising::reference_json(&self.standardisation),
+            "explain": self.explanation.as_ref().map(|e| explaining::explanation_json(e, &self.standardisation)),
+            "forecast": forecasting::forecast_json(&self.parts, self.as_of),
+            "advice": self.verdict.advice,
+        })
+    }
+
+    fn text(&self, plot: Option<&Path>) -> String {
+        let zone = casefile::time_zone(&self.unit);
+        let bold = anstyle::Style::new().bold();
+        let head = |text: &str| format!("\n{bold}{text}{bold:#}\n");
+        let mut text = wrapped(&self.verdict.sentence, "");
+        text.push_str(&head("What to do"));
+        for advice in &self.verdict.advice {
+            text.push_str(&wrapped(advice, "- "));
+        }
+        if let Some(explanation) = &self.explanation {
+            let at = |index: usize| {
+                self.standardisation
+                    .readings
+                    .get(index)
+                    .map_or_else(String::new, |one| day(one.at, &zone))
+            };
+            text.push_str(&head(&format!(
+                "Where the litres went, from {} to {}",
+                at(explanation.from),
+                at(explanation.to)
+            )));
+            text.push_str(&explaining::table(explanation));
+        }
+        text.push_str(&head(&format!(
+            "When each part is due, as of {}",
+            day(self.as_of, &zone)
+        )));
+        text.push_str(&forecasting::table(&self.parts, self.as_of));
+        let doubts: Vec<String> = self
+            .doubts()
+            .map(|(line, at, doubt)| self.doubt_words(line, at, doubt))
+            .collect();
+        if !doubts.is_empty() {
+            text.push_str(&head("Doubts (nothing was corrected)"));
+            for doubt in &doubts {
+                text.push_str(&wrapped(doubt, "- "));
+            }
+        }
+        text.push_str(&head("How the log was read"));
+        text.push_str(&wrapped(
+            &format!(
+                "{} and {} from {}. {}",
+                counted(self.log.readings.len(), "reading"),
+                counted(self.log.events.len(), "event"),
+                counted(self.log.readings.len() + self.log.set_aside.len(), "row"),
+                self.log.habits.sentences().join(" ")
+            ),
+            "",
+        ));
+        let mut columns = Columns::new(&["heading", "read as", "in"]);
+        for column in &self.log.columns {
+            columns.row(vec![
+                column.heading.clone(),
+                standardising::words(&column.field()),
+                column.unit.clone(),
+            ]);
+        }
+        text.push_str(&columns.text());
+        for row in &self.log.set_aside {
+            text.push_str(&wrapped(
+                &format!(
+                    "Line {} set aside: {} ({})",
+                    row.line,
+                    row.reason,
+                    row.text.trim()
+                ),
+                "- ",
+            ));
+        }
+        for cell in &self.log.cell_notes {
+            let field = standardising::words(&cell.field);
+            text.push_str(&wrapped(
+                &format!(
+                    "Line {}, {field}: read {:?}, {}",
+                    cell.line, cell.text, cell.reason
+                ),
+                "- ",
+            ));
+        }
+        for column in &self.log.ignored {
+            text.push_str(&wrapped(
+                &format!("Column {:?} not used: {}", column.heading, column.reason),
+                "- ",
+            ));
+        }
+        for sentence in self.assumed() {
+            text.push_str(&wrapped(&format!("Assumed: {sentence}"), "- "));
+        }
+        if let Some(file) = plot {
+            text.push_str(&format!("\nThe picture is in {}\n", file.display()));
+        }
+        text
+    }
+
+    fn doubt_words(&self, line: Option<u32>, at: Timestamp, doubt: &Doubt) -> String {
+        let zone = casefile::time_zone(&self.unit);
+        let place = line.map_or_else(
+            || day(at, &zone),
+            |line| format!("Line {line} ({})", day(at, &zone)),
+        );
+        let unit = quantity_unit(doubt);
+        let written = self
+            .as_written(line, doubt)
+            .map_or_else(String::new, |text| format!(" (written {text:?})"));
+        let would = doubt.suggested.map_or_else(String::new, |suggested| {
+            format!("; {} {unit} would fit", significant(suggested, 3))
+        });
+        format!(
+            "{place}: {} reads {} {unit}{written}{would}: {}.",
+            standardising::words(doubt.field.name()),
+            significant(doubt.read, 3),
+            doubt.reason
+        )
+    }
+}
+
+fn event_json(event: &reading::Event) -> Value {
+    json!({
+        "at": event.at.to_string(),
+        "kind": event.kind.name(),
+        "part": event.part,
+        "note": event.note,
+        "line": event.line,
+    })
+}
+
+fn counted(n: usize, noun: &str) -> String {
+    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
+}
+
+fn quantity_unit(doubt: &Doubt) -> &'static str {
+    use reading::Dimension;
+    match doubt.field.dimension() {
+        Dimension::Flow => "L/h",
+        Dimension::Volume => "L",
+        Dimension::Pressure => "kPa",
+        Dimension::Temperature => "C",
+        Dimension::Concentration => "mg/L",
+        Dimension::AsCaco3 => "mg/L as CaCO3",
+        Dimension::Conductivity => "uS/cm",
+        Dimension::RunningHours => "h",
+        Dimension::RunningMinutes => "min",
+    }
+}

@@ -1,0 +1,141 @@
+//! The wording of cautions and steps, read from the data files beside the code.
+
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::error::CardError;
+
+/// One caution.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct Caution {
+    /// Its name.
+    pub id: String,
+    /// Where it stands: `card`, before the steps, or `step`, where the hand meets it.
+    pub at: String,
+    /// What it says.
+    pub text: String,
+    /// Where it comes from, or `common practice, no source`.
+    pub source: String,
+}
+
+/// The wording of one kind of step.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub(crate) struct Wording {
+    pub(crate) text: String,
+    pub(crate) why: String,
+    pub(crate) check: Option<String>,
+}
+
+#[derive(Deserialize)]
+struct CautionFile {
+    caution: Vec<Caution>,
+}
+
+#[derive(Deserialize)]
+struct StepFile {
+    step: BTreeMap<String, Wording>,
+    tool: BTreeMap<String, String>,
+    part: BTreeMap<String, String>,
+}
+
+/// Everything that is said on a card.
+pub(crate) struct Texts {
+    cautions: Vec<Caution>,
+    steps: BTreeMap<String, Wording>,
+    tools: BTreeMap<String, String>,
+    parts: BTreeMap<String, String>,
+}
+
+static TEXTS: LazyLock<Result<Texts, String>> = LazyLock::new(|| {
+    let cautions: CautionFile = toml::from_str(include_str!("../data/cautions.toml"))
+        .map_err(|error| format!("cautions: {error}"))?;
+    let steps: StepFile =
+        toml::from_str(include_str!("../data/steps.toml")).map_err(|error| format!("steps: {error}"))?;
+    Ok(Texts {
+        cautions: cautions.caution,
+        steps: steps.step,
+        tools: steps.tool,
+        parts: steps.part,
+    })
+});
+
+/// Every caution a card can carry, with its source.
+pub fn cautions() -> &'static [Caution] {
+    TEXTS.as_ref().map_or(&[], |texts| &texts.cautions)
+}
+
+impl Texts {
+    pub(crate) fn load() -> Result<&'static Self, CardError> {
+        TEXTS.as_ref().map_err(|error| CardError::Texts(error.clone()))
+    }
+
+    pub(crate) fn caution(&self, id: &str) -> Result<String, CardError> {
+        let found = self.cautions.iter().find(|caution| caution.id == id);
+        found
+            .map(|caution| caution.text.clone())
+            .ok_or_else(|| CardError::Texts(format!("no caution {id}")))
+    }
+
+    pub(crate) fn step(&self, key: &str, values: &[(&str, &str)]) -> Result<Wording, CardError> {
+        let found = self
+            .steps
+            .get(key)
+            .ok_or_else(|| CardError::Texts(format!("no step {key}")))?;
+        Ok(Wording {
+            text: fill(&found.text, values),
+            why: fill(&found.why, values),
+            check: found.check.as_ref().map(|check| fill(check, values)),
+        })
+    }
+
+    pub(crate) fn tool(&self, key: &str) -> Result<String, CardError> {
+        self.tools
+            .get(key)
+            .cloned()
+            .ok_or_else(|| CardError::Texts(format!("no tool {key}")))
+    }
+
+    pub(crate) fn part(&self, key: &str, values: &[(&str, &str)]) -> Result<String, CardError> {
+        let found = self
+            .parts
+            .get(key)
+            .ok_or_else(|| CardError::Texts(format!("no part {key}")))?;
+        Ok(fill(found, values))
+    }
+}
+
+/// Puts the values in for `{name}`.
+fn fill(template: &str, values: &[(&str, &str)]) -> String {
+    values.iter().fold(template.to_owned(), |text, (name, value)| {
+        text.replace(&format!("{{{name}}}"), value)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_caution_has_a_text_a_place_and_a_source() {
+        let texts = Texts::load().unwrap_or_else(|error| panic!("{error}"));
+        assert!(texts.cautions.len() > 20);
+        for caution in &texts.cautions {
+            assert!(
+                !caution.text.is_empty() && !caution.source.is_empty(),
+                "{}",
+                caution.id
+            );
+            assert!(matches!(caution.at.as_str(), "card" | "step"), "{}", caution.id);
+            assert_eq!(
+                texts
+                    .cautions
+                    .iter()
+                    .filter(|other| other.id == caution.id)
+                    .count(),
+                1
+            );
+        }
+    }
+}

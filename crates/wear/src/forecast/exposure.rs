@@ -1,0 +1,143 @@
+//! Oxidant that the membranes have met: what carbon past its capacity let through.
+
+use jiff::Timestamp;
+use reading::EventKind;
+use unit::{CapacityOf, CarbonMedia, StageKind};
+
+use super::clock::Clock;
+use crate::lives::days;
+use crate::standardise::History;
+
+/// Removal rates in empty-bed contact time, 1/min (`model.md` 5; from memory, sd(ln) 0.7).
+const FREE_CHLORINE_A_MIN: f64 = 14.0;
+const CHLORAMINE_A_MIN: (f64, f64) = (0.5, 2.0);
+/// What chloramine does to a membrane, of what as much free chlorine does (`model.md` 5).
+const CHLORAMINE_WEIGHT: f64 = 0.01;
+/// Exposure that doubles salt permeability, mg/L h (`model.md` 5).
+const DOUBLING: f64 = 1000.0;
+/// Days between the points of the table.
+const STEP_D: f64 = 7.0;
+
+/// Exposure up to a day, in units of what doubles salt permeability.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Exposure {
+    start_d: f64,
+    sums: Vec<f64>,
+}
+
+impl Exposure {
+    /// From the carbon's lives and the water that it has treated. None where feed or carbon say nothing.
+    pub(super) fn of(
+        history: &History<'_>,
+        as_of: Timestamp,
+        start_d: f64,
+        clock: &Clock,
+        permeate_l_h: f64,
+        feed_per_permeate: f64,
+    ) -> Self {
+        let Some(water) = history.water else {
+            return Self::default();
+        };
+        let free = water.free_chlorine_mg_l.unwrap_or(0.0).max(0.0);
+        let bound = water.chloramine_mg_l.unwrap_or(0.0).max(0.0);
+        if free + bound <= 0.0 || permeate_l_h <= 0.0 || start_d >= 0.0 {
+            return Self::default();
+        }
+        let carbons: Vec<Carbon> = history
+            .unit
+            .stages
+            .iter()
+            .filter_map(|stage| {
+                let StageKind::Carbon {
+                    media,
+                    bed_volume_l,
+                    capacity,
+                    ..
+                } = &stage.kind
+                else {
+                    return None;
+                };
+                let capacity = capacity.as_ref()?;
+                let per_litre = match capacity.of {
+                    CapacityOf::Permeate => 1.0,
+                    CapacityOf::Feed => feed_per_permeate,
+                };
+                let mut starts: Vec<f64> = history
+                    .events
+                    .iter()
+                    .filter(|event| event.at <= as_of && event.part.as_deref() == Some(stage.id.as_str()))
+                    .filter(|event| matches!(event.kind, EventKind::Installed | EventKind::Changed))
+                    .map(|event| days(as_of, event.at))
+                    .collect();
+                starts.push(start_d);
+                starts.sort_by(f64::total_cmp);
+                let minutes = bed_volume_l.map_or(1.0, |bed| 60.0 * bed / (permeate_l_h * feed_per_permeate));
+                Some(Carbon {
+                    starts,
+                    permeate_l: capacity.volume_l / per_litre,
+                    free: FREE_CHLORINE_A_MIN * minutes,
+                    bound: minutes
+                        * match media {
+                            CarbonMedia::Activated => CHLORAMINE_A_MIN.0,
+                            CarbonMedia::Catalytic => CHLORAMINE_A_MIN.1,
+                        },
+                })
+            })
+            .collect();
+        if carbons.is_empty() {
+            return Self::default();
+        }
+        let mut sums = vec![0.0];
+        let mut sum = 0.0;
+        let steps = ((-start_d / STEP_D).ceil() as usize).min(2000);
+        for step in 0..steps {
+            let (from, to) = (
+                start_d + STEP_D * step as f64,
+                start_d + STEP_D * (step + 1) as f64,
+            );
+            let middle = f64::midpoint(from, to);
+            let (mut free_left, mut bound_left) = (free, bound);
+            for carbon in &carbons {
+                let new = carbon
+                    .starts
+                    .iter()
+                    .rev()
+                    .find(|start| **start <= middle)
+                    .copied()
+                    .unwrap_or(start_d);
+                let left = (1.0 - clock.made_l(new, middle) / carbon.permeate_l).max(0.0);
+                free_left *= (-carbon.free * left).exp();
+                bound_left *= (-carbon.bound * left).exp();
+            }
+            let hours = clock.made_l(from, to.min(0.0)) / permeate_l_h;
+            sum += (free_left + CHLORAMINE_WEIGHT * bound_left) * hours / DOUBLING;
+            sums.push(sum);
+        }
+        Self { start_d, sums }
+    }
+
+    /// Exposure between two days.
+    pub(super) fn between(&self, from: f64, to: f64) -> f64 {
+        (self.at(to) - self.at(from)).max(0.0)
+    }
+
+    fn at(&self, d: f64) -> f64 {
+        let place = ((d - self.start_d) / STEP_D).max(0.0);
+        let (Some(low), Some(last)) = (self.sums.get(place as usize), self.sums.last()) else {
+            return self.sums.last().copied().unwrap_or(0.0);
+        };
+        let high = self.sums.get(place as usize + 1).unwrap_or(last);
+        low + place.fract() * (high - low)
+    }
+}
+
+/// One carbon stage.
+struct Carbon {
+    /// Days on which it was new.
+    starts: Vec<f64>,
+    /// Litres of permeate that use up its capacity.
+    permeate_l: f64,
+    /// ln of what it takes out when new, of free and of bound chlorine.
+    free: f64,
+    bound: f64,
+}

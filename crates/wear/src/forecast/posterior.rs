@@ -1,0 +1,351 @@
+//! What the readings leave possible: equally likely states of all parts now.
+
+use jiff::Timestamp;
+use unit::{Element, Unit};
+
+use super::clock::Clock;
+use super::course::{Courses, FilterNow, SIGN, Slopes};
+use super::crossing::{FUTURES, inverse_normal};
+use super::evidence::{Evidence, evidence, mended};
+use super::exposure::Exposure;
+use super::fit::{Fit, fit};
+use super::hermia;
+use super::plant::{CONCENTRATE_FLOW, PERMEATE_FLOW, Plant, Rated, stage_laws};
+use super::prior::Prior;
+use super::sediment::reference_feed_l_h;
+use super::timeline::Timeline;
+use super::unknowns::Unknowns;
+use crate::lives::days;
+use crate::robust::median;
+use crate::standardise::{History, Standardisation};
+use reading::Field;
+
+/// Streams of the futures' own chances: use of water, drift of rates.
+pub(super) const USE: usize = 0;
+pub(super) const DRIFT: usize = 4;
+
+/// The membranes in one future.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct MembraneNow {
+    /// How far water, salt and channel have gone towards their limits since a week old, in logarithms.
+    pub(super) worn: [f64; 3],
+    /// In a year of usual use.
+    pub(super) rate: [f64; 3],
+    /// Fall of ln A for each unit of ln(days + 1).
+    pub(super) compaction: f64,
+    /// ln of polarisation at the usual conditions.
+    pub(super) polarisation: f64,
+    /// Osmotic pressure at the wall over the net driving pressure.
+    pub(super) osmotic_share: f64,
+}
+
+impl MembraneNow {
+    /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
+    /// flow and some of the risen salt passage.
+    pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
+        let flow = worn[0] / (1.0 + self.osmotic_share * self.polarisation);
+        match which {
+            0 => flow,
+            1 => worn[1] - self.polarisation * (1.0 - (-flow).exp()),
+            _ => worn[2],
+        }
+    }
+}
+
+/// A filter in all futures.
+pub(super) struct FilterPosterior {
+    pub(super) stage: usize,
+    /// Its label's clean resistance, kPa h/L at 25 C.
+    pub(super) clean_kpa_h_l: f64,
+    pub(super) futures: Vec<FilterNow>,
+    pub(super) was_read: bool,
+}
+
+/// Resistance, over the clean filter's, at which filters usually go.
+const USUAL_END: f64 = 4.0;
+
+/// All parts now.
+pub(super) struct Posterior {
+    pub(super) clock: Clock,
+    pub(super) reference_feed_l_h: f64,
+    /// Litres of feed for each litre of permeate, and its relative standard deviation.
+    pub(super) feed_per_permeate: f64,
+    pub(super) feed_sd: f64,
+    pub(super) membranes: Vec<MembraneNow>,
+    pub(super) membrane_age_d: f64,
+    pub(super) membranes_were_read: bool,
+    pub(super) drop_is_seen: bool,
+    pub(super) filters: Vec<FilterPosterior>,
+}
+
+impl Posterior {
+    pub(super) fn of(
+        history: &History<'_>,
+        standardisation: &Standardisation,
+        as_of: Timestamp,
+        start: Option<Timestamp>,
+        prior: &Prior,
+    ) -> Self {
+        let unit = history.unit;
+        let readings = mended(history, standardisation, as_of);
+        let mut flows: Vec<f64> = readings
+            .iter()
+            .filter_map(|r| r.get(Field::PermeateFlow))
+            .collect();
+        let permeate_l_h = median(&mut flows);
+        let clock = Clock::of(history, as_of, permeate_l_h);
+        let timeline = Timeline::of(history, start, as_of, &clock);
+        let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
+        let mut evidence = evidence(history, standardisation, &readings, as_of, &starts);
+        let reference = reference_feed_l_h(standardisation).unwrap_or_else(|| label_feed_l_h(unit));
+        let clean: Vec<f64> = (0..unit.stages.len())
+            .map(|stage| clean_kpa_h_l(unit, stage, reference))
+            .collect();
+        let mut slots = vec![None; unit.stages.len()];
+        for (slot, stage) in timeline.slots.iter().enumerate() {
+            slots[*stage] = Some(slot);
+        }
+        let plant = Plant::of(
+            unit,
+            &standardisation.salt,
+            stage_laws(unit, |stage| clean[stage], &slots),
+        );
+        let rated = ratings(history, &plant, &timeline, as_of);
+        let ln_limits: Vec<f64> = timeline
+            .filters
+            .iter()
+            .map(|filter| {
+                let limit = unit.stages[filter.stage].limit.pressure_drop_kpa;
+                limit.map_or(1.5, |limit| {
+                    (limit / (clean[filter.stage] * reference)).max(1.2).ln()
+                })
+            })
+            .collect();
+        let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
+        let exposure = Exposure::of(
+            history,
+            as_of,
+            starts.first().copied().unwrap_or(0.0),
+            &clock,
+            permeate_l_h.unwrap_or(0.0),
+            feed_per_permeate(&evidence, unit).0,
+        );
+        let courses = Courses {
+            unknowns: &unknowns,
+            timeline: &timeline,
+            clock: &clock,
+            exposure: &exposure,
+        };
+        let fitted = fit(&plant, &rated, &courses, &mut evidence, None);
+        let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
+        let life = timeline.membranes.len().saturating_sub(1);
+        let samples = samples(&laws);
+        let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
+        let mut slopes = Slopes::new();
+        let membranes: Vec<MembraneNow> = samples
+            .iter()
+            .map(|x| MembraneNow {
+                worn: std::array::from_fn(|which| {
+                    slopes.clear();
+                    let now = courses.membrane(x, life, 0.0, which, &mut slopes);
+                    let new = unknowns
+                        .membranes
+                        .get(life)
+                        .map_or(0.0, |own| x[own.level[which]]);
+                    SIGN[which] * (now - new)
+                }),
+                rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
+                compaction: x[unknowns.compaction].max(0.0),
+                polarisation: polarisation * (-x[unknowns.film]).exp(),
+                osmotic_share,
+            })
+            .collect();
+        let since = |start_d: f64| evidence.iter().filter(|one| one.day > start_d).count();
+        let filters = timeline
+            .filters
+            .iter()
+            .enumerate()
+            .map(|(index, filter)| FilterPosterior {
+                stage: filter.stage,
+                clean_kpa_h_l: clean[filter.stage],
+                futures: samples
+                    .iter()
+                    .filter_map(|x| courses.filter_now(x, index))
+                    .collect(),
+                was_read: since(filter.lives.last().map_or(0.0, |life| life.start_d)) >= 3,
+            })
+            .collect();
+        let membrane_start = starts.last().copied().unwrap_or(0.0);
+        let (feed_per_permeate, feed_sd) = feed_per_permeate(&evidence, unit);
+        Self {
+            reference_feed_l_h: reference,
+            feed_per_permeate,
+            feed_sd,
+            membranes,
+            membrane_age_d: -membrane_start,
+            membranes_were_read: since(membrane_start) >= 3,
+            drop_is_seen: standardisation
+                .readings
+                .iter()
+                .any(|one| one.relative_pressure_drop.is_some()),
+            filters,
+            clock,
+        }
+    }
+
+    /// Days until so many years of usual use have passed.
+    pub(super) fn days_to(&self, years: f64, z: f64) -> f64 {
+        self.clock.days_to(years * self.clock.usual_l_d * 365.25, z)
+    }
+}
+
+/// Feed flow of a unit as labelled, L/h.
+fn label_feed_l_h(unit: &Unit) -> f64 {
+    let permeate: f64 = unit
+        .membranes
+        .elements
+        .iter()
+        .map(|e| 0.7 * e.rated.flow_l_h)
+        .sum();
+    permeate + unit.concentrate.restrictor.flow_l_h
+}
+
+/// Resistance of a stage when clean, kPa h/L at 25 C: as stated, else a sixth of its limit at the reference flow
+/// (common practice, no source).
+fn clean_kpa_h_l(unit: &Unit, stage: usize, reference_l_h: f64) -> f64 {
+    let Some(stage) = unit.stages.get(stage) else {
+        return 0.0;
+    };
+    let stated = stage
+        .clean_drop
+        .map(|clean| clean.pressure_kpa / clean.flow_l_h.max(1e-6));
+    let assumed = stage
+        .limit
+        .pressure_drop_kpa
+        .map(|limit| limit / 6.0 / reference_l_h.max(1e-6));
+    stated
+        .filter(|resistance| *resistance > 0.0)
+        .or(assumed)
+        .unwrap_or(0.0)
+}
+
+/// The elements' ratings in each life of the membranes, by the plant's own laws.
+fn ratings(history: &History<'_>, plant: &Plant, timeline: &Timeline, as_of: Timestamp) -> Vec<Rated> {
+    let mut elements: Vec<Element> = history.unit.membranes.elements.clone();
+    let mut events = history.events.iter().filter(|event| event.at <= as_of).peekable();
+    let mut lives = Vec::new();
+    for life in &timeline.membranes {
+        while let Some(event) = events.next_if(|event| days(as_of, event.at) <= life.start_d + 1.0) {
+            if let (Some(element), Some(part)) = (&event.element, &event.part) {
+                for own in elements.iter_mut().filter(|own| own.id == *part) {
+                    own.clone_from(element);
+                }
+            }
+        }
+        lives.push(plant.rated(&elements));
+    }
+    lives
+}
+
+/// Litres of feed for each of permeate: the mean over the last two years' readings, as the fit smoothed them.
+fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
+    let mut ratios: Vec<f64> = evidence
+        .iter()
+        .filter(|one| one.day > -730.0 && one.was_read[PERMEATE_FLOW])
+        .map(|one| 1.0 + (one.guess[CONCENTRATE_FLOW] - one.guess[PERMEATE_FLOW]).exp())
+        .collect();
+    let n = ratios.len() as f64;
+    match median(&mut ratios) {
+        Some(middle) => (middle, 0.05 + 0.05 / n.sqrt()),
+        None => {
+            let permeate: f64 = unit
+                .membranes
+                .elements
+                .iter()
+                .map(|e| 0.7 * e.rated.flow_l_h)
+                .sum();
+            (
+                1.0 + unit.concentrate.restrictor.flow_l_h / permeate.max(1e-6),
+                0.2,
+            )
+        }
+    }
+}
+
+/// Fits under each of Hermia's laws, with their probabilities. Where nothing loads up there is but one.
+fn by_law(
+    plant: &Plant,
+    rated: &[Rated],
+    courses: &Courses<'_>,
+    evidence: &[Evidence],
+    near: &Fit,
+    prior: &Prior,
+) -> Vec<(f64, Fit)> {
+    let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
+    let mut laws: Vec<(f64, Fit)> = each
+        .map(|(exponent, chance)| {
+            let unknowns = courses.unknowns.with_law(*exponent);
+            let courses = Courses {
+                unknowns: &unknowns,
+                ..*courses
+            };
+            let mut evidence = evidence.to_vec();
+            // A law that grows faster starts slower: the same water takes a new filter to its usual end.
+            let mut near = Fit {
+                x: near.x.clone(),
+                precision: near.precision.clone(),
+                ..*near
+            };
+            for filter in &unknowns.filters {
+                let before = hermia::capacity(1.0, USUAL_END, near.x[filter.exponent].clamp(0.0, 2.0));
+                near.x[filter.rate] += (hermia::capacity(1.0, USUAL_END, *exponent) / before).ln();
+                near.x[filter.exponent] = *exponent;
+            }
+            let found = fit(plant, rated, &courses, &mut evidence, Some(&near));
+            (chance.ln() + found.ln_evidence, found)
+        })
+        .collect();
+    if courses.timeline.filters.is_empty() {
+        laws.truncate(1);
+    }
+    let best = laws.iter().map(|(ln, _)| *ln).fold(f64::NEG_INFINITY, f64::max);
+    for (weight, _) in &mut laws {
+        *weight = (*weight - best).exp();
+    }
+    let sum: f64 = laws.iter().map(|(weight, _)| weight).sum();
+    for (weight, _) in &mut laws {
+        *weight /= sum;
+    }
+    laws
+}
+
+/// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
+/// probable ones.
+fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
+    let mut state: u64 = 0x5A17_3A4C;
+    let mut uniform = || {
+        // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
+        state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = state;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
+    };
+    let mut all = Vec::with_capacity(FUTURES);
+    let mut upto = 0.0;
+    for (i, (weight, fitted)) in laws.iter().enumerate() {
+        upto += weight;
+        let count = if i + 1 == laws.len() {
+            FUTURES
+        } else {
+            (upto * FUTURES as f64) as usize & !1
+        };
+        while all.len() < count {
+            let mut step: Vec<f64> = fitted.x.iter().map(|_| inverse_normal(uniform())).collect();
+            fitted.precision.back(&mut step);
+            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x + s).collect());
+            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x - s).collect());
+        }
+    }
+    all
+}

@@ -1,0 +1,178 @@
+//! What is not known of a unit, before any reading: a mean and a standard deviation for each unknown.
+
+use std::ops::Range;
+
+use unit::{StageKind, Unit};
+
+use super::prior::Prior;
+use super::timeline::{MembraneCourse, Timeline};
+
+/// Gauges with an offset of their own: inlet, membrane, concentrate.
+pub(super) const GAUGES: usize = 3;
+
+/// Hermia's exponent before it is known which law holds: mean and standard deviation.
+const LAW: (f64, f64) = (1.1, 0.6);
+
+/// Where each unknown stands in the vector.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Unknowns {
+    pub(super) mean: Vec<f64>,
+    pub(super) sd: Vec<f64>,
+    pub(super) restrictor: usize,
+    pub(super) exponent: usize,
+    pub(super) warmth: usize,
+    pub(super) film: usize,
+    pub(super) pump: usize,
+    pub(super) carbon_dioxide: usize,
+    pub(super) offsets: usize,
+    pub(super) compaction: usize,
+    /// ln of what oxidant does against what it should.
+    pub(super) oxidation: usize,
+    /// Share of the lost flow, and of the risen drop, that a cleaning brings back.
+    pub(super) cleaning: [usize; 2],
+    /// Change of ln rate at each change of the feed: of fouling and of loading.
+    pub(super) feed_shifts: Range<usize>,
+    /// ln of each slot's clean resistance.
+    pub(super) clean: Vec<usize>,
+    /// ln of the membranes' rates a year of usual use, of the unit; the first of three.
+    pub(super) rates: usize,
+    pub(super) membranes: Vec<MembraneUnknowns>,
+    pub(super) filters: Vec<FilterUnknowns>,
+}
+
+/// Of one life of the membranes: water, salt, channel.
+#[derive(Clone, Debug)]
+pub(super) struct MembraneUnknowns {
+    /// ln against the label, at a week old.
+    pub(super) level: [usize; 3],
+    /// How its ln rates differ from the unit's; the first of three.
+    pub(super) rate: usize,
+    /// Changes of the rate at the knots, relative to it, three for each knot.
+    pub(super) bends: Range<usize>,
+    /// What each cleaning did besides, three for each.
+    pub(super) jumps: Range<usize>,
+}
+
+/// Of one filter stage that loads up.
+#[derive(Clone, Debug)]
+pub(super) struct FilterUnknowns {
+    /// ln of the rate of loading a year of usual use, of the unit.
+    pub(super) rate: usize,
+    /// Hermia's exponent.
+    pub(super) exponent: usize,
+    /// Share of the added resistance that washing leaves.
+    pub(super) kept: usize,
+    /// How each life's ln rate differs.
+    pub(super) lives: Range<usize>,
+    /// How each life's ln clean resistance differs.
+    pub(super) cleans: Range<usize>,
+}
+
+impl Unknowns {
+    fn add(&mut self, mean: f64, sd: f64) -> usize {
+        self.mean.push(mean);
+        self.sd.push(sd);
+        self.mean.len() - 1
+    }
+
+    fn add_each(&mut self, count: usize, mean: f64, sd: f64) -> Range<usize> {
+        let from = self.mean.len();
+        for _ in 0..count {
+            self.add(mean, sd);
+        }
+        from..self.mean.len()
+    }
+
+    /// All unknowns of a unit with this timeline.
+    pub(super) fn of(unit: &Unit, timeline: &Timeline, prior: &Prior, ln_limits: &[f64]) -> Self {
+        let mut all = Self::default();
+        all.restrictor = all.add(0.0, prior.restrictor_sd);
+        all.exponent = all.add(0.0, prior.exponent_sd);
+        all.warmth = all.add(
+            0.0,
+            prior.temperature_coefficient_sd / unit.temperature_coefficient(),
+        );
+        all.film = all.add(0.0, prior.film_sd);
+        all.pump = all.add(0.0, prior.pump_sd);
+        all.carbon_dioxide = all.add(prior.carbon_dioxide_us_cm.0, prior.carbon_dioxide_us_cm.1);
+        let gauge = unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
+        all.offsets = all.add_each(GAUGES, 0.0, gauge).start;
+        all.compaction = all.add(prior.compaction.0, prior.compaction.1);
+        all.oxidation = all.add(0.0, prior.oxidation_sd);
+        all.cleaning = [
+            all.add(prior.cleaning.0, prior.cleaning.1),
+            all.add(prior.cleaning.0, prior.cleaning.1),
+        ];
+        all.feed_shifts = all.add_each(2 * timeline.feed_changes.len(), 0.0, prior.feed_change_sd);
+        for slot in &timeline.slots {
+            // Where no clean drop is stated, that of a typical cartridge is less well known than a stated one.
+            let stated = unit
+                .stages
+                .get(*slot)
+                .is_some_and(|stage| stage.clean_drop.is_some());
+            let sd = if stated { prior.clean_drop_sd } else { 1.0 };
+            let index = all.add(0.0, sd);
+            all.clean.push(index);
+        }
+        all.rates = all.mean.len();
+        for (median, sd) in prior.membrane_rates {
+            all.add(median.ln(), sd);
+        }
+        for course in &timeline.membranes {
+            let unknowns = all.membrane(course, unit, prior);
+            all.membranes.push(unknowns);
+        }
+        for (filter, ln_limit) in timeline.filters.iter().zip(ln_limits) {
+            let kind = unit.stages.get(filter.stage).map(|stage| &stage.kind);
+            let others = matches!(kind, Some(StageKind::Sediment { .. }));
+            // Half as long as usual, or twice, is common.
+            let rate = ln_limit.max(0.2) / prior.filter_life_years;
+            let unknowns = FilterUnknowns {
+                rate: all.add(rate.ln(), if others { prior.filter_rate_sd } else { 1.2 }),
+                exponent: all.add(LAW.0, LAW.1),
+                kept: all.add(prior.washed_keeps.0, prior.washed_keeps.1),
+                lives: all.add_each(filter.lives.len(), 0.0, prior.life_rate_sd),
+                cleans: all.add_each(filter.lives.len(), 0.0, prior.life_clean_sd),
+            };
+            all.filters.push(unknowns);
+        }
+        all
+    }
+
+    /// The same with Hermia's exponent known.
+    pub(super) fn with_law(&self, exponent: f64) -> Self {
+        let mut all = self.clone();
+        for filter in &self.filters {
+            if let (Some(mean), Some(sd)) =
+                (all.mean.get_mut(filter.exponent), all.sd.get_mut(filter.exponent))
+            {
+                (*mean, *sd) = (exponent, 1e-3);
+            }
+        }
+        all
+    }
+
+    fn membrane(&mut self, course: &MembraneCourse, unit: &Unit, prior: &Prior) -> MembraneUnknowns {
+        // Elements of one batch are alike, those of two only partly.
+        let count = (unit.membranes.elements.len().max(1) as f64).sqrt().min(1.3);
+        let level = [
+            self.add(0.0, prior.water_sd / count),
+            self.add(0.0, prior.salt_sd / count),
+            self.add(0.0, prior.channel_sd),
+        ];
+        let rate = self.add_each(3, 0.0, prior.life_rate_sd * 1.5).start;
+        let bends = self.add_each(3 * course.knots.len(), 0.0, prior.bend_sd);
+        let from = self.mean.len();
+        for _ in &course.cleanings {
+            for sd in prior.jump_sd {
+                self.add(0.0, sd);
+            }
+        }
+        MembraneUnknowns {
+            level,
+            rate,
+            bends,
+            jumps: from..self.mean.len(),
+        }
+    }
+}
