@@ -1,43 +1,17 @@
 //! The plan, row by row.
 
 use std::collections::{HashMap, HashSet, VecDeque};
-use std::hash::{BuildHasherDefault, DefaultHasher, Hash, Hasher};
+use std::hash::Hash;
 use std::sync::Arc;
 
 use jiff::Timestamp;
 
 use super::known::{Elsewhere, Known};
 use super::rows::{Item, RowHash, Says, first_time, items, own_time};
-use super::{LogFile, Preview, Writer};
+use super::{LogFile, LogRow, Preview, Writer};
 use crate::entry::to_microsecond;
 use crate::payload::{Correction, ImportBatch, Payload, Replacement};
-use crate::{Encoded, Entry, EventId, State, Subject};
-
-/// For keys that are hashes already.
-type Hashed = BuildHasherDefault<AsItIs>;
-
-#[derive(Debug, Default)]
-struct AsItIs(u64);
-
-impl Hasher for AsItIs {
-    fn finish(&self) -> u64 {
-        self.0
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.0 = self.0.rotate_left(8) ^ u64::from(*byte);
-        }
-    }
-
-    fn write_u64(&mut self, hash: u64) {
-        self.0 ^= hash;
-    }
-
-    fn write_i64(&mut self, time: i64) {
-        self.0 ^= time.unsigned_abs();
-    }
-}
+use crate::{ContentHash, Encoded, Entry, EventId, State, Subject};
 
 /// Gives the entries of an import one by one: those of the rows in the order of the file, and the import
 /// itself last. Where nothing is new it gives none.
@@ -52,10 +26,10 @@ pub struct Planner<'a> {
     next_row: usize,
     /// The time of a row without one: that of the row above, for the first ones that of the first below.
     row_at: Timestamp,
-    /// How many rows of this hash there were.
-    above: HashMap<u64, u64, Hashed>,
-    /// Hashes of what the rows above said, each at its time.
-    seen: HashSet<(i64, u64), Hashed>,
+    /// How many rows of this hash there were, of those that stand in the file more than once.
+    above: HashMap<u64, u64>,
+    /// What the rows above said, of those times that are in the file more than once.
+    said: HashMap<i64, HashSet<ContentHash>>,
     ready: VecDeque<Entry>,
     planned: u64,
     ended: bool,
@@ -71,7 +45,6 @@ impl<'a> Planner<'a> {
         import: EventId,
         writer: &'a Writer,
     ) -> Self {
-        let rows = file.rows.len();
         Self {
             unit,
             subject: Subject::unit(unit),
@@ -81,8 +54,8 @@ impl<'a> Planner<'a> {
             known: Known::of(state, unit),
             next_row: 0,
             row_at: first_time(file).unwrap_or_else(|| to_microsecond(writer.now)),
-            above: HashMap::with_capacity_and_hasher(rows, Hashed::default()),
-            seen: HashSet::with_capacity_and_hasher(rows, Hashed::default()),
+            above: repeated(file.rows.iter().map(short_hash)),
+            said: repeated(file.rows.iter().flat_map(times)),
             ready: VecDeque::new(),
             planned: 0,
             ended: false,
@@ -111,12 +84,13 @@ impl<'a> Planner<'a> {
         }
     }
 
-    fn plan_row(&mut self, row: &'a super::LogRow) {
+    fn plan_row(&mut self, row: &'a LogRow) {
         self.row_at = own_time(row).unwrap_or(self.row_at);
         let hash = RowHash::of(self.unit, row);
-        let counted = self.above.entry(hash.short()).or_default();
-        let above = *counted;
-        *counted += 1;
+        let above = self.above.get_mut(&short_hash(row)).map_or(0, |count| {
+            *count += 1;
+            *count - 1
+        });
         for (item, n) in items(self.unit, row, self.row_at).zip(0..) {
             self.plan_item(hash.id(above, n, item.at), &item);
         }
@@ -127,10 +101,9 @@ impl<'a> Planner<'a> {
         if let Says::Nothing(unread) = item.says {
             self.preview.set_aside.push((line, unread.reason.clone()));
         } else {
-            let mut hasher = DefaultHasher::new();
-            item.content.hash(&mut hasher);
-            // A row that could not be read repeats nothing; one that says what a row above said adds nothing.
-            if !self.seen.insert((at.as_microsecond(), hasher.finish())) {
+            // A row that says what a row above said adds nothing.
+            let said = self.said.get_mut(&at.as_microsecond());
+            if said.is_some_and(|said| !said.insert(ContentHash::of(item.content.as_bytes()))) {
                 self.preview.repeated.push(line);
                 return;
             }
@@ -201,6 +174,37 @@ impl<'a> Planner<'a> {
         let at = to_microsecond(self.writer.now);
         self.entry(self.import, at, Payload::Import(batch).encode())
     }
+}
+
+/// Enough of a row's hash to find equal rows by.
+fn short_hash(row: &LogRow) -> u64 {
+    let [a, b, c, d, e, f, g, h, ..] = *row.hash.as_bytes();
+    u64::from_be_bytes([a, b, c, d, e, f, g, h])
+}
+
+/// The times of what a row says, microseconds since 1970.
+fn times(row: &LogRow) -> impl Iterator<Item = i64> {
+    let events = row.events.iter().map(|event| event.at);
+    row.reading
+        .iter()
+        .map(|reading| reading.at)
+        .chain(events)
+        .map(Timestamp::as_microsecond)
+}
+
+/// A place for each key that comes more than once: in most files there is none, and rows need not be
+/// remembered.
+fn repeated<K: Ord + Hash, V: Default>(keys: impl Iterator<Item = K>) -> HashMap<K, V> {
+    let mut keys: Vec<K> = keys.collect();
+    keys.sort_unstable();
+    let mut places = HashMap::new();
+    let mut keys = keys.into_iter().peekable();
+    while let Some(key) = keys.next() {
+        if keys.peek() == Some(&key) {
+            places.entry(key).or_default();
+        }
+    }
+    places
 }
 
 impl Iterator for Planner<'_> {

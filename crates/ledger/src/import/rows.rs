@@ -104,12 +104,6 @@ impl RowHash {
         Self(ContentHash::of_parts(parts))
     }
 
-    /// Enough of it to count equal rows by.
-    pub(super) fn short(&self) -> u64 {
-        let [a, b, c, d, e, f, g, h, ..] = *self.0.as_bytes();
-        u64::from_be_bytes([a, b, c, d, e, f, g, h])
-    }
-
     /// The id of the n-th entry of the row, where `above` equal rows stand above it.
     pub(super) fn id(&self, above: u64, n: u64, at: Timestamp) -> EventId {
         if (above, n) == (0, 0) {

@@ -143,4 +143,20 @@ proptest! {
         prop_assert!(waiting.is_empty());
         prop_assert_eq!(device, state(&log));
     }
+
+    #[test]
+    fn prop_no_line_makes_it_panic(entry in entry(), at in any::<prop::sample::Index>(), end in any::<prop::sample::Index>(), put in ".{0,12}") {
+        let mut line = entry.to_json();
+        let (a, b) = (at.index(line.len()), end.index(line.len()));
+        if line.is_char_boundary(a.min(b)) && line.is_char_boundary(a.max(b)) {
+            line.replace_range(a.min(b)..a.max(b), &put);
+        }
+        if let Ok(read) = Entry::from_json(&line) {
+            // What is read is kept, and says what it said when it is written again.
+            prop_assert_eq!(Entry::from_json(&read.to_json()), Ok(read.clone()));
+            let mut state = State::new();
+            state.insert(read);
+            state.fold();
+        }
+    }
 }
