@@ -61,6 +61,13 @@ impl Log {
     pub fn text(&self, line: u32, target: &Target) -> Option<&str> {
         self.places.text(&self.grid, line, target)
     }
+
+    /// The cells of this line as they stand, those of columns that were not read among them; none where the
+    /// file has no such line.
+    pub fn cells(&self, line: u32) -> impl Iterator<Item = &str> {
+        let row = self.grid.row_of_line(line);
+        row.into_iter().flat_map(|row| self.grid.cells(row)).map(|cell| cell.text)
+    }
 }
 
 /// Which column holds what, from which row on.

@@ -1,0 +1,287 @@
+//! How fast a reading log of a million rows becomes entries in a ledger, and how fast they are read again.
+//!
+//! `cargo bench -p store` prints one JSON object a line: `name`, `value`, `unit`, and, where there is one to
+//! compare with, `reference`, `reference_value`, `ratio`. The reference is the `sqlite3` shell's `.import` of
+//! the same file into a plain table without keys, in the same run; where the shell is not installed the
+//! fields are null and standard error says so. The log is simulated.
+
+use std::collections::BTreeMap;
+use std::error::Error;
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Instant;
+
+use jiff::Timestamp;
+use ledger::import::{LogFile, LogRow, Planner, Writer, plan_import};
+use ledger::{ContentHash, EventId, State};
+use reading::{Field, Reading};
+use serde_json::{Value, json};
+use store::{Options, SqliteStore, Store, append_alongside, load};
+
+/// Rows of the log. `--rows N` takes N instead and leaves the fold out, for a look with a profiler.
+const ROWS: usize = 1_000_000;
+const UNITS: usize = 1_000;
+const READINGS: usize = 200_000;
+
+const FIELDS: [Field; 8] = [
+    Field::FeedTemperature,
+    Field::InletPressure,
+    Field::MembranePressure,
+    Field::PermeateFlow,
+    Field::ConcentrateFlow,
+    Field::FeedConductivity,
+    Field::PermeateConductivity,
+    Field::FreeChlorineOut,
+];
+
+fn main() -> Result<(), Box<dyn Error>> {
+    // `cargo test` runs benches too, to see that they start.
+    let arguments: Vec<String> = std::env::args().collect();
+    if let Some(at) = arguments.iter().position(|argument| argument == "--fold") {
+        return fold(Path::new(arguments.get(at + 1).ok_or("no ledger to fold")?));
+    }
+    if !arguments.iter().any(|argument| argument == "--bench") {
+        return Ok(());
+    }
+    let rows = match arguments.iter().position(|argument| argument == "--rows") {
+        Some(at) => arguments.get(at + 1).ok_or("--rows without a number")?.parse()?,
+        None => ROWS,
+    };
+    let folder = tempfile::tempdir()?;
+    let csv = folder.path().join("log.csv");
+    fs::write(&csv, simulated_log(rows))?;
+    let shell = shell_import(&csv, &folder.path().join("plain.db"))?;
+    import(&csv, &folder.path().join("ledger.db"), shell)?;
+    if rows != ROWS {
+        return Ok(());
+    }
+    let fleet = folder.path().join("fleet.db");
+    fill_fleet(&fleet)?;
+    // In a process of its own, whose memory is the fold's.
+    let status = Command::new(std::env::current_exe()?)
+        .arg("--fold")
+        .arg(&fleet)
+        .status()?;
+    if status.success() {
+        Ok(())
+    } else {
+        Err("folding failed".into())
+    }
+}
+
+fn say(name: &str, value: f64, unit: &str, reference: Option<(&str, f64)>) -> Result<(), Box<dyn Error>> {
+    let line = json!({
+        "name": name, "value": value, "unit": unit,
+        "reference": reference.map(|(name, _)| name),
+        "reference_value": reference.map(|(_, value)| value),
+        "ratio": reference.map(|(_, reference)| value / reference),
+    });
+    writeln!(std::io::stdout(), "{line}")?;
+    Ok(())
+}
+
+fn at(row: usize) -> Timestamp {
+    let seconds = i64::try_from(row).unwrap_or(0) * 600;
+    Timestamp::from_second(1_000_000_000 + seconds).unwrap_or(Timestamp::UNIX_EPOCH)
+}
+
+/// A log as a data logger writes it: a time and eight values.
+fn simulated_log(rows: usize) -> String {
+    let mut text =
+        String::from("at,temperature,inlet,membrane,permeate,concentrate,feed,permeate_us,chlorine\n");
+    for row in 0..rows {
+        let wave = (row as f64 * 0.01).sin();
+        let cells = format!(
+            "{},{:.1},{:.0},{:.0},{:.2},{:.1},{:.0},{:.1},{:.2}\n",
+            at(row),
+            12.0 + 6.0 * wave,
+            400.0 + 20.0 * wave,
+            390.0 + 20.0 * wave,
+            40.0 + 8.0 * wave,
+            54.0 + wave,
+            750.0 + 40.0 * wave,
+            30.0 + 4.0 * wave,
+            (row % 7) as f64 * 0.01,
+        );
+        text.push_str(&cells);
+    }
+    text
+}
+
+/// Seconds that the shell takes; none where there is no shell.
+fn shell_import(csv: &Path, database: &Path) -> Result<Option<f64>, Box<dyn Error>> {
+    let start = Instant::now();
+    let shell = Command::new("sqlite3")
+        .arg(database)
+        .stdin(Stdio::piped())
+        .spawn();
+    let mut shell = match shell {
+        Ok(shell) => shell,
+        Err(error) => {
+            writeln!(
+                std::io::stderr(),
+                "no reference: the sqlite3 shell cannot be started: {error}"
+            )?;
+            return Ok(None);
+        }
+    };
+    if let Some(mut stdin) = shell.stdin.take() {
+        writeln!(stdin, ".mode csv\n.import {} plain", csv.display())?;
+    }
+    let status = shell.wait()?;
+    let seconds = start.elapsed().as_secs_f64();
+    if !status.success() {
+        return Err("the sqlite3 shell failed".into());
+    }
+    Ok(Some(seconds))
+}
+
+fn row_of(line: u32, record: &csv::StringRecord) -> Result<LogRow, Box<dyn Error>> {
+    let mut reading = Reading::new(record.get(0).unwrap_or_default().parse()?);
+    for (field, cell) in FIELDS.into_iter().zip(record.iter().skip(1)) {
+        reading.set(field, Some(cell.parse()?));
+    }
+    Ok(LogRow {
+        line,
+        hash: ContentHash::of_parts(record.iter().map(str::as_bytes)),
+        reading: Some(reading),
+        as_written: BTreeMap::new(),
+        events: Vec::new(),
+        set_aside: None,
+    })
+}
+
+fn import(csv: &Path, ledger: &Path, shell: Option<f64>) -> Result<(), Box<dyn Error>> {
+    let identity = EventId::new(at(0), [0; 10]);
+    let mut store = SqliteStore::create(ledger, identity, Options::default())?;
+    let start = Instant::now();
+    let bytes = fs::read(csv)?;
+    let mut rows = Vec::new();
+    for (record, line) in csv::Reader::from_reader(bytes.as_slice()).records().zip(2..) {
+        rows.push(row_of(line, &record?)?);
+    }
+    let file = LogFile {
+        name: "log.csv".to_owned(),
+        hash: ContentHash::of(&bytes),
+        size: bytes.len() as u64,
+        habit: Value::Null,
+        rows,
+    };
+    let read = start.elapsed().as_secs_f64();
+    let writer = Writer {
+        now: at(ROWS),
+        by: "ada".into(),
+        device: "desk".into(),
+    };
+    let empty = State::new();
+    let mut planner = Planner::new(&empty, "unit", &file, identity, &writer);
+    let appended = append_alongside(&mut store, &mut planner)?;
+    let seconds = start.elapsed().as_secs_f64();
+    let rows = file.rows.len() as f64;
+    if appended.new != 1 + file.rows.len() as u64 {
+        return Err(format!("{appended:?} of {rows} rows").into());
+    }
+    let shell = shell.map(|seconds| ("sqlite3 shell, .import into a plain table", rows / seconds));
+    say(
+        "import, from the file to the ledger",
+        rows / seconds,
+        "rows/s",
+        shell,
+    )?;
+    say("import, reading the file", rows / read, "rows/s", None)?;
+    say(
+        "import, planning and appending",
+        rows / (seconds - read),
+        "rows/s",
+        shell,
+    )?;
+    let start = Instant::now();
+    let planned = Planner::new(&empty, "unit", &file, identity, &writer).count();
+    say(
+        "import, planning alone",
+        planned as f64 / start.elapsed().as_secs_f64(),
+        "rows/s",
+        None,
+    )?;
+    Ok(())
+}
+
+/// A ledger of a thousand units.
+fn fill_fleet(path: &Path) -> Result<(), Box<dyn Error>> {
+    let identity = EventId::new(at(0), [0; 10]);
+    let mut store = SqliteStore::create(path, identity, Options::default())?;
+    let log = simulated_log(READINGS / UNITS);
+    let mut rows = Vec::new();
+    for (record, line) in csv::Reader::from_reader(log.as_bytes()).records().zip(2..) {
+        rows.push(row_of(line, &record?)?);
+    }
+    let hash = ContentHash::of(log.as_bytes());
+    let file = LogFile {
+        name: "log.csv".to_owned(),
+        hash,
+        size: log.len() as u64,
+        habit: Value::Null,
+        rows,
+    };
+    let writer = Writer {
+        now: at(ROWS),
+        by: "ada".into(),
+        device: "desk".into(),
+    };
+    for unit in 0..UNITS {
+        let mut random = [0; 10];
+        random[..8].copy_from_slice(&(unit as u64).to_be_bytes());
+        let mut ids = std::iter::once(EventId::new(at(0), random));
+        let plan = plan_import(&State::new(), &format!("unit-{unit}"), &file, &mut ids, &writer)?;
+        store.append(&mut plan.entries.into_iter())?;
+    }
+    Ok(())
+}
+
+/// The same ledger, read and folded whole.
+fn fold(path: &Path) -> Result<(), Box<dyn Error>> {
+    let store = SqliteStore::open(path, Options::default())?;
+    let start = Instant::now();
+    let (state, _) = load(&store)?;
+    let loaded = start.elapsed().as_secs_f64();
+    state.fold();
+    let folded = start.elapsed().as_secs_f64();
+    let readings: usize = state
+        .unit_ids()
+        .filter_map(|id| state.unit(id))
+        .map(|unit| unit.readings().len())
+        .sum();
+    if readings != READINGS {
+        return Err(format!("{readings} readings of {READINGS}").into());
+    }
+    say(
+        "fold, 1 000 units and 200 000 readings: read from the ledger and filed",
+        loaded,
+        "s",
+        None,
+    )?;
+    say(
+        "fold, 1 000 units and 200 000 readings: until every history is folded",
+        folded,
+        "s",
+        None,
+    )?;
+    if let Some(kib) = resident_kib() {
+        say(
+            "fold, 1 000 units and 200 000 readings: memory of the process",
+            kib / 1024.0,
+            "MiB",
+            None,
+        )?;
+    }
+    Ok(())
+}
+
+/// Memory that the process holds now; only Linux says it this way.
+fn resident_kib() -> Option<f64> {
+    let status = fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmRSS:"))?;
+    line.split_whitespace().nth(1)?.parse().ok()
+}

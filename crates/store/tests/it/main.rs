@@ -1,0 +1,7 @@
+//! Tests of the stores through what they offer.
+
+mod contract;
+mod files;
+mod full;
+mod imports;
+mod kill;
