@@ -24,6 +24,10 @@
 //! [`equilibrate`], [`operations`], [`PermeateModel`], [`report`]).
 //!
 //! Architecture invariant: nothing here knows about membranes, time, files or screens.
+#![expect(
+    clippy::inline_always,
+    reason = "what is to run in the processor's widest vectors must be inlined where they are chosen"
+)]
 #![deny(clippy::disallowed_methods)]
 
 mod analysis;
@@ -39,6 +43,7 @@ mod fallback;
 mod filling;
 mod indices;
 mod mineral;
+mod neighbour;
 pub mod operations;
 mod osmotic;
 mod permeate;
