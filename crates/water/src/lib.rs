@@ -37,6 +37,7 @@ mod concentrate;
 mod constants;
 mod constituent;
 mod database;
+mod decimals;
 mod equilibrium;
 mod error;
 mod fallback;
@@ -70,6 +71,7 @@ pub use constants::{Constants, TEMPERATURE_RANGE_C};
 pub use constituent::{
     ALKALINITY_MG_PER_MEQ, CALCIUM_CARBONATE_G_MOL, CARBON_DIOXIDE_G_MOL, Composition, Constituent,
 };
+pub use decimals::decimals_apart;
 pub use equilibrium::{Equilibrated, ccpp_mg_l_caco3, equilibrate};
 pub use error::Error;
 pub use indices::{langelier_index, stiff_davis_index};

@@ -40,7 +40,7 @@ pub(super) fn sentence(request: &Request, expected: &Expected) -> String {
         litres(conditions.inlet_pressure_kpa),
         unit.name,
         significant(point.permeate_flow_l_h, 3),
-        significant(point.permeate_tds_mg_l, 2),
+        salt(point.permeate_tds_mg_l, unit.need.permeate_tds_max_mg_l),
         significant(expected.prediction.permeate_conductivity_us_cm, 2),
         litres(made),
     )];
@@ -61,6 +61,15 @@ pub(super) fn sentence(request: &Request, expected: &Expected) -> String {
         significant(point.concentrate_flow_l_h / point.permeate_flow_l_h, 2)
     ));
     said.join(" ")
+}
+
+/// Salt to two digits, or to as many as tell it from what is allowed.
+fn salt(tds_mg_l: f64, most: Option<f64>) -> String {
+    let apart = |digits: &i32| {
+        let shown: Option<f64> = significant(tds_mg_l, *digits).parse().ok();
+        most.is_none_or(|most| shown.is_some_and(|shown| (shown <= most) == (tds_mg_l <= most)))
+    };
+    significant(tds_mg_l, (2..=8).find(apart).unwrap_or(2))
 }
 
 fn verdict(need: &Need, tds_mg_l: f64, made_l_d: f64) -> Option<String> {
