@@ -56,6 +56,19 @@ pub(super) fn sentence(request: &Request, expected: &Expected) -> String {
             litres(made * factor),
         ));
     }
+    if let Some(ranges) = &expected.ranges {
+        let (flow, tds) = (ranges.permeate_flow_l_h, ranges.permeate_tds_mg_l);
+        let us_cm = ranges.permeate_conductivity_us_cm;
+        said.push(format!(
+            "What the feed's salt is made of is not known: over waters from calcium bicarbonate to sodium chloride, eight in ten such units make {} to {} L a day with {} to {} mg/L of salt ({} to {} uS/cm, carbon dioxide included); sulfate waters lie lower.",
+            litres(24.0 * flow.low),
+            litres(24.0 * flow.high),
+            significant(tds.low, 2),
+            significant(tds.high, 2),
+            significant(us_cm.low, 2),
+            significant(us_cm.high, 2),
+        ));
+    }
     said.push(format!(
         "For each litre made, {} L go to drain.",
         significant(point.concentrate_flow_l_h / point.permeate_flow_l_h, 2)
