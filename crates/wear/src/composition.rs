@@ -39,6 +39,7 @@ pub struct Ranges {
 /// ```text
 /// salt     ln r   with r = (r_Ca r_HCO3^2)^(1/3), what a neutral permeate passes of calcium bicarbonate
 /// osmotic  ln (3/M_Ca(HCO3)2)/(2/M_NaCl) at an equal salt content; 12 % at an equal conductivity (`model.md` 1)
+/// ratio    ln (L/E)_Ca(HCO3)2/(L/E)_NaCl, conductivity per salt, where not both of them were read
 /// ```
 ///
 /// Sulfate waters pass still less. None where the ions are known, or where the model has no derivatives.
@@ -77,11 +78,19 @@ pub fn ranges(
         EIGHT_IN_TEN * spread.permeate_flow,
         EIGHT_IN_TEN * spread.permeate_salt,
     );
-    let permeate_tds_mg_l = Range {
-        low: point.permeate_tds_mg_l * (-salt.hypot(of_salt * calcium_bicarbonate_passage().ln())).exp(),
-        high: point.permeate_tds_mg_l * salt.exp(),
+    // Conductivity per salt, where the feed does not tell it: one of the permeate's two is then less sure.
+    let ratio = calcium_bicarbonate_conductivity().ln();
+    let (by_salt, by_conductivity) = match (feed.tds_mg_l, feed.conductivity_us_cm) {
+        (Some(_), Some(_)) => (0.0, 0.0),
+        (_, None) => (ratio, 0.0),
+        (None, Some(_)) => (0.0, ratio),
     };
-    let us_cm = prediction.permeate_conductivity_us_cm / point.permeate_tds_mg_l;
+    let passage = of_salt * calcium_bicarbonate_passage().ln();
+    let permeate_tds_mg_l = Range {
+        low: point.permeate_tds_mg_l * (-salt.hypot(passage)).exp(),
+        high: point.permeate_tds_mg_l * salt.hypot(by_conductivity).exp(),
+    };
+    let us_cm = prediction.permeate_conductivity_us_cm;
     Some(Ranges {
         permeate_flow_l_h: Range {
             low: point.permeate_flow_l_h * (-flow.hypot(of_osmotic * EIGHT_IN_TEN * sd)).exp(),
@@ -89,8 +98,8 @@ pub fn ranges(
         },
         permeate_tds_mg_l,
         permeate_conductivity_us_cm: Range {
-            low: permeate_tds_mg_l.low * us_cm,
-            high: permeate_tds_mg_l.high * us_cm + CARBON_DIOXIDE_US_CM,
+            low: us_cm * (-salt.hypot(passage + by_salt)).exp(),
+            high: us_cm * salt.exp() + CARBON_DIOXIDE_US_CM,
         },
     })
 }
@@ -113,6 +122,14 @@ fn calcium_bicarbonate_osmotic() -> f64 {
     3.0 / calcium * chloride / 2.0
 }
 
+/// Conductivity of calcium bicarbonate over that of sodium chloride at an equal salt content, both without limit of dilution:
+/// S cm2/eq of Ca 59.47, HCO3 44.5, Na 50.08, Cl 76.31 (`reference/check-values.md` 4).
+fn calcium_bicarbonate_conductivity() -> f64 {
+    let calcium = Constituent::Calcium.molar_mass_g_mol() / 2.0 + Solute::Bicarbonate.molar_mass_g_mol();
+    let chloride = Constituent::Sodium.molar_mass_g_mol() + Constituent::Chloride.molar_mass_g_mol();
+    (59.47 + 44.5) / calcium * chloride / (50.08 + 76.31)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -121,6 +138,8 @@ mod tests {
     fn val_calcium_bicarbonate_beside_sodium_chloride() {
         // By hand from `model.md` 2's ratios, Ca 0.25 and HCO3 0.8: (0.25 x 0.64)^(1/3) = 0.5429. Tolerance: the digits written.
         assert!((calcium_bicarbonate_passage() - 0.5429).abs() < 1e-4);
+        // 103.97/81.06 over 126.39/58.44: 0.5931.
+        assert!((calcium_bicarbonate_conductivity() - 0.5931).abs() < 1e-4);
         // 3/162.11 over 2/58.44: 0.5407.
         assert!((calcium_bicarbonate_osmotic() - 0.5407).abs() < 1e-4);
     }
