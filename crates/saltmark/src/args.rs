@@ -167,6 +167,9 @@ pub(crate) struct Predict {
     /// A table over a range of one condition, such as temperature=4..28: thirteen points, or one every STEP.
     #[arg(long, value_name = "CONDITION=FROM..TO[/STEP]")]
     pub(crate) sweep: Option<String>,
+    /// The hours between which the day's permeate is drawn from the tank, such as 7..19; all day where not given.
+    #[arg(long, value_name = "FROM..TO", conflicts_with = "sweep")]
+    pub(crate) day: Option<String>,
     /// Draws the sweep into this file, with the need marked.
     #[arg(long, value_name = "FILE.svg", requires = "sweep", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
     pub(crate) plot: Option<PathBuf>,

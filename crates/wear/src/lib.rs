@@ -7,6 +7,7 @@
 pub mod baseline;
 pub mod columns;
 pub mod complete;
+pub mod composition;
 pub mod d4516;
 pub mod doubts;
 pub mod expectation;
