@@ -27,6 +27,33 @@ fn seconds(mut work: impl FnMut()) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
+/// Tests until one cause is 90 % certain: as suggested, and in the order in which one walks round the unit.
+fn follow(cases: &[common::Practice], line: &dyn Fn(&str, f64, &str)) {
+    let full: Vec<&common::Practice> = cases.iter().filter(|case| case.full).collect();
+    for (name, suggested) in [("as suggested", true), ("in fixed order", false)] {
+        let efforts: Vec<common::Effort> = full.iter().map(|case| case.effort(suggested)).collect();
+        let n = efforts.len().max(1) as f64;
+        let tests = efforts.iter().map(|one| one.tests as f64).sum::<f64>() / n;
+        let minutes = efforts.iter().map(|one| one.minutes).sum::<f64>() / n;
+        line(&format!("tests to 90 % certainty, {name}"), tests, "tests");
+        line(&format!("work to 90 % certainty, {name}"), minutes, "min");
+    }
+    let mut times: Vec<f64> = full
+        .iter()
+        .map(|case| {
+            seconds(|| {
+                black_box(case.interview_from(&case.reading, &[]));
+            }) * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    line(
+        "next question of an interview, slowest",
+        times.last().copied().unwrap_or(0.0),
+        "ms",
+    );
+}
+
 fn main() {
     let cases = common::practice();
     let mut times: Vec<f64> = cases
@@ -48,6 +75,7 @@ fn main() {
         "ms",
     );
     line("diagnosis with next test, slowest", times[times.len() - 1], "ms");
+    follow(&cases, &line);
     // What one operating point with its derivatives costs, to see how many of them a diagnosis is worth.
     let case = &cases[1];
     let model = Model::new(&case.unit, Segments::FAST).unwrap();

@@ -16,7 +16,7 @@ use crate::state::{Layout, Place, Unknown, as_rated};
 use crate::weigh::shifted;
 
 /// An invented unit: sediment, carbon, pump, two long elements in series.
-fn unit() -> Unit {
+pub(crate) fn unit() -> Unit {
     let stage = |id: &str, kind: StageKind, drop: bool| Stage {
         id: id.to_owned(),
         kind,
