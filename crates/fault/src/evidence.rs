@@ -63,7 +63,7 @@ impl Further {
             };
             match finding.test {
                 Test::Again(observable) if !observable.logarithmic() => {
-                    further.again.push((observable, value))
+                    further.again.push((observable, value));
                 }
                 Test::Again(observable) if value > 0.0 => further.again.push((observable, value.ln())),
                 Test::FreePermeate if value > 0.0 => {
