@@ -11,7 +11,7 @@ use crate::next_test::{chance_found, freed_sd, fresh_noise};
 use crate::observable::{Observable, Readings};
 use crate::outlook::{Outlook, Rows, outlook};
 use crate::predict::Predictor;
-use crate::weigh::{Weighed, ln_evidence};
+use crate::weigh::ln_evidence;
 
 /// What a test showed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,6 +79,11 @@ impl Further {
         further
     }
 
+    /// The rows that they need, and no more.
+    fn rows(&self) -> Rows {
+        Rows::some(self.again.iter().map(|one| one.0), self.freed.is_some())
+    }
+
     /// ln of their density where a severity holds.
     fn ln_density(&self, case: &Case<'_>, outlook: &Outlook, rows: &Rows) -> f64 {
         let again: Vec<(usize, f64, f64)> = self
@@ -112,30 +117,11 @@ pub(crate) fn count(
     }
     let further = Further::of(findings, read);
     if !further.again.is_empty() || further.freed.is_some() {
-        let rows = Rows::new(case.unit, read);
-        let mut added: Vec<f64> = Vec::with_capacity(candidates.len());
-        for candidate in candidates.iter_mut() {
-            let by = if let Some(original) = candidate.like {
-                added.get(original).copied().unwrap_or(0.0)
-            } else if candidate.hypothesis.cause == Cause::NoFeed {
-                ln_no_feed(predictor, now, &read_again(case, &further), scale)
-            } else {
-                let before = ln_evidence(&candidate.nodes);
-                for (node, weighed) in candidate.hypothesis.nodes.iter().zip(&mut candidate.nodes) {
-                    let Some(one) = weighed else { continue };
-                    one.ln_evidence += predicted(&further, case, predictor, node, one, (read, &rows));
-                }
-                let after = ln_evidence(&candidate.nodes);
-                if before == f64::NEG_INFINITY {
-                    0.0
-                } else {
-                    after - before
-                }
-            };
+        let by = added(&further, case, predictor, candidates, (now, read, scale));
+        for (candidate, by) in candidates.iter_mut().zip(by) {
             candidate.ln_hydraulic += by;
             candidate.ln_further = by;
             candidate.ln_weight += by;
-            added.push(by);
         }
     }
     for candidate in candidates.iter_mut() {
@@ -146,17 +132,57 @@ pub(crate) fn count(
     }
 }
 
-fn predicted(
+/// Severities so far behind the best (in ln) are not computed: no second reading brings them back.
+const FAR_BEHIND: f64 = 25.0;
+
+/// What further values add to ln of each candidate's evidence; the severities' own evidence is brought up to date.
+fn added(
     further: &Further,
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
-    node: &crate::hypothesis::Node,
-    weighed: &Weighed,
-    (read, rows): (&Readings, &Rows),
-) -> f64 {
-    outlook(predictor, node, weighed, read, rows).map_or(f64::NEG_INFINITY, |outlook| {
-        further.ln_density(case, &outlook, rows)
-    })
+    candidates: &mut [Candidate],
+    (now, read, scale): (&Gaussian, &Readings, &Scale),
+) -> Vec<f64> {
+    let rows = further.rows();
+    let weights: Vec<(Option<usize>, f64)> = candidates.iter().map(|one| (one.like, one.ln_weight)).collect();
+    let best = weights.iter().map(|one| one.1).fold(f64::NEG_INFINITY, f64::max);
+    let mut added: Vec<f64> = Vec::with_capacity(candidates.len());
+    for (number, candidate) in candidates.iter_mut().enumerate() {
+        if let Some(original) = candidate.like {
+            added.push(added.get(original).copied().unwrap_or(0.0));
+            continue;
+        }
+        if candidate.hypothesis.cause == Cause::NoFeed {
+            added.push(ln_no_feed(predictor, now, &read_again(case, further), scale));
+            continue;
+        }
+        // The heaviest of those that have its flows.
+        let weight = weights
+            .iter()
+            .enumerate()
+            .filter(|(i, one)| *i == number || one.0 == Some(number))
+            .map(|(_, one)| one.1)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let before = ln_evidence(&candidate.nodes);
+        for (node, weighed) in candidate.hypothesis.nodes.iter().zip(&mut candidate.nodes) {
+            let Some(one) = weighed else { continue };
+            let near = weight - candidate.ln_hydraulic + one.ln_evidence > best - FAR_BEHIND;
+            one.ln_evidence += if near {
+                outlook(predictor, node, one, read, &rows).map_or(f64::NEG_INFINITY, |outlook| {
+                    further.ln_density(case, &outlook, &rows)
+                })
+            } else {
+                f64::NEG_INFINITY
+            };
+        }
+        let after = ln_evidence(&candidate.nodes);
+        added.push(if before == f64::NEG_INFINITY {
+            0.0
+        } else {
+            after - before
+        });
+    }
+    added
 }
 
 /// The values of other instruments as a reading of their own.

@@ -29,6 +29,16 @@ impl Rows {
         Self { all, again }
     }
 
+    /// Only these, read again; and the permeate flow where it counts with its line off.
+    pub(crate) fn some(again: impl Iterator<Item = Observable>, permeate: bool) -> Self {
+        let again: Vec<Observable> = again.collect();
+        let mut all = again.clone();
+        if permeate && !all.contains(&Observable::PermeateFlow) {
+            all.push(Observable::PermeateFlow);
+        }
+        Self { all, again }
+    }
+
     /// Where something stands that is read with the usual instrument.
     pub(crate) fn of(&self, observable: Observable) -> Option<usize> {
         self.all.iter().position(|one| *one == observable)
