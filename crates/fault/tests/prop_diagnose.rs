@@ -4,6 +4,7 @@
 mod common;
 
 use common::practice;
+use fault::interview::{Answer, Given, InterviewError, interview, questions};
 use fault::{Case, Cause, Diagnosis, Known, diagnose_knowing};
 use proptest::prelude::*;
 use reading::{Field, Observed, Reading};
@@ -167,6 +168,40 @@ fn val_carbon_used_up_by_the_forecast_makes_oxidation_likelier() {
 proptest! {
     // Sixty-four wild readings: each costs some dozens of milliseconds.
     #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn prop_wild_answers_never_panic(
+        which in 0_usize..150,
+        given in proptest::collection::vec((0_usize..1000, prop_oneof![
+            Just(Given::Skipped), Just(Given::Yes), Just(Given::No),
+            (-200.0_f64..3000.0).prop_map(Given::Value), (0.0_f64..60.0).prop_map(Given::Value),
+            Just(Given::Value(0.0)), Just(Given::Value(f64::NAN)), Just(Given::Value(1e300)),
+        ]), 0..8),
+    ) {
+        let cases = practice();
+        let case = &cases[which % cases.len()];
+        let keys = questions(&case.unit);
+        let answers: Vec<Answer> = given
+            .into_iter()
+            .map(|(i, given)| Answer { key: keys[i % keys.len()].0.clone(), given })
+            .collect();
+        let about = Case {
+            unit: &case.unit,
+            water: case.water.as_ref(),
+            reading: &case.reading,
+            baseline: case.baseline.as_ref(),
+            readings: &[],
+            events: &[],
+        };
+        match interview(&about, &Known::default(), &answers) {
+            Ok(standing) => check(&standing.diagnosis),
+            // Refused where it does not fit, and then it says which.
+            Err(InterviewError::Answer { index, error }) => {
+                prop_assert!(error.to_string().contains(&answers[index].key));
+            }
+            Err(other) => prop_assert!(false, "{other}"),
+        }
+    }
 
     #[test]
     fn prop_wild_readings_never_panic(
