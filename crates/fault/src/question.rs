@@ -34,6 +34,8 @@ pub enum Opens {
     Restrictor,
     /// The permeate line after the membranes.
     PermeateLine,
+    /// The permeate tube of one element, where it can't be sampled without taking it off.
+    ElementPermeate(String),
 }
 
 /// The next question.
@@ -152,8 +154,8 @@ fn opens(test: Test, unit: &Unit) -> Option<Opens> {
     match test {
         Test::Cartridge(_) => id(unit, test).map(|id| Opens::Housing(id.to_owned())),
         Test::Restrictor => Some(Opens::Restrictor),
-        // The tubes of several elements are joined: each is taken off to be sampled.
-        Test::FreePermeate | Test::Probe(_) => Some(Opens::PermeateLine),
+        Test::FreePermeate => Some(Opens::PermeateLine),
+        Test::Probe(_) => id(unit, test).map(|id| Opens::ElementPermeate(id.to_owned())),
         _ => None,
     }
 }

@@ -111,8 +111,8 @@ fn converse(
         {
             None => None,
             Some((_, Ok(way))) => Some(way),
-            // Permeate can be sampled without taking anything off; for all else a safe way there has to be.
-            Some((Opens::PermeateLine, Err(_))) if question.action == "probe_element_permeate" => None,
+            // Permeate may be sampled without taking anything off; for all else a safe way there has to be.
+            Some((Opens::ElementPermeate(_), Err(_))) => None,
             Some((_, Err(why))) => {
                 settled(writeln!(
                     out,

@@ -41,19 +41,27 @@ pub(crate) fn safe_way(unit: &Unit, opens: &Opens) -> Result<SafeWay, String> {
         .iter()
         .take_while(|step| matches!(step.phase, Phase::Isolate | Phase::Relieve))
         .count();
+    let with_line_off = || {
+        let off = card.steps.iter().position(line_off);
+        off.map_or(relieved, |at| at + 1).max(relieved)
+    };
     let (count, segment, then) = match opens {
         Opens::PermeateLine => (
-            card.steps
-                .iter()
-                .position(line_off)
-                .map_or(relieved, |at| at + 1)
-                .max(relieved),
+            with_line_off(),
             "membranes>",
             "Leave the permeate line off and lead it into a bucket. Undo the other steps in the opposite order, the inlet \
              slowly, and let it run. Afterwards go through the steps again, put the line back, and look at every joint under \
              pressure and again ten minutes later. Nobody drinks this water.",
         ),
-        _ => (
+        Opens::ElementPermeate(_) => (
+            with_line_off(),
+            "membranes>",
+            "Where there is a place to sample it none of this is needed. Else take this element's permeate tube off where \
+             the tubes join, lead it into a bucket, undo the other steps in the opposite order, the inlet slowly, and let it \
+             run a few minutes before it is measured. Afterwards go through the steps again, put all tubes back, and look at \
+             every joint under pressure and again ten minutes later. Nobody drinks this water.",
+        ),
+        Opens::Restrictor | Opens::Housing(_) => (
             relieved,
             "restrictor",
             "Only now take the restrictor out. Put it back before any water runs, undo the steps in the opposite order, the \
@@ -107,6 +115,7 @@ mod tests {
             Opens::Housing("sediment".to_owned()),
             Opens::Restrictor,
             Opens::PermeateLine,
+            Opens::ElementPermeate("membrane-1".to_owned()),
         ] {
             let way = safe_way(&unit, &opens).expect("a safe way");
             let at = |is: &dyn Fn(&Step) -> bool| way.steps.iter().position(is);
@@ -117,7 +126,7 @@ mod tests {
             let opened = at(&|step| matches!(step.action, Action::Disconnect | Action::OpenHousing))
                 .unwrap_or(way.steps.len());
             assert!(unplugged < opened && closed < opened, "{opens:?}");
-            if opens == Opens::PermeateLine {
+            if matches!(opens, Opens::PermeateLine | Opens::ElementPermeate(_)) {
                 assert!(opened < way.steps.len(), "the line is taken off");
             }
         }
