@@ -58,8 +58,10 @@ pub(crate) enum Command {
     )]
     Predict(Predict),
     /// Ranked causes of an unsatisfactory reading, and the next test to make.
-    #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
-    Diagnose(OnCase),
+    #[command(
+        after_help = "Examples:\n  saltmark diagnose case.json --json\n  saltmark diagnose --ask case.toml"
+    )]
+    Diagnose(Diagnose),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -173,6 +175,17 @@ pub(crate) struct Predict {
     /// Draws the sweep into this file, with the need marked.
     #[arg(long, value_name = "FILE.svg", requires = "sweep", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
     pub(crate) plot: Option<PathBuf>,
+}
+
+/// `diagnose`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Diagnose {
+    #[command(flatten)]
+    pub(crate) case: OnCase,
+    /// Asks one thing at a time, the most telling first, and takes the answers from standard input. The file may be without a
+    /// reading then.
+    #[arg(long, conflicts_with = "lines")]
+    pub(crate) ask: bool,
 }
 
 /// `generate`.

@@ -1,5 +1,6 @@
 //! One module for each command: from a request to an answer.
 
+mod ask;
 mod check;
 mod diagnose;
 mod explain;
@@ -7,6 +8,7 @@ mod forecast;
 mod generate;
 mod jobcard;
 mod predict;
+mod safe_way;
 mod standardise;
 mod water;
 
@@ -45,7 +47,8 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             let asked = predict::Asked::new(&args)?;
             on_case(&args.case, |document| predict::answer(document, &asked))
         }
-        Command::Diagnose(args) => on_case(&args, diagnose::answer),
+        Command::Diagnose(args) if args.ask => ask::run(&args.case),
+        Command::Diagnose(args) => on_case(&args.case, diagnose::answer),
         Command::Generate(args) => generate::run(&args),
     }
 }

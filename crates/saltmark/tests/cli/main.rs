@@ -1,6 +1,7 @@
 //! The real program, as a person or a script runs it.
 
 mod check;
+mod diagnose;
 mod jobcard;
 mod lines;
 mod predict;
