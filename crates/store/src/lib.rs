@@ -84,8 +84,9 @@ pub trait Store {
     fn remembered(&self, name: &str) -> Result<Option<Remembered>, Error>;
 
     /// Writes a backup, one file that [`restore`] takes and [`SqliteStore::open`] opens, while the store goes
-    /// on being used. Where there is a file of this name it is left alone. `progress` is told the share done.
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error>;
+    /// on being used, and says how many entries are in it. Where there is a file of this name it is left alone.
+    /// `progress` is told the share done.
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error>;
 
     /// Looks at every byte, and says what is wrong in sentences; none where all is well.
     fn check(&self) -> Result<Vec<String>, Error>;

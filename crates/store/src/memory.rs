@@ -118,8 +118,9 @@ impl Store for MemoryStore {
         Ok(self.cache.get(name).cloned())
     }
 
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error> {
-        SqliteStore::write_new(to, self.identity, |copied| copy(self, copied, progress))
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error> {
+        SqliteStore::write_new(to, self.identity, |copied| copy(self, copied, progress))?;
+        self.count()
     }
 
     fn check(&self) -> Result<Vec<String>, Error> {

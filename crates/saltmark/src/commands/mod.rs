@@ -7,6 +7,7 @@ mod explain;
 mod forecast;
 mod generate;
 mod jobcard;
+mod ledger;
 mod predict;
 mod safe_way;
 mod standardise;
@@ -49,6 +50,11 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         }
         Command::Diagnose(args) if args.ask => ask::run(&args.case),
         Command::Diagnose(args) => on_case(&args.case, diagnose::answer),
+        Command::Import(args) => ledger::import(&args),
+        Command::Export(args) => ledger::export(&args),
+        Command::Backup(args) => ledger::back_up(&args),
+        Command::Restore(args) => ledger::restore(&args),
+        Command::Demo(args) => ledger::demo(&args),
         Command::Generate(args) => generate::run(&args),
     }
 }

@@ -3,6 +3,8 @@
 mod check;
 mod diagnose;
 mod jobcard;
+mod ledger;
+mod ledger_files;
 mod lines;
 mod predict;
 mod readme;

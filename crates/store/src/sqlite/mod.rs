@@ -249,7 +249,7 @@ impl Store for SqliteStore {
         read.optional().map_err(|error| self.failed(error))
     }
 
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error> {
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error> {
         backup::back_up(self, to, progress)
     }
 
