@@ -18,7 +18,10 @@ use ledger::import::{LogFile, LogRow, Planner, Writer, plan_import};
 use ledger::{ContentHash, EventId, State};
 use reading::{Field, Reading};
 use serde_json::{Value, json};
-use store::{Options, SqliteStore, Store, append_alongside, load};
+use store::{
+    Cursor, Options, Remembered, SqliteStore, Store, append_alongside, load, load_outline, load_unit,
+    touched_since,
+};
 
 /// Rows of the log. `--rows N` takes N instead and leaves the fold out, for a look with a profiler.
 const ROWS: usize = 1_000_000;
@@ -237,12 +240,45 @@ fn fill_fleet(path: &Path) -> Result<(), Box<dyn Error>> {
         let plan = plan_import(&State::new(), &format!("unit-{unit}"), &file, &mut ids, &writer)?;
         store.append(&mut plan.entries.into_iter())?;
     }
+    // As much as a verdict in sentences takes for each unit.
+    let (_, cursor) = touched_since(&store, Cursor::default())?;
+    let bytes = vec![b'x'; 1_000 * UNITS];
+    store.remember("due", &Remembered { cursor, bytes })?;
     Ok(())
 }
 
 /// The same ledger, read and folded whole.
 fn fold(path: &Path) -> Result<(), Box<dyn Error>> {
+    // What a server does before its first page: the outline, what it remembered of each unit, and what came
+    // in since; and what it does for one unit's page.
+    let start = Instant::now();
     let store = SqliteStore::open(path, Options::default())?;
+    let (outline, cursor) = load_outline(&store)?;
+    let known = store.remembered("due")?.ok_or("nothing was remembered")?;
+    let (touched, _) = touched_since(&store, known.cursor)?;
+    let ready = start.elapsed().as_secs_f64();
+    if !touched.is_empty() || known.cursor != cursor || outline.unit_ids().count() != UNITS {
+        return Err("the outline is not that of the fleet".into());
+    }
+    say(
+        "start, 1 000 units and 200 000 readings: outline, what was remembered, what came in since",
+        1000.0 * ready,
+        "ms",
+        None,
+    )?;
+    let start = Instant::now();
+    let one = load_unit(&store, "unit-500")?;
+    let readings = one.unit("unit-500").map_or(0, |unit| unit.readings().len());
+    if readings != READINGS / UNITS {
+        return Err(format!("{readings} readings of one unit").into());
+    }
+    say(
+        "start, 1 000 units and 200 000 readings: one unit read and folded",
+        1000.0 * start.elapsed().as_secs_f64(),
+        "ms",
+        None,
+    )?;
+    drop((outline, one));
     let start = Instant::now();
     let (state, _) = load(&store)?;
     let loaded = start.elapsed().as_secs_f64();
