@@ -2,6 +2,7 @@
 
 mod check;
 mod jobcard;
+mod kill;
 mod ledger;
 mod ledger_files;
 mod lines;
