@@ -10,6 +10,7 @@
 
 mod error;
 mod memory;
+mod partial;
 mod sqlite;
 
 use std::path::Path;
@@ -19,6 +20,7 @@ use ledger::{ContentHash, Entry, EventId, State, Subject};
 
 pub use error::Error;
 pub use memory::MemoryStore;
+pub use partial::{load_outline, load_unit, touched_since};
 pub use sqlite::{Options, Restored, SqliteStore, restore};
 
 /// A place in the order in which entries came into a log; 0 is before the first.
@@ -64,6 +66,13 @@ pub trait Store {
     /// The entries that were written about a subject, in the order in which they came; corrections are about
     /// no subject.
     fn about(&self, subject: &Subject) -> Result<Vec<Entry>, Error>;
+
+    /// The entries about no subject, in the order in which they came: corrections, and what is not understood.
+    fn without_subject(&self) -> Result<Vec<Entry>, Error>;
+
+    /// Reads the entries that are no readings and no rows set aside, in the order in which they came, and says
+    /// up to where the whole log was read for it.
+    fn outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error>;
 
     /// How many entries there are.
     fn count(&self) -> Result<u64, Error>;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Bound;
 use std::path::Path;
 
-use ledger::{ContentHash, Entry, EventId, Subject};
+use ledger::{ContentHash, Entry, EventId, Kind, Subject};
 
 use crate::{Appended, Cursor, Error, Remembered, SqliteStore, Store, copy};
 
@@ -89,6 +89,23 @@ impl Store for MemoryStore {
             .values()
             .filter(|entry| entry.payload.subject() == Some(subject));
         Ok(entries.cloned().collect())
+    }
+
+    fn without_subject(&self) -> Result<Vec<Entry>, Error> {
+        let entries = self.entries.values();
+        Ok(entries
+            .filter(|entry| entry.payload.subject().is_none())
+            .cloned()
+            .collect())
+    }
+
+    fn outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error> {
+        let rows = [Kind::Reading, Kind::SetAside];
+        let entries = self.entries.values();
+        for entry in entries.filter(|entry| !rows.contains(&entry.payload.kind())) {
+            each(entry.clone());
+        }
+        Ok(self.last)
     }
 
     fn count(&self) -> Result<u64, Error> {

@@ -3,6 +3,7 @@
 mod check;
 mod diagnose;
 mod jobcard;
+mod kill;
 mod ledger;
 mod ledger_files;
 mod lines;
