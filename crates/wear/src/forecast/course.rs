@@ -32,6 +32,30 @@ impl Courses<'_> {
 
     /// ln of water permeability, salt permeability or drop against the label, on a day of this life.
     pub(super) fn membrane(&self, x: &[f64], life: usize, d: f64, which: usize, slopes: &mut Slopes) -> f64 {
+        self.membrane_at(x, life, d, self.membrane_years(life, d), which, slopes)
+    }
+
+    /// Years on the clock since this life was a week old.
+    pub(super) fn membrane_years(&self, life: usize, d: f64) -> f64 {
+        let start = self.timeline.membranes.get(life).map_or(0.0, |course| course.start_d);
+        self.clock.years(start + SETTLED_D, d)
+    }
+
+    /// The filter that loads up in a slot.
+    pub(super) fn filter_of(&self, slot: usize) -> Option<usize> {
+        self.timeline.filters.iter().position(|filter| filter.slot == slot)
+    }
+
+    /// [`Self::membrane`] with the years told.
+    pub(super) fn membrane_at(
+        &self,
+        x: &[f64],
+        life: usize,
+        d: f64,
+        years: f64,
+        which: usize,
+        slopes: &mut Slopes,
+    ) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
             self.unknowns.membranes.get(life),
@@ -45,7 +69,6 @@ impl Courses<'_> {
         // A layer that grows with the water made adds its resistance to the membrane's, 1/A = (1 + w)/A_0; what lets
         // salt through and what narrows the channel add up likewise. Cleanings take a share of w away.
         let from = slopes.len();
-        let years = self.clock.years(course.start_d + SETTLED_D, d);
         let mut worn = self.worn(x, life, years, which, slopes);
         for (c, (cleaned_d, removable)) in course.cleanings.iter().enumerate() {
             if *cleaned_d > d {

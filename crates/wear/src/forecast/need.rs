@@ -6,6 +6,7 @@ use unit::Unit;
 
 use super::crossing::{FUTURES, normal};
 use super::evidence::Evidence;
+use super::laws::Laws;
 use super::plant::{
     CONCENTRATE, CONCENTRATE_FLOW, DIRECTIONS, INLET, MEMBRANE, PERMEATE_FLOW, PERMEATE_SALT, Plant, READ,
     Rated, SALT, TEMPERATURE, WATER,
@@ -163,14 +164,15 @@ fn solve(plant: &Plant, rated: Rated, start: &[f64; DIRECTIONS]) -> Option<[f64;
         PERMEATE_SALT,
     ];
     let mut at = *start;
+    let mut laws = Laws::default();
     for _ in 0..40 {
-        let (rows, _) = plant.laws(&at, rated, &[]);
+        plant.laws(&at, rated, &[], &mut laws);
         let mut matrix = [[0.0; 6]; 5];
-        for (row, law) in matrix.iter_mut().zip(&rows) {
+        for (i, row) in matrix.iter_mut().enumerate() {
             for (entry, free) in row.iter_mut().zip(FREE) {
-                *entry = law.slope[free];
+                *entry = laws.slope[i][free];
             }
-            row[5] = -law.value;
+            row[5] = -laws.value[i];
         }
         let step = eliminate(matrix)?;
         let mut size: f64 = 0.0;

@@ -8,8 +8,8 @@ use super::course::{Courses, FilterNow, SIGN, Slopes};
 use super::crossing::{FUTURES, inverse_normal};
 use super::evidence::{Evidence, evidence, mended};
 use super::exposure::Exposure;
-use super::fit::{ENOUGH, Fit, fit};
-use super::hermia;
+use super::fit::{ENOUGH, fit};
+use super::hypotheses::{Hypothesis, by_law};
 use super::need::Demand;
 use super::plant::{
     CHANNEL, CONCENTRATE_FLOW, DIRECTIONS, PERMEATE_FLOW, Plant, Rated, SALT, STAGE, WATER, stage_laws,
@@ -68,11 +68,6 @@ pub(super) struct FilterPosterior {
     pub(super) futures: Vec<FilterNow>,
     pub(super) was_read: bool,
 }
-
-/// Readings, of many, that tell Hermia's laws apart.
-const TELLING: usize = 60;
-/// Resistance, over the clean filter's, at which filters usually go.
-const USUAL_END: f64 = 4.0;
 
 /// All parts now.
 pub(super) struct Posterior {
@@ -150,13 +145,17 @@ impl Posterior {
             clock: &clock,
             exposure: &exposure,
         };
-        let fitted = fit(&plant, &rated, &courses, &mut evidence, None);
+        let fitted = fit(&plant, &rated, &courses, &mut evidence);
         let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
         let life = timeline.membranes.len().saturating_sub(1);
         let by_law = samples(&laws);
         // The laws were weighed on some of many readings; the membranes know more by all of them.
         let all = if evidence.len() > ENOUGH {
-            samples(&[(1.0, fitted.clone())])
+            samples(&[Hypothesis {
+                chance: 1.0,
+                x: fitted.x.clone(),
+                precision: fitted.precision.clone(),
+            }])
         } else {
             by_law.clone()
         };
@@ -314,79 +313,9 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
     }
 }
 
-/// Of many readings those since each filter was last new, and others evenly, that are enough to tell the laws apart.
-fn some_of(evidence: &[Evidence], timeline: &Timeline) -> Vec<Evidence> {
-    if evidence.len() <= ENOUGH {
-        return evidence.to_vec();
-    }
-    let newest = timeline
-        .filters
-        .iter()
-        .filter_map(|filter| filter.lives.last())
-        .map(|life| life.start_d);
-    let since = newest.fold(0.0, f64::min);
-    let recent = evidence.iter().filter(|one| one.day >= since).count();
-    let (old, new) = (
-        2 * (evidence.len() - recent) / TELLING + 1,
-        2 * recent / TELLING + 1,
-    );
-    let each = evidence.iter().enumerate();
-    each.filter(|(i, one)| i % if one.day >= since { new } else { old } == 0)
-        .map(|(_, one)| one.clone())
-        .collect()
-}
-
-/// Fits under each of Hermia's laws, with their probabilities. Where nothing loads up there is but one.
-fn by_law(
-    plant: &Plant,
-    rated: &[Rated],
-    courses: &Courses<'_>,
-    evidence: &[Evidence],
-    near: &Fit,
-    prior: &Prior,
-) -> Vec<(f64, Fit)> {
-    let some: Vec<Evidence> = some_of(evidence, courses.timeline);
-    let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
-    let mut laws: Vec<(f64, Fit)> = each
-        .map(|(exponent, chance)| {
-            let unknowns = courses.unknowns.with_law(*exponent);
-            let courses = Courses {
-                unknowns: &unknowns,
-                ..*courses
-            };
-            let mut evidence = some.clone();
-            // A law that grows faster starts slower: the same water takes a new filter to its usual end.
-            let mut near = Fit {
-                x: near.x.clone(),
-                precision: near.precision.clone(),
-                ..*near
-            };
-            for filter in &unknowns.filters {
-                let before = hermia::capacity(1.0, USUAL_END, near.x[filter.exponent].clamp(0.0, 2.0));
-                near.x[filter.rate] += (hermia::capacity(1.0, USUAL_END, *exponent) / before).ln();
-                near.x[filter.exponent] = *exponent;
-            }
-            let found = fit(plant, rated, &courses, &mut evidence, Some(&near));
-            (chance.ln() + found.ln_evidence, found)
-        })
-        .collect();
-    if courses.timeline.filters.is_empty() {
-        laws.truncate(1);
-    }
-    let best = laws.iter().map(|(ln, _)| *ln).fold(f64::NEG_INFINITY, f64::max);
-    for (weight, _) in &mut laws {
-        *weight = (*weight - best).exp();
-    }
-    let sum: f64 = laws.iter().map(|(weight, _)| weight).sum();
-    for (weight, _) in &mut laws {
-        *weight /= sum;
-    }
-    laws
-}
-
 /// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
 /// probable ones.
-fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
+fn samples(laws: &[Hypothesis]) -> Vec<Vec<f64>> {
     let mut state: u64 = 0x5A17_3A4C;
     let mut uniform = || {
         // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
@@ -398,8 +327,8 @@ fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
     };
     let mut all = Vec::with_capacity(FUTURES);
     let mut upto = 0.0;
-    for (i, (weight, fitted)) in laws.iter().enumerate() {
-        upto += weight;
+    for (i, fitted) in laws.iter().enumerate() {
+        upto += fitted.chance;
         let count = if i + 1 == laws.len() {
             FUTURES
         } else {
@@ -407,7 +336,7 @@ fn samples(laws: &[(f64, Fit)]) -> Vec<Vec<f64>> {
         };
         while all.len() < count {
             let mut step: Vec<f64> = fitted.x.iter().map(|_| inverse_normal(uniform())).collect();
-            fitted.precision.back(&mut step);
+            fitted.precision.back(0, &mut step, 1);
             all.push(fitted.x.iter().zip(&step).map(|(x, s)| x + s).collect());
             all.push(fitted.x.iter().zip(&step).map(|(x, s)| x - s).collect());
         }
