@@ -204,7 +204,7 @@ impl Courses<'_> {
             *slope /= resistance;
         }
         let value = resistance.ln();
-        let clean = own.cleans.start + first;
+        let clean = own.clean(first);
         slopes.push((clean, 1.0));
         let mut sum = value + at(clean);
         if let Some(slot) = self.unknowns.clean.get(filter.slot) {
@@ -264,7 +264,7 @@ impl Courses<'_> {
                 continue;
             };
             let until = if i == last { d } else { life.end_d };
-            let rate = at(own.rate) + at(own.lives.start + i);
+            let rate = at(own.rate) + at(own.life(i));
             let loading = self.loading(x, rate, life.start_d, until);
             let start = resistance;
             resistance = hermia::smooth_resistance(start, loading, exponent);
@@ -274,7 +274,7 @@ impl Courses<'_> {
                     *slope *= by_start;
                 }
                 slopes.push((own.rate, by_loading * loading));
-                slopes.push((own.lives.start + i, by_loading * loading));
+                slopes.push((own.life(i), by_loading * loading));
                 for (change, day) in self.timeline.feed_changes.iter().enumerate() {
                     if *day < until {
                         // What was loaded after the change goes by its shift.
@@ -339,10 +339,10 @@ impl Courses<'_> {
             .sum();
         Some(FilterNow {
             loaded: self.loaded(x, filter, index, first, life, 0.0),
-            clean: (at(own.cleans.start + first)
+            clean: (at(own.clean(first))
                 + self.unknowns.clean.get(filter.slot).map_or(0.0, |slot| at(*slot)))
             .exp(),
-            ln_rate: at(own.rate) + at(own.lives.start + life) + shifts,
+            ln_rate: at(own.rate) + at(own.life(life)) + shifts,
             exponent: at(own.exponent).clamp(0.0, 2.0),
         })
     }

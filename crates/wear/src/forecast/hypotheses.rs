@@ -1,7 +1,7 @@
 //! Which of Hermia's laws the filters follow: each is fitted, and weighed by its evidence.
 //!
 //! The readings are linearised once, where the fit with an unsettled exponent stands. From then on a reading is a
-//! quadratic in a few directions ([`Local`]); under each law only the stages that load up move in another way, so that
+//! quadratic in a few directions; under each law only the stages that load up move in another way, so that
 //! a round costs no law of the plant again.
 
 use super::course::Courses;
@@ -10,10 +10,11 @@ use super::fit::{ENOUGH, Fit, prior_equations};
 use super::hermia;
 use super::laws::Laws;
 use super::linear::Cholesky;
-use super::local::{Directions, LOCAL, Local, White};
-use super::plant::{Plant, READ, Rated, STAGE};
+use super::local::{Directions, White};
+use super::plant::{Plant, READ, Rated, STAGE, STAGES};
 use super::prior::Prior;
 use super::timeline::Timeline;
+use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton for each law.
 const ROUNDS: usize = 12;
@@ -30,11 +31,31 @@ pub(super) struct Hypothesis {
     pub(super) precision: Cholesky,
 }
 
+/// What one reading says of a stage that loads up.
+#[derive(Clone, Debug)]
+struct Stage {
+    slot: usize,
+    /// Value of its direction where the reading was linearised.
+    value: f64,
+    /// Pull on it there.
+    right: f64,
+    /// Information that it shares with each of the reading's loading stages.
+    with: [f64; STAGES],
+    /// Information that it shares with the other unknowns.
+    across: Vec<(usize, f64)>,
+}
+
 /// A reading linearised.
 struct Told<'a> {
     one: &'a Evidence,
-    local: Local,
-    directions: Directions,
+    stages: Vec<Stage>,
+}
+
+/// All readings' information on the unknowns that no law of loading moves.
+struct Plain {
+    matrix: Vec<f64>,
+    right: Vec<f64>,
+    cost: f64,
 }
 
 /// Of many readings those since each filter was last new, and others evenly, that are enough to tell the laws apart.
@@ -75,24 +96,49 @@ pub(super) fn by_law(
             precision: near.precision.clone(),
         }];
     }
-    let mut laws = Laws::default();
-    let told: Vec<Told<'_>> = some_of(evidence, courses.timeline)
-        .into_iter()
-        .filter_map(|one| {
-            let mut directions = Directions::default();
-            directions.set(courses, &near.x, one);
-            let white = White::of(plant, rated, &directions, one, &near.scale, false, &mut laws)?;
-            Some(Told {
-                one,
-                local: white.local(),
-                directions,
-            })
-        })
-        .collect();
+    let n = near.x.len();
+    let mut plain = Plain {
+        matrix: vec![0.0; n * n],
+        right: vec![0.0; n],
+        cost: 0.0,
+    };
+    let mut told = Vec::new();
+    let (mut laws, mut directions) = (Laws::default(), Directions::default());
+    let slots: Vec<usize> = courses.timeline.filters.iter().map(|filter| filter.slot).collect();
+    for one in some_of(evidence, courses.timeline) {
+        directions.set(courses, &near.x, one);
+        let white = White::of(plant, rated, &directions, one, &near.scale, false, &mut laws);
+        let Some(local) = white.map(|white| white.local()) else { continue };
+        let others = &directions.entries[..directions.loading];
+        local.add_to(others, &mut plain.matrix, &mut plain.right);
+        plain.cost += local.cost;
+        let stages = slots.iter().map(|slot| {
+            let own = STAGE - READ + slot;
+            let mut with = [0.0; STAGES];
+            for (with, other) in with.iter_mut().zip(&slots) {
+                *with = local.matrix[own][STAGE - READ + other];
+            }
+            let across = others
+                .iter()
+                .map(|entry| (entry.unknown, entry.slope * local.matrix[own][entry.local]))
+                .filter(|(_, by)| *by != 0.0);
+            Stage {
+                slot: *slot,
+                value: directions.value[own],
+                right: local.right[own],
+                with,
+                across: across.collect(),
+            }
+        });
+        told.push(Told {
+            one,
+            stages: stages.collect(),
+        });
+    }
     let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
     let mut found: Vec<Hypothesis> = each
         .filter_map(|(exponent, chance)| {
-            let (ln_evidence, x, precision) = one_law(courses, &told, near, *exponent)?;
+            let (ln_evidence, x, precision) = one_law(courses, &plain, &told, near, *exponent)?;
             Some(Hypothesis {
                 chance: chance.ln() + ln_evidence,
                 x,
@@ -115,6 +161,7 @@ pub(super) fn by_law(
 /// ln evidence but for what all laws share, the most probable unknowns and the factor of their inverse covariance.
 fn one_law(
     courses: &Courses<'_>,
+    plain: &Plain,
     told: &[Told<'_>],
     near: &Fit,
     exponent: f64,
@@ -133,46 +180,180 @@ fn one_law(
         x[filter.exponent] = exponent;
     }
     let mut now = Directions::default();
-    let mut last = None;
-    for round in 0..=ROUNDS {
-        let (mut matrix, mut right, mut cost) = prior_equations(&unknowns.mean, &unknowns.sd, &x);
-        for one in told {
-            // All but what loads up moves as it was linearised.
-            let mut by = [0.0; LOCAL];
-            let then = &one.directions;
-            for entry in &then.entries[..then.loading] {
-                by[entry.local] += entry.slope * (x[entry.unknown] - near.x[entry.unknown]);
-            }
-            now.entries.clear();
-            now.entries.extend_from_slice(&then.entries[..then.loading]);
-            now.loading = then.loading;
-            now.set_loading(&courses, &x, one.one);
-            for filter in &courses.timeline.filters {
-                let local = STAGE - READ + filter.slot;
-                by[local] = now.value[local] - then.value[local];
-            }
-            let mut local = one.local.moved(&by);
-            for filter in &courses.timeline.filters {
-                local.loosen(STAGE - READ + filter.slot, now.uneven[filter.slot].powi(2));
-            }
-            cost += local.cost;
-            local.add_to(&now.entries, &mut matrix, &mut right);
+    let mut round = 0;
+    loop {
+        let mut normal = Normal::of(&unknowns, plain, &x, &near.x);
+        for told in told {
+            now.set_loading(&courses, &x, told.one);
+            normal.add(&told.stages, &now);
         }
-        let precision = Cholesky::of(matrix, n)?;
-        let ln_evidence = -0.5 * (cost + precision.ln_determinant());
-        let step = precision.solve(&right);
-        last = Some((ln_evidence, x.clone(), precision));
-        let mut far: f64 = 0.0;
-        for i in 0..n {
-            far = far.max((step[i] / unknowns.sd[i]).abs());
-        }
-        if far < 0.02 || round == ROUNDS {
-            break;
+        let precision = Cholesky::of(normal.matrix, n)?;
+        let step = precision.solve(&normal.right);
+        let far = step.iter().zip(&unknowns.sd).map(|(step, sd)| (step / sd).abs());
+        if far.fold(0.0, f64::max) < 0.02 || round == ROUNDS {
+            let ln_evidence = -0.5 * (normal.cost + precision.ln_determinant());
+            return Some((ln_evidence, x, precision));
         }
         for i in 0..n {
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - x[i]).abs());
             x[i] += step[i].clamp(-most, most);
         }
+        round += 1;
     }
-    last
+}
+
+/// Normal equations under one law, of whose matrix only the upper triangle is kept.
+struct Normal {
+    n: usize,
+    matrix: Vec<f64>,
+    right: Vec<f64>,
+    cost: f64,
+    /// How far the unknowns have moved from where the readings were linearised.
+    moved: Vec<f64>,
+}
+
+impl Normal {
+    /// The prior, and what moves as it was linearised.
+    fn of(unknowns: &Unknowns, plain: &Plain, x: &[f64], then: &[f64]) -> Self {
+        let n = x.len();
+        let (mut matrix, mut right, mut cost) = prior_equations(&unknowns.mean, &unknowns.sd, x);
+        let moved: Vec<f64> = x.iter().zip(then).map(|(x, then)| x - then).collect();
+        let mut pull = vec![0.0; n];
+        for i in 0..n {
+            let row = &plain.matrix[i * n + i..(i + 1) * n];
+            pull[i] += row[0] * moved[i];
+            for (j, by) in (i + 1..n).zip(&row[1..]) {
+                pull[i] += by * moved[j];
+                pull[j] += by * moved[i];
+            }
+        }
+        cost += plain.cost;
+        for i in 0..n {
+            cost += moved[i] * (pull[i] - 2.0 * plain.right[i]);
+            right[i] += plain.right[i] - pull[i];
+        }
+        for (sum, by) in matrix.iter_mut().zip(&plain.matrix) {
+            *sum += by;
+        }
+        Self {
+            n,
+            matrix,
+            right,
+            cost,
+            moved,
+        }
+    }
+
+    fn put(&mut self, i: usize, j: usize, value: f64) {
+        let (low, high) = if i < j { (i, j) } else { (j, i) };
+        self.matrix[low * self.n + high] += value;
+    }
+
+    /// What one reading says of its loading stages, and through them of all else.
+    ///
+    /// With `t` the derivatives of a stage's direction, `j` the information it shares with the other unknowns and `g`
+    /// that with itself, its part is `j t' + t j' + g t t'`; the dirt's unevenness takes `w p p'` off, where
+    /// `p = j + g t` (Sherman and Morrison).
+    fn add(&mut self, stages: &[Stage], now: &Directions) {
+        let mut left = [0.0; STAGES];
+        let mut pull = [0.0; STAGES];
+        let mut by = [0.0; STAGES];
+        for (i, stage) in stages.iter().enumerate() {
+            by[i] = now.value[STAGE - READ + stage.slot] - stage.value;
+        }
+        for (i, stage) in stages.iter().enumerate() {
+            let across: f64 = stage.across.iter().map(|(unknown, by)| by * self.moved[*unknown]).sum();
+            let own: f64 = stage.with.iter().zip(by).map(|(with, by)| with * by).sum();
+            left[i] = stage.right - across - own;
+            pull[i] = left[i];
+            self.cost += by[i] * (2.0 * across + own - 2.0 * stage.right);
+            for (unknown, across) in &stage.across {
+                self.right[*unknown] -= across * by[i];
+            }
+        }
+        // Columns of the stages: information with each other, and how the earlier ones' unevenness enters.
+        let mut columns: [[f64; STAGES]; STAGES] = [[0.0; STAGES]; STAGES];
+        for (column, stage) in columns.iter_mut().zip(stages) {
+            *column = stage.with;
+        }
+        // Share of each stage's column in the column as it stands after the earlier ones were loosened.
+        let mut mixed = [[0.0; STAGES]; STAGES];
+        for (i, row) in mixed.iter_mut().enumerate() {
+            row[i] = 1.0;
+        }
+        let mut weights = [0.0; STAGES];
+        for i in 0..stages.len() {
+            let variance = now.uneven[stages[i].slot].powi(2);
+            let whole = 1.0 + variance * columns[i][i];
+            weights[i] = variance / whole;
+            self.cost += whole.ln() - weights[i] * left[i] * left[i];
+            for k in i + 1..stages.len() {
+                let share = weights[i] * columns[k][i];
+                for l in 0..STAGES {
+                    columns[k][l] -= share * columns[i][l];
+                    mixed[k][l] -= share * mixed[i][l];
+                }
+                left[k] -= share * left[i];
+            }
+        }
+        let entries = &now.entries[now.loading..];
+        let index_of = |local: usize| stages.iter().position(|stage| STAGE - READ + stage.slot == local);
+        // Information between stages a and b after loosening, and what each stage's j contributes to another's t.
+        let mut own = [[0.0; STAGES]; STAGES];
+        let mut cross = [[0.0; STAGES]; STAGES];
+        for a in 0..stages.len() {
+            for b in 0..stages.len() {
+                own[a][b] = stages[a].with[b];
+                cross[a][b] = if a == b { 1.0 } else { 0.0 };
+                for i in 0..stages.len() {
+                    own[a][b] -= weights[i] * columns[i][a] * columns[i][b];
+                    cross[a][b] -= weights[i] * columns[i][a] * mixed[i][b];
+                }
+            }
+        }
+        for a in 0..stages.len() {
+            for i in 0..stages.len() {
+                pull[a] -= weights[i] * columns[i][a] * left[i];
+            }
+        }
+        for (e, entry) in entries.iter().enumerate() {
+            let Some(a) = index_of(entry.local) else { continue };
+            self.right[entry.unknown] += entry.slope * pull[a];
+            for (b, stage) in stages.iter().enumerate() {
+                let share = entry.slope * cross[a][b];
+                if share != 0.0 {
+                    for (unknown, across) in &stage.across {
+                        self.put(entry.unknown, *unknown, share * across);
+                    }
+                }
+            }
+            for other in &entries[..=e] {
+                let Some(b) = index_of(other.local) else { continue };
+                let each = entry.slope * other.slope * own[a][b];
+                let twice = entry.unknown == other.unknown && !std::ptr::eq(entry, other);
+                self.put(entry.unknown, other.unknown, if twice { 2.0 * each } else { each });
+            }
+        }
+        for i in 0..stages.len() {
+            // Where the dirt's unevenness is far below what the gauges see it changes nothing of the others.
+            if weights[i] * columns[i][i] < 1e-3 {
+                continue;
+            }
+            let mut column: Vec<(usize, f64)> = Vec::with_capacity(48);
+            for (stage, share) in stages.iter().zip(mixed[i]) {
+                if share != 0.0 {
+                    column.extend(stage.across.iter().map(|(unknown, by)| (*unknown, share * by)));
+                }
+            }
+            for (k, (unknown, by)) in column.iter().enumerate() {
+                let share = weights[i] * by;
+                self.right[*unknown] -= share * left[i];
+                for (other, also) in &column[..k] {
+                    let each = -share * also;
+                    self.put(*unknown, *other, if unknown == other { 2.0 * each } else { each });
+                }
+                self.put(*unknown, *unknown, -share * by);
+            }
+        }
+    }
 }

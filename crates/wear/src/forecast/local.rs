@@ -303,7 +303,7 @@ impl White {
 }
 
 /// A reading's information on its directions: `cost - 2 right d + d' matrix d` for a move d.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub(super) struct Local {
     pub(super) matrix: [[f64; LOCAL]; LOCAL],
     pub(super) right: [f64; LOCAL],
@@ -311,35 +311,6 @@ pub(super) struct Local {
 }
 
 impl Local {
-    /// The same after its directions have moved.
-    pub(super) fn moved(&self, by: &[f64; LOCAL]) -> Self {
-        let mut all = self.clone();
-        for a in 0..LOCAL {
-            let pull: f64 = self.matrix[a].iter().zip(by).map(|(m, d)| m * d).sum();
-            all.cost += by[a] * (pull - 2.0 * self.right[a]);
-            all.right[a] -= pull;
-        }
-        all
-    }
-
-    /// With a disturbance of one direction of its own, by Sherman and Morrison.
-    pub(super) fn loosen(&mut self, direction: usize, variance: f64) {
-        let column = self.matrix[direction];
-        let whole = 1.0 + variance * column[direction];
-        let weight = variance / whole;
-        let right = self.right[direction];
-        self.cost += whole.ln() - weight * right * right;
-        for a in 0..LOCAL {
-            if column[a] != 0.0 {
-                let by = weight * column[a];
-                self.right[a] -= by * right;
-                for (sum, other) in self.matrix[a].iter_mut().zip(&column) {
-                    *sum -= by * other;
-                }
-            }
-        }
-    }
-
     /// Adds it to the normal equations, of whose matrix only the upper triangle is kept.
     pub(super) fn add_to(&self, entries: &[Entry], matrix: &mut [f64], right: &mut [f64]) {
         let n = right.len();

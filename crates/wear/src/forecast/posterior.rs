@@ -148,37 +148,38 @@ impl Posterior {
         let fitted = fit(&plant, &rated, &courses, &mut evidence);
         let laws = by_law(&plant, &rated, &courses, &evidence, &fitted, prior);
         let life = timeline.membranes.len().saturating_sub(1);
-        let by_law = samples(&laws);
-        // The laws were weighed on some of many readings; the membranes know more by all of them.
-        let all = if evidence.len() > ENOUGH {
-            samples(&[Hypothesis {
-                chance: 1.0,
-                x: fitted.x.clone(),
-                precision: fitted.precision.clone(),
-            }])
-        } else {
-            by_law.clone()
-        };
+        // The laws are weighed on some of many readings; the membranes know more by all of them.
+        let by_all = [Hypothesis {
+            chance: 1.0,
+            x: fitted.x.clone(),
+            precision: fitted.precision.clone(),
+        }];
+        let of_membranes = if evidence.len() > ENOUGH { &by_all[..] } else { &laws };
         let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let mut slopes = Slopes::new();
-        let membranes: Vec<MembraneNow> = all
-            .iter()
-            .map(|x| MembraneNow {
-                worn: std::array::from_fn(|which| {
-                    slopes.clear();
-                    let now = courses.membrane(x, life, 0.0, which, &mut slopes);
-                    let new = unknowns
-                        .membranes
-                        .get(life)
-                        .map_or(0.0, |own| x[own.level[which]]);
-                    SIGN[which] * (now - new)
-                }),
-                rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
-                compaction: x[unknowns.compaction].max(0.0),
-                polarisation: polarisation * (-x[unknowns.film]).exp(),
-                osmotic_share,
+        let membranes = draw(of_membranes, unknowns.first_of_membranes, |x| MembraneNow {
+            worn: std::array::from_fn(|which| {
+                slopes.clear();
+                let now = courses.membrane(x, life, 0.0, which, &mut slopes);
+                let new = unknowns
+                    .membranes
+                    .get(life)
+                    .map_or(0.0, |own| x[own.level[which]]);
+                SIGN[which] * (now - new)
+            }),
+            rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
+            compaction: x[unknowns.compaction].max(0.0),
+            polarisation: polarisation * (-x[unknowns.film]).exp(),
+            osmotic_share,
+        });
+        let filters_now = if timeline.filters.is_empty() {
+            Vec::new()
+        } else {
+            draw(&laws, unknowns.first_live, |x| {
+                let each = 0..timeline.filters.len();
+                each.filter_map(|index| courses.filter_now(x, index)).collect::<Vec<_>>()
             })
-            .collect();
+        };
         // With clean filters: they are renewed in time.
         let mut state = [0.0; DIRECTIONS];
         for (direction, index) in unknowns.of_plant() {
@@ -207,10 +208,7 @@ impl Posterior {
             .map(|(index, filter)| FilterPosterior {
                 stage: filter.stage,
                 clean_kpa_h_l: clean[filter.stage],
-                futures: by_law
-                    .iter()
-                    .filter_map(|x| courses.filter_now(x, index))
-                    .collect(),
+                futures: filters_now.iter().filter_map(|all| all.get(index).copied()).collect(),
                 was_read: since(filter.lives.last().map_or(0.0, |life| life.start_d)) >= 3,
             })
             .collect();
@@ -314,8 +312,8 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
 }
 
 /// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
-/// probable ones.
-fn samples(laws: &[Hypothesis]) -> Vec<Vec<f64>> {
+/// probable ones. Only the unknowns from `first` on are drawn; nothing that comes hangs on the others.
+fn draw<T>(laws: &[Hypothesis], first: usize, mut each: impl FnMut(&[f64]) -> T) -> Vec<T> {
     let mut state: u64 = 0x5A17_3A4C;
     let mut uniform = || {
         // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
@@ -327,18 +325,29 @@ fn samples(laws: &[Hypothesis]) -> Vec<Vec<f64>> {
     };
     let mut all = Vec::with_capacity(FUTURES);
     let mut upto = 0.0;
-    for (i, fitted) in laws.iter().enumerate() {
-        upto += fitted.chance;
-        let count = if i + 1 == laws.len() {
+    for (i, law) in laws.iter().enumerate() {
+        upto += law.chance;
+        let until = if i + 1 == laws.len() {
             FUTURES
         } else {
             (upto * FUTURES as f64) as usize & !1
         };
-        while all.len() < count {
-            let mut step: Vec<f64> = fitted.x.iter().map(|_| inverse_normal(uniform())).collect();
-            fitted.precision.back(0, &mut step, 1);
-            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x + s).collect());
-            all.push(fitted.x.iter().zip(&step).map(|(x, s)| x - s).collect());
+        let pairs = until.saturating_sub(all.len()) / 2;
+        if pairs == 0 {
+            continue;
+        }
+        let live = law.x.len() - first;
+        let mut steps: Vec<f64> = (0..live * pairs).map(|_| inverse_normal(uniform())).collect();
+        law.precision.back(first, &mut steps, pairs);
+        let mut x = law.x.clone();
+        for pair in 0..pairs {
+            for sign in [1.0, -1.0] {
+                let own = x[first..].iter_mut().zip(&law.x[first..]);
+                for ((x, middle), step) in own.zip(steps[pair..].iter().step_by(pairs)) {
+                    *x = middle + sign * step;
+                }
+                all.push(each(&x));
+            }
         }
     }
     all
