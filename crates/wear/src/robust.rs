@@ -11,6 +11,21 @@ pub fn median(values: &mut [f64]) -> Option<f64> {
     values.get(n / 2 - 1).map(|lower| f64::midpoint(*lower, upper))
 }
 
+/// [`median`] without putting the slice wholly in order, in time linear in its length.
+pub fn middle(values: &mut [f64]) -> Option<f64> {
+    let n = values.len();
+    if n == 0 {
+        return None;
+    }
+    let (below, upper, _) = values.select_nth_unstable_by(n / 2, f64::total_cmp);
+    let upper = *upper;
+    if n % 2 == 1 {
+        return Some(upper);
+    }
+    let lower = below.iter().copied().max_by(f64::total_cmp)?;
+    Some(f64::midpoint(lower, upper))
+}
+
 /// Standard deviation by the median of absolute deviations (x 1.4826, exact for a normal distribution).
 /// None with fewer than two values.
 pub fn spread(values: &[f64], middle: f64) -> Option<f64> {

@@ -11,8 +11,9 @@ use super::course::Courses;
 use super::evidence::Evidence;
 use super::laws::Laws;
 use super::linear::Cholesky;
-use super::local::{Directions, White};
+use super::local::{Directions, Summed, White};
 use super::plant::{Plant, READ, Rated};
+use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton.
 const ROUNDS: usize = 16;
@@ -20,7 +21,7 @@ const ROUNDS: usize = 16;
 const COARSE_ROUNDS: usize = 6;
 pub(super) const ENOUGH: usize = 100;
 /// Rounds that then look at all of them.
-const FINE_ROUNDS: usize = 2;
+const FINE_ROUNDS: usize = 1;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -50,24 +51,28 @@ const RANGE: [(f64, f64, f64); READ] = [
     (20.0, -50.0, 5e3),
 ];
 
-/// The normal equations before any reading: the prior's, of which only the upper triangle is kept, and its cost.
-pub(super) fn prior_equations(mean: &[f64], sd: &[f64], x: &[f64]) -> (Vec<f64>, Vec<f64>, f64) {
-    let n = mean.len();
-    let mut matrix = vec![0.0; n * n];
-    let mut right = vec![0.0; n];
+/// Adds the prior to the normal equations; its cost.
+pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &mut [f64]) -> f64 {
+    let n = x.len();
     let mut cost = 0.0;
     for i in 0..n {
-        let weight = 1.0 / (sd[i] * sd[i]);
-        let off = mean[i] - x[i];
-        matrix[i * n + i] = weight;
-        right[i] = weight * off;
+        let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
+        let off = unknowns.mean[i] - x[i];
+        matrix[i * n + i] += weight;
+        right[i] += weight * off;
         cost += weight * off * off - weight.ln();
     }
-    (matrix, right, cost)
+    cost
 }
 
 /// Fits all unknowns to all readings.
 pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
+    pulp::Arch::new().dispatch(|| widely(plant, rated, courses, evidence))
+}
+
+/// [`fit`], compiled for the widest vectors of the processor.
+#[inline(always)]
+fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
     let unknowns = courses.unknowns;
     let n = unknowns.mean.len();
     let mut found = Fit {
@@ -78,8 +83,10 @@ pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidenc
     let many = evidence.len() > ENOUGH;
     let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
     let (mut directions, mut laws) = (Directions::default(), Laws::default());
+    let mut summed = Summed::default();
     for round in 0..=rounds {
-        let (mut matrix, mut right, _) = prior_equations(&unknowns.mean, &unknowns.sd, &found.x);
+        let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
+        prior(unknowns, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
@@ -95,9 +102,10 @@ pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidenc
                 let again = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
                 white = again.unwrap_or(white);
             }
-            white.local().add_to(&directions.entries, &mut matrix, &mut right);
+            summed.add(&white.local(), &directions.entries, &mut matrix, &mut right);
             update(&white, one, &found.scale, robust, &mut scatter);
         }
+        summed.flush(&mut matrix, &mut right);
         let Some(precision) = Cholesky::of(matrix, n) else {
             break;
         };
@@ -140,6 +148,7 @@ impl Scatter {
 }
 
 /// Moves a reading's true values to the most probable ones, and its instruments' errors with them.
+#[inline(always)]
 pub(super) fn update(
     white: &White,
     one: &mut Evidence,

@@ -6,18 +6,18 @@
 
 use super::course::Courses;
 use super::evidence::Evidence;
-use super::fit::{ENOUGH, Fit, prior_equations};
+use super::fit::{ENOUGH, Fit, prior};
 use super::hermia;
 use super::laws::Laws;
 use super::linear::Cholesky;
-use super::local::{Directions, White};
+use super::local::{Directions, Summed, White};
 use super::plant::{Plant, READ, Rated, STAGE, STAGES};
 use super::prior::Prior;
 use super::timeline::Timeline;
 use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton for each law.
-const ROUNDS: usize = 12;
+const ROUNDS: usize = 8;
 /// Readings, of many, that tell Hermia's laws apart.
 const TELLING: usize = 60;
 /// Resistance, over the clean filter's, at which filters usually go.
@@ -87,7 +87,7 @@ pub(super) fn by_law(
     courses: &Courses<'_>,
     evidence: &[Evidence],
     near: &Fit,
-    prior: &Prior,
+    given: &Prior,
 ) -> Vec<Hypothesis> {
     if courses.timeline.filters.is_empty() {
         return vec![Hypothesis {
@@ -103,6 +103,7 @@ pub(super) fn by_law(
         cost: 0.0,
     };
     let mut told = Vec::new();
+    let mut summed = Summed::default();
     let (mut laws, mut directions) = (Laws::default(), Directions::default());
     let slots: Vec<usize> = courses.timeline.filters.iter().map(|filter| filter.slot).collect();
     for one in some_of(evidence, courses.timeline) {
@@ -110,7 +111,7 @@ pub(super) fn by_law(
         let white = White::of(plant, rated, &directions, one, &near.scale, false, &mut laws);
         let Some(local) = white.map(|white| white.local()) else { continue };
         let others = &directions.entries[..directions.loading];
-        local.add_to(others, &mut plain.matrix, &mut plain.right);
+        summed.add(&local, others, &mut plain.matrix, &mut plain.right);
         plain.cost += local.cost;
         let stages = slots.iter().map(|slot| {
             let own = STAGE - READ + slot;
@@ -135,7 +136,8 @@ pub(super) fn by_law(
             stages: stages.collect(),
         });
     }
-    let each = prior.hermia.iter().filter(|(_, chance)| *chance > 0.0);
+    summed.flush(&mut plain.matrix, &mut plain.right);
+    let each = given.hermia.iter().filter(|(_, chance)| *chance > 0.0);
     let mut found: Vec<Hypothesis> = each
         .filter_map(|(exponent, chance)| {
             let (ln_evidence, x, precision) = one_law(courses, &plain, &told, near, *exponent)?;
@@ -216,7 +218,9 @@ impl Normal {
     /// The prior, and what moves as it was linearised.
     fn of(unknowns: &Unknowns, plain: &Plain, x: &[f64], then: &[f64]) -> Self {
         let n = x.len();
-        let (mut matrix, mut right, mut cost) = prior_equations(&unknowns.mean, &unknowns.sd, x);
+        let mut matrix = plain.matrix.clone();
+        let mut right = vec![0.0; n];
+        let mut cost = plain.cost + prior(unknowns, x, &mut matrix, &mut right);
         let moved: Vec<f64> = x.iter().zip(then).map(|(x, then)| x - then).collect();
         let mut pull = vec![0.0; n];
         for i in 0..n {
@@ -227,13 +231,9 @@ impl Normal {
                 pull[j] += by * moved[i];
             }
         }
-        cost += plain.cost;
         for i in 0..n {
             cost += moved[i] * (pull[i] - 2.0 * plain.right[i]);
             right[i] += plain.right[i] - pull[i];
-        }
-        for (sum, by) in matrix.iter_mut().zip(&plain.matrix) {
-            *sum += by;
         }
         Self {
             n,

@@ -20,7 +20,13 @@ impl Cholesky {
     }
 
     /// Factors the matrix whose upper triangle is given. None where it is not positive definite.
-    pub(super) fn of(mut a: Vec<f64>, n: usize) -> Option<Self> {
+    pub(super) fn of(a: Vec<f64>, n: usize) -> Option<Self> {
+        pulp::Arch::new().dispatch(|| Self::widely(a, n))
+    }
+
+    /// [`Self::of`], compiled for the widest vectors of the processor.
+    #[inline(always)]
+    fn widely(mut a: Vec<f64>, n: usize) -> Option<Self> {
         for k in 0..n {
             let (head, tail) = a.split_at_mut((k + 1) * n);
             let row = head.get_mut(k * n + k..)?;
@@ -82,6 +88,11 @@ impl Cholesky {
     /// Solves U x = y in place for the unknowns from `first` on, each a row of `lanes` values: with y of independent
     /// standard normals, x has covariance A^-1. What comes before `first` has no say in them.
     pub(super) fn back(&self, first: usize, x: &mut [f64], lanes: usize) {
+        pulp::Arch::new().dispatch(|| self.back_widely(first, x, lanes));
+    }
+
+    #[inline(always)]
+    fn back_widely(&self, first: usize, x: &mut [f64], lanes: usize) {
         for i in (first..self.n).rev() {
             let (diagonal, row) = self.row(i);
             let from = i - first;

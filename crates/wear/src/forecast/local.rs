@@ -146,6 +146,7 @@ pub(super) struct White {
 
 impl White {
     /// None where the covariance is none, which no finite reading makes. Without `uneven`, the dirt counts as even.
+    #[inline(always)]
     pub(super) fn of(
         plant: &Plant,
         rated: &[Rated],
@@ -253,6 +254,7 @@ impl White {
     }
 
     /// The reading's information on its directions.
+    #[inline(always)]
     pub(super) fn local(&self) -> Local {
         let mut all = Local {
             matrix: [[0.0; LOCAL]; LOCAL],
@@ -277,6 +279,7 @@ impl White {
     }
 
     /// What the reading's instruments must have been off, with the share of each one's variance that the laws see.
+    #[inline(always)]
     pub(super) fn errors(&self) -> ([f64; READ], [f64; READ]) {
         let (mut errors, mut shares) = ([0.0; READ], [0.0; READ]);
         for row in &self.rows[..self.count] {
@@ -311,22 +314,87 @@ pub(super) struct Local {
 }
 
 impl Local {
-    /// Adds it to the normal equations, of whose matrix only the upper triangle is kept.
-    pub(super) fn add_to(&self, entries: &[Entry], matrix: &mut [f64], right: &mut [f64]) {
-        let n = right.len();
-        for (i, a) in entries.iter().enumerate() {
-            let row = &self.matrix[a.local];
-            right[a.unknown] += a.slope * self.right[a.local];
-            matrix[a.unknown * n + a.unknown] += a.slope * a.slope * row[a.local];
-            for b in &entries[..i] {
-                let each = a.slope * b.slope * row[b.local];
-                let (low, high) = if a.unknown < b.unknown {
-                    (a.unknown, b.unknown)
+}
+
+/// Sums readings' information on the unknowns. Readings of one stretch of time hang on the same unknowns: they are
+/// summed in a small table, which then goes to where those stand in the normal equations.
+#[derive(Debug, Default)]
+pub(super) struct Summed {
+    /// Which unknown and direction each row of the table stands for.
+    keys: Vec<(usize, usize)>,
+    table: Vec<f64>,
+    right: Vec<f64>,
+    slopes: Vec<f64>,
+    /// Runs of entries with one direction: (direction, from, to).
+    runs: Vec<(usize, usize, usize)>,
+    by_direction: Vec<f64>,
+}
+
+impl Summed {
+    /// Adds one reading; what was summed before goes to the normal equations where it hangs on other unknowns.
+    #[inline(always)]
+    pub(super) fn add(&mut self, local: &Local, entries: &[Entry], matrix: &mut [f64], right: &mut [f64]) {
+        let m = entries.len();
+        let alike = self.keys.len() == m
+            && self.keys.iter().zip(entries).all(|(key, entry)| *key == (entry.unknown, entry.local));
+        if !alike {
+            self.flush(matrix, right);
+            self.keys.extend(entries.iter().map(|entry| (entry.unknown, entry.local)));
+            self.table.resize(m * m, 0.0);
+            self.right.resize(m, 0.0);
+            self.by_direction.resize(m, 0.0);
+            for (e, entry) in entries.iter().enumerate() {
+                match self.runs.last_mut() {
+                    Some(run) if run.0 == entry.local => run.2 = e + 1,
+                    _ => self.runs.push((entry.local, e, e + 1)),
+                }
+            }
+        }
+        self.slopes.clear();
+        self.slopes.extend(entries.iter().map(|entry| entry.slope));
+        for &(direction, from, to) in &self.runs {
+            let row = &local.matrix[direction];
+            // What each entry from here on shares with this direction.
+            for &(other, other_from, other_to) in &self.runs {
+                if other_to > from {
+                    let shared = row[other];
+                    let into = &mut self.by_direction[other_from..other_to];
+                    for (by, slope) in into.iter_mut().zip(&self.slopes[other_from..other_to]) {
+                        *by = shared * slope;
+                    }
+                }
+            }
+            let pull = local.right[direction];
+            for e in from..to {
+                let slope = self.slopes[e];
+                self.right[e] += slope * pull;
+                let sums = &mut self.table[e * m + e..(e + 1) * m];
+                for (sum, by) in sums.iter_mut().zip(&self.by_direction[e..m]) {
+                    *sum += slope * by;
+                }
+            }
+        }
+    }
+
+    /// Takes what was summed to the normal equations, of whose matrix only the upper triangle is kept.
+    pub(super) fn flush(&mut self, matrix: &mut [f64], right: &mut [f64]) {
+        let (m, n) = (self.keys.len(), right.len());
+        for (a, (unknown, _)) in self.keys.iter().enumerate() {
+            right[*unknown] += self.right[a];
+            matrix[unknown * n + unknown] += self.table[a * m + a];
+            for b in a + 1..m {
+                let (other, each) = (self.keys[b].0, self.table[a * m + b]);
+                let (low, high) = if *unknown < other {
+                    (*unknown, other)
                 } else {
-                    (b.unknown, a.unknown)
+                    (other, *unknown)
                 };
                 matrix[low * n + high] += if low == high { 2.0 * each } else { each };
             }
         }
+        self.keys.clear();
+        self.table.clear();
+        self.right.clear();
+        self.runs.clear();
     }
 }
