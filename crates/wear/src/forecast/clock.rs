@@ -16,6 +16,9 @@ const USUAL_WIGGLE: f64 = 0.25;
 const STATED_SD: f64 = 0.2;
 const GUESSED_SD: f64 = 0.6;
 const READ_SD: f64 = 0.01;
+/// Days between the first points of the table of what is to come; the further off, the further apart, by a
+/// hundredth of the distance: that is within a tenth of a day of the law.
+const AHEAD_STEP_D: f64 = 2.0;
 /// Share of the day that a unit runs where nobody says what is drawn (common practice, no source).
 const GUESSED_DUTY: f64 = 0.25;
 
@@ -38,6 +41,17 @@ pub(super) struct Clock {
     swing: (f64, f64),
     /// Angle of the year now.
     angle: f64,
+    /// What is to come, at growing distances.
+    ahead: Vec<Ahead>,
+}
+
+/// What will be made within so many days.
+#[derive(Clone, Copy, Debug)]
+struct Ahead {
+    d: f64,
+    litres: f64,
+    /// Standard deviation of their logarithm.
+    sd: f64,
 }
 
 impl Clock {
@@ -53,6 +67,7 @@ impl Clock {
             usual_sd: 0.05,
             swing: (0.0, 0.0),
             angle,
+            ahead: Vec::new(),
         };
         let totals: Vec<(f64, f64)> = history
             .readings
@@ -61,13 +76,14 @@ impl Clock {
             .filter_map(|reading| Some((days(as_of, reading.at), reading.get(Field::PermeateTotal)?)))
             .collect();
         if let Some(clock) = plain(1.0, READ_SD).through(&totals) {
-            return clock;
+            return clock.ready();
         }
-        match (history.unit.use_permeate_l_d, permeate_l_h) {
+        let told = match (history.unit.use_permeate_l_d, permeate_l_h) {
             (Some(stated), _) if stated > 0.0 => plain(stated, STATED_SD),
             (_, Some(flow)) => plain(flow * 24.0 * GUESSED_DUTY, GUESSED_SD),
             _ => plain(100.0, 1.0),
-        }
+        };
+        told.ready()
     }
 
     /// Through the totaliser's readings. An increment that is no increment, or far beyond the usual, is a slip
@@ -188,6 +204,12 @@ impl Clock {
     /// Litres that will be made within `d` days from now, in a future that draws `z` standard deviations more than
     /// usual.
     pub(super) fn to_come_l(&self, d: f64, z: f64) -> f64 {
+        let point = self.ahead_of(d);
+        point.litres * (point.sd * z).exp()
+    }
+
+    /// Litres within so many days in the usual future, and the standard deviation of their logarithm.
+    fn ahead_of(&self, d: f64) -> Ahead {
         let w = std::f64::consts::TAU / 365.2425;
         let (s0, c0) = self.year(0.0).sin_cos();
         let (s1, c1) = self.year(d).sin_cos();
@@ -195,7 +217,22 @@ impl Clock {
         let recent = (self.now.exp() - 1.0) * MEMORY_D * (1.0 - (-d / MEMORY_D).exp()) * self.season(0.0);
         let alone = 2.0 * MEMORY_D / (d + 2.0 * MEMORY_D);
         let sd = (self.usual_sd.powi(2) + self.wiggle.powi(2) * alone * (1.0 - (-d / MEMORY_D).exp())).sqrt();
-        self.usual_l_d * (season + recent).max(0.05 * d) * (sd * z).exp()
+        Ahead {
+            d,
+            litres: self.usual_l_d * (season + recent).max(0.05 * d),
+            sd,
+        }
+    }
+
+    /// With its table of what is to come.
+    fn ready(mut self) -> Self {
+        let mut d: f64 = 0.0;
+        while d < HORIZON_D {
+            self.ahead.push(self.ahead_of(d));
+            d += AHEAD_STEP_D + 0.01 * d;
+        }
+        self.ahead.push(self.ahead_of(HORIZON_D));
+        self
     }
 
     /// Days until so many litres are made, in such a future; at most the horizon.
@@ -203,32 +240,18 @@ impl Clock {
         if litres <= 0.0 {
             return 0.0;
         }
-        if self.to_come_l(HORIZON_D, z) < litres {
+        let made = |point: &Ahead| point.litres * (point.sd * z).exp();
+        let last = self.ahead.last().map_or(0.0, made);
+        if last < litres {
             return HORIZON_D;
         }
-        // Newton's method, kept between what is known to be too early and too late.
-        let (mut low, mut high) = (0.0, HORIZON_D);
-        let mut d = (litres / self.to_come_l(365.0, z) * 365.0).min(HORIZON_D);
-        for _ in 0..12 {
-            let over = self.to_come_l(d, z) - litres;
-            if over < 0.0 {
-                low = d;
-            } else {
-                high = d;
-            }
-            let slope = self.to_come_l(d + 1.0, z) - litres - over;
-            let next = d - over / slope;
-            let next = if next > low && next < high {
-                next
-            } else {
-                f64::midpoint(low, high)
-            };
-            if (next - d).abs() < 0.02 {
-                return next;
-            }
-            d = next;
-        }
-        d
+        // Between two points of the table by halving, then in a straight line.
+        let after = self.ahead.partition_point(|point| made(point) < litres);
+        let (Some(low), Some(high)) = (self.ahead.get(after.wrapping_sub(1)), self.ahead.get(after)) else {
+            return 0.0;
+        };
+        let (from, to) = (made(low), made(high));
+        low.d + (high.d - low.d) * (litres - from) / (to - from).max(1e-12)
     }
 
     /// The clock in years of usual use, between two past days.

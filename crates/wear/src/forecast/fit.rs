@@ -121,7 +121,8 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
-        if far < 0.01 && !coarse && round > COARSE_ROUNDS {
+        let close = if many { 0.1 } else { 0.01 };
+        if far < close && !coarse && round >= COARSE_ROUNDS {
             break;
         }
         if round >= 4 {

@@ -126,19 +126,18 @@ pub struct Quantiles {
 impl Quantiles {
     /// Of equally likely values.
     fn of(values: impl Iterator<Item = f64>) -> Self {
-        let mut sorted: Vec<f64> = values.collect();
-        sorted.sort_unstable_by(f64::total_cmp);
-        let at = |p: f64| {
-            sorted
-                .get((p * sorted.len() as f64) as usize)
-                .copied()
-                .unwrap_or(0.0)
+        let mut values: Vec<f64> = values.collect();
+        let n = values.len();
+        // Selected one within the other, which is all the order that three of them need.
+        let mut at = |tenths: usize, until: usize| {
+            let place = n * tenths / 10;
+            let some = values.get_mut(..until.min(n)).filter(|some| place < some.len());
+            some.map_or(0.0, |some| *some.select_nth_unstable_by(place, f64::total_cmp).1)
         };
-        Self {
-            p10: at(0.1),
-            p50: at(0.5),
-            p90: at(0.9),
-        }
+        let p90 = at(9, n);
+        let p50 = at(5, n * 9 / 10);
+        let p10 = at(1, n * 5 / 10);
+        Self { p10, p50, p90 }
     }
 }
 
@@ -206,24 +205,17 @@ pub fn forecast_with(
         };
         parts.push(scene.settle(&stage.id, candidates));
     }
-    let membranes = membranes::candidates(&scene);
+    // The membranes are due together: what is found for one holds for all.
+    let mut together = None;
     for element in &unit.membranes.elements {
-        parts.push(scene.settle(&element.id, membranes.iter().map(Candidate::again).collect()));
+        let first = together.get_or_insert_with(|| scene.settle(&element.id, membranes::candidates(&scene)));
+        parts.push(scene.again(first, &element.id));
     }
     for polish in &unit.permeate.polish {
         let candidates = polish.age_limit_d.map(|limit| scene.by_age(&polish.id, limit));
         parts.push(scene.settle(&polish.id, candidates.into_iter().collect()));
     }
     parts
-}
-
-impl Candidate {
-    fn again(&self) -> Self {
-        Self {
-            due: self.due.clone(),
-            ..*self
-        }
-    }
 }
 
 /// What all parts' forecasts look at.
@@ -265,6 +257,16 @@ impl Scene<'_> {
             basis: Basis::Age,
             due,
             used,
+        }
+    }
+
+    /// The same of another part that shares its fate.
+    fn again(&self, part: &PartForecast, id: &str) -> PartForecast {
+        let told = part.limit.zip(part.due_in_d);
+        PartForecast {
+            id: id.to_owned(),
+            sentence: told.map_or_else(|| part.sentence.clone(), |(limit, due)| self.sentence(id, limit, &due)),
+            ..part.clone()
         }
     }
 
