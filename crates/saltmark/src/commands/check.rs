@@ -41,7 +41,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     if let Some(file) = &args.plot {
         picture_file::write(
             file,
-            &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of),
+            &picture::history(&seen.history(), &seen.standardisation, as_of),
         )?;
     }
     let answer = Answer {

@@ -10,7 +10,9 @@ mod course;
 mod crossing;
 mod evidence;
 mod exposure;
+mod fan;
 mod fit;
+mod forecaster;
 pub mod hermia;
 mod hypotheses;
 mod laws;
@@ -28,11 +30,13 @@ mod unknowns;
 use jiff::Timestamp;
 use unit::{StageKind, Unit};
 
-use crate::lives::{after, commissioned, days, new_at};
+use crate::lives::{after, days, new_at};
 use crate::standardise::{History, Standardisation};
 use posterior::Posterior;
 
 pub use crossing::Spread;
+pub use fan::{Fan, FanPoint};
+pub use forecaster::Forecaster;
 pub use prior::Prior;
 pub use sediment::{Load, stage_load};
 
@@ -186,36 +190,7 @@ pub fn forecast_with(
     as_of: Timestamp,
     prior: &Prior,
 ) -> Vec<PartForecast> {
-    let unit = history.unit;
-    let start = commissioned(history.unit, history.readings, history.events);
-    let posterior = Posterior::of(history, standardisation, as_of, start, prior);
-    let scene = Scene {
-        history,
-        as_of,
-        start,
-        prior,
-        posterior: &posterior,
-    };
-    let mut parts = Vec::new();
-    for (index, stage) in unit.stages.iter().enumerate() {
-        let candidates = match &stage.kind {
-            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, index, stage, capacity.as_ref()),
-            StageKind::Pump { .. } => Vec::new(),
-            _ => sediment::candidates(&scene, index, stage),
-        };
-        parts.push(scene.settle(&stage.id, candidates));
-    }
-    // The membranes are due together: what is found for one holds for all.
-    let mut together = None;
-    for element in &unit.membranes.elements {
-        let first = together.get_or_insert_with(|| scene.settle(&element.id, membranes::candidates(&scene)));
-        parts.push(scene.again(first, &element.id));
-    }
-    for polish in &unit.permeate.polish {
-        let candidates = polish.age_limit_d.map(|limit| scene.by_age(&polish.id, limit));
-        parts.push(scene.settle(&polish.id, candidates.into_iter().collect()));
-    }
-    parts
+    Forecaster::new(history, standardisation, as_of, prior).parts()
 }
 
 /// What all parts' forecasts look at.
