@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use reading::Field;
 
 use super::HORIZON_D;
+use super::trend::{LocalTrend, Seen, TrendState};
 use crate::lives::days;
 use crate::robust::median;
 use crate::standardise::History;
@@ -16,6 +17,8 @@ const USUAL_WIGGLE: f64 = 0.25;
 const STATED_SD: f64 = 0.2;
 const GUESSED_SD: f64 = 0.6;
 const READ_SD: f64 = 0.01;
+/// Growth of ln use in a year: standard deviation (common practice, no source).
+const GROWTH_SD: f64 = 0.1;
 /// Days between the first points of the table of what is to come; the further off, the further apart, by a
 /// hundredth of the distance: that is within a tenth of a day of the law.
 const AHEAD_STEP_D: f64 = 2.0;
@@ -124,15 +127,41 @@ impl Clock {
         let variance = logs.iter().map(|(_, _, x)| x * x).sum::<f64>() + 4.0 * USUAL_WIGGLE.powi(2);
         self.wiggle = (variance / (n + 4.0)).sqrt().clamp(0.05, 0.8);
         self.usual_sd = self.wiggle * (2.0 * MEMORY_D / span.max(2.0 * MEMORY_D)).sqrt();
-        // Today's use: the last intervals, fading with their age.
-        let (mut sum, mut weights) = (0.0, 0.4 * MEMORY_D);
-        for (d, step, x) in logs.iter().rev().take(4) {
-            let weight = step.min(MEMORY_D) * (d / MEMORY_D).exp();
-            sum += weight * x;
-            weights += weight;
-        }
-        self.now = (sum / weights).clamp(-1.0, 1.0);
+        self.now = self.use_now(&logs);
         Some(self)
+    }
+
+    /// ln of today's use over the usual one: a level that wanders and may grow, seen through the intervals.
+    fn use_now(&self, logs: &[(f64, f64, f64)]) -> f64 {
+        let variance = self.wiggle * self.wiggle;
+        let trend = LocalTrend {
+            // What wanders about a mean with this spread and memory moves so much in a day.
+            level_variance: variance / MEMORY_D,
+            slope_variance: 0.0,
+        };
+        let start = TrendState {
+            mean: [0.0; 2],
+            covariance: [[variance, 0.0], [0.0, (GROWTH_SD / 365.25).powi(2)]],
+        };
+        let mut before = logs.first().map_or(0.0, |(d, _, _)| *d);
+        let seen: Vec<Seen> = logs
+            .iter()
+            .map(|(d, step, value)| {
+                let since = (d - before).max(0.0);
+                before = *d;
+                Seen {
+                    step: since,
+                    value: *value,
+                    // An interval shorter than the memory shows less of the mean that it is taken for.
+                    noise: variance * (MEMORY_D / step).max(0.2),
+                }
+            })
+            .collect();
+        let last = trend.filter(&start, &seen).filtered.last().copied();
+        let now = last.map(|state| trend.after(&state, (-before).max(0.0)));
+        // What was last seen fades as the future does.
+        let level = now.map_or(0.0, |state| state.mean[0]) * (before.min(0.0) / (4.0 * MEMORY_D)).exp();
+        level.clamp(-1.0, 1.0)
     }
 
     /// A yearly swing, where more than a year was read; drawn towards none.

@@ -21,10 +21,12 @@ mod local;
 mod membranes;
 mod need;
 mod plant;
+pub mod pool;
 mod posterior;
 mod prior;
 mod sediment;
 mod timeline;
+pub mod trend;
 mod unknowns;
 
 use jiff::Timestamp;
