@@ -32,6 +32,8 @@ pub(super) struct Clock {
     points: Vec<(f64, f64)>,
     /// Usual litres a day.
     pub(super) usual_l_d: f64,
+    /// Litres of a year of usual use: what rates of wear are told in.
+    pub(super) year_l: f64,
     /// Relative standard deviation of all litres told, the same at all times.
     pub(super) scale_sd: f64,
     /// ln of today's use over the usual one.
@@ -44,6 +46,8 @@ pub(super) struct Clock {
     swing: (f64, f64),
     /// Angle of the year now.
     angle: f64,
+    /// What the totaliser showed last.
+    last_total: f64,
     /// What is to come, at growing distances.
     ahead: Vec<Ahead>,
 }
@@ -64,12 +68,14 @@ impl Clock {
         let plain = |usual_l_d: f64, scale_sd: f64| Self {
             points: Vec::new(),
             usual_l_d: usual_l_d.max(1e-3),
+            year_l: usual_l_d.max(1e-3) * 365.25,
             scale_sd,
             now: 0.0,
             wiggle: USUAL_WIGGLE,
             usual_sd: 0.05,
             swing: (0.0, 0.0),
             angle,
+            last_total: 0.0,
             ahead: Vec::new(),
         };
         let totals: Vec<(f64, f64)> = history
@@ -116,6 +122,8 @@ impl Clock {
         }
         let span = points.last()?.0 - points.first()?.0;
         self.usual_l_d = (points.last()?.1 / span).max(1e-3);
+        self.year_l = self.usual_l_d * 365.25;
+        self.last_total = totals.last()?.1;
         self.points = points;
         self.fit_swing(&spans, span);
         let seasonal = |clock: &Self, d: f64| clock.season(d).ln();
@@ -211,6 +219,18 @@ impl Clock {
         (self.total(to) - self.total(from)).max(0.0)
     }
 
+    /// Goes on to a later day with what the totaliser shows then. None where that is not as usual, or where there was
+    /// no totaliser before.
+    pub(super) fn go_on(&mut self, d: f64, total: Option<f64>) -> Option<()> {
+        let Some(total) = total else { return Some(()) };
+        let last = self.points.last().copied()?;
+        let (step, made) = (d - last.0, total - self.last_total);
+        let honest = step > 0.0 && made >= 0.0 && made <= 3.0 * self.usual_l_d * step + 0.5 * self.usual_l_d;
+        self.points.push((d, last.1 + made));
+        self.last_total = total;
+        honest.then_some(())
+    }
+
     fn total(&self, d: f64) -> f64 {
         let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else {
             return d * self.usual_l_d;
@@ -285,6 +305,6 @@ impl Clock {
 
     /// The clock in years of usual use, between two past days.
     pub(super) fn years(&self, from: f64, to: f64) -> f64 {
-        self.made_l(from, to) / (self.usual_l_d * 365.25)
+        self.made_l(from, to) / self.year_l
     }
 }

@@ -325,7 +325,7 @@ impl Courses<'_> {
     }
 
     /// State of a filter now: resistance over its clean label's, the part of it that loads, ln rate and exponent.
-    pub(super) fn filter_now(&self, x: &[f64], index: usize) -> Option<FilterNow> {
+    pub(super) fn filter_now(&self, x: &[f64], index: usize, now_d: f64) -> Option<FilterNow> {
         let filter = self.timeline.filters.get(index)?;
         let own = self.unknowns.filters.get(index)?;
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
@@ -338,7 +338,7 @@ impl Courses<'_> {
             .map(|change| at(self.unknowns.feed_shifts.start + 2 * change + 1))
             .sum();
         Some(FilterNow {
-            loaded: self.loaded(x, filter, index, first, life, 0.0),
+            loaded: self.loaded(x, filter, index, first, life, now_d),
             clean: (at(own.clean(first))
                 + self.unknowns.clean.get(filter.slot).map_or(0.0, |slot| at(*slot)))
             .exp(),

@@ -46,7 +46,7 @@ pub(super) fn fans(scene: &Scene<'_>, until_d: f64) -> Vec<Fan> {
         let each = days.iter().map(|d| {
             let values = (0..FUTURES).map(|future| {
                 let litres = clock.to_come_l(*d, normal(future, USE));
-                value(future, litres / (clock.usual_l_d * 365.25), *d)
+                value(future, litres / clock.year_l, *d)
             });
             FanPoint {
                 at: after(scene.as_of, *d),

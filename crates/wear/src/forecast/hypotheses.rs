@@ -26,7 +26,11 @@ const USUAL_END: f64 = 4.0;
 /// A law with its probability and the unknowns under it.
 #[derive(Clone, Debug)]
 pub(super) struct Hypothesis {
+    /// ln of its probability, but for what all share.
+    pub(super) ln_chance: f64,
     pub(super) chance: f64,
+    /// Hermia's exponent; none where nothing loads up.
+    pub(super) exponent: Option<f64>,
     pub(super) x: Vec<f64>,
     pub(super) precision: Cholesky,
 }
@@ -89,12 +93,17 @@ pub(super) fn by_law(
     near: &Fit,
     given: &Prior,
 ) -> Vec<Hypothesis> {
-    if courses.timeline.filters.is_empty() {
-        return vec![Hypothesis {
+    let only = || {
+        vec![Hypothesis {
+            ln_chance: 0.0,
             chance: 1.0,
+            exponent: None,
             x: near.x.clone(),
             precision: near.precision.clone(),
-        }];
+        }]
+    };
+    if courses.timeline.filters.is_empty() {
+        return only();
     }
     let n = near.x.len();
     let mut plain = Plain {
@@ -141,23 +150,38 @@ pub(super) fn by_law(
     let mut found: Vec<Hypothesis> = each
         .filter_map(|(exponent, chance)| {
             let (ln_evidence, x, precision) = one_law(courses, &plain, &told, near, *exponent)?;
+            let sound = ln_evidence.is_finite() && x.iter().all(|x| x.is_finite());
+            if !sound {
+                return None;
+            }
             Some(Hypothesis {
-                chance: chance.ln() + ln_evidence,
+                ln_chance: chance.ln() + ln_evidence,
+                chance: 0.0,
+                exponent: Some(*exponent),
                 x,
                 precision,
             })
         })
         .collect();
-    let best = found.iter().map(|law| law.chance).fold(f64::NEG_INFINITY, f64::max);
+    // Readings so absurd that no law has a solution.
+    if found.is_empty() {
+        return only();
+    }
+    to_chances(&mut found);
+    found
+}
+
+/// Probabilities from their logarithms.
+pub(super) fn to_chances(laws: &mut [Hypothesis]) {
+    let best = laws.iter().map(|law| law.ln_chance).fold(f64::NEG_INFINITY, f64::max);
     let mut sum = 0.0;
-    for law in &mut found {
-        law.chance = (law.chance - best).exp();
+    for law in laws.iter_mut() {
+        law.chance = (law.ln_chance - best).exp();
         sum += law.chance;
     }
-    for law in &mut found {
+    for law in laws {
         law.chance /= sum;
     }
-    found
 }
 
 /// ln evidence but for what all laws share, the most probable unknowns and the factor of their inverse covariance.

@@ -52,6 +52,25 @@ impl Cholesky {
         Some(Self { n, upper: a })
     }
 
+    /// The factor of `A + v v'`; v is used up (Gill, Golub, Murray & Saunders 1974, method C1; from memory).
+    pub(super) fn add(&mut self, v: &mut [f64]) {
+        let n = self.n;
+        for k in 0..n {
+            if v[k] == 0.0 {
+                continue;
+            }
+            let row = &mut self.upper[k * n + k..(k + 1) * n];
+            let root = row[0].hypot(v[k]);
+            let (c, s) = (root / row[0], v[k] / row[0]);
+            row[0] = root;
+            let inverse = 1.0 / c;
+            for (own, v) in row[1..].iter_mut().zip(&mut v[k + 1..]) {
+                *own = (*own + s * *v) * inverse;
+                *v = c * *v - s * *own;
+            }
+        }
+    }
+
     /// ln of A's determinant.
     pub(super) fn ln_determinant(&self) -> f64 {
         (0..self.n).map(|i| 2.0 * self.upper[i * self.n + i].ln()).sum()

@@ -7,6 +7,7 @@
 use super::course::{Courses, Slopes};
 use super::evidence::Evidence;
 use super::laws::Laws;
+use super::linear::Cholesky;
 use super::plant::{
     BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CHANNEL, DIRECTIONS, INLET, LAWS, Plant, READ,
     ROWS, Rated, SALT, STAGE, STAGES, WATER,
@@ -293,6 +294,37 @@ impl White {
             shares[f] = (shares[f] * self.variance[f]).clamp(1e-6, 1.0);
         }
         (errors, shares)
+    }
+
+    /// Adds the reading to a fit that already holds the others: the factor by one rank for each law, the unknowns by
+    /// one step. Gives what it costs at its best, by how much ln of the determinant grew, and the step.
+    pub(super) fn add_to(
+        &self,
+        directions: &Directions,
+        x: &mut [f64],
+        precision: &mut Cholesky,
+    ) -> (f64, f64, Vec<f64>) {
+        let before = precision.ln_determinant();
+        let mut right = vec![0.0; x.len()];
+        let mut cost = self.ln_determinant;
+        let mut by = vec![0.0; x.len()];
+        for row in &self.rows[..self.count] {
+            by.fill(0.0);
+            for entry in &directions.entries {
+                by[entry.unknown] += entry.slope * row[READ + entry.local];
+            }
+            for (right, by) in right.iter_mut().zip(&by) {
+                *right -= by * row[LEFT];
+            }
+            cost += row[LEFT] * row[LEFT];
+            precision.add(&mut by);
+        }
+        let step = precision.solve(&right);
+        for ((x, step), right) in x.iter_mut().zip(&step).zip(&right) {
+            *x += step;
+            cost -= step * right;
+        }
+        (cost, precision.ln_determinant() - before, step)
     }
 
     /// Offset of a gauge that was read.

@@ -55,7 +55,7 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
         if shown(0.0, 0.0) >= bound {
             return 0.0;
         }
-        let litres = |years: f64| years * posterior.clock.usual_l_d * 365.25;
+        let litres = |years: f64| years * posterior.clock.year_l;
         let day = |years: f64| posterior.clock.days_to(litres(years), normal(future, USE));
         // Wear only grows, and nearly straight: secants kept between too early and too late find when.
         let gap = |years: f64| shown(years, years * 365.25) - bound;

@@ -12,6 +12,7 @@ mod evidence;
 mod exposure;
 mod fan;
 mod fit;
+mod fitted;
 mod forecaster;
 pub mod hermia;
 mod hypotheses;

@@ -26,6 +26,7 @@ const WEEK_D: f64 = 365.25 / 52.0;
 const LEARNED_D: f64 = 330.0;
 
 /// What the unit makes in each week of the year that begins now, in its most probable state.
+#[derive(Clone, Debug)]
 pub(super) struct Demand {
     /// ln of the flow that it must make, L/h, in 24 hours a day.
     ln_flow: Option<f64>,
@@ -100,6 +101,13 @@ impl Demand {
             ln_salt,
             weeks: weeks?,
         })
+    }
+
+    /// The same some days later: the year begins at another week.
+    pub(super) fn later(&self, d: f64) -> Self {
+        let mut later = self.clone();
+        later.weeks.rotate_left((d.max(0.0) / WEEK_D) as usize % WEEKS);
+        later
     }
 
     /// Whether the unit does what is asked in this week, with ln A and ln B so far from their most probable values.
@@ -241,7 +249,7 @@ pub(super) fn by_need(scene: &Scene<'_>) -> Option<Candidate> {
         let sd = scene.prior.bend_sd;
         let drift: [f64; 2] = std::array::from_fn(|i| (sd * normal(future, DRIFT + i)).exp());
         let per_day = posterior.clock.to_come_l(365.25, normal(future, USE))
-            / (posterior.clock.usual_l_d * 365.25)
+            / posterior.clock.year_l
             / 365.25;
         let weeks = (HORIZON_D / WEEK_D) as usize;
         let fails = |week: &usize| {
