@@ -4,6 +4,7 @@
 //! Architecture invariant: values in, values out. No clock, no file, no fault diagnosis.
 #![deny(clippy::disallowed_methods)]
 
+pub mod backtest;
 pub mod baseline;
 pub mod columns;
 pub mod complete;

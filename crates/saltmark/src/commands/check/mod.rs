@@ -43,7 +43,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     if let Some(file) = &args.plot {
         picture_file::write(
             file,
-            &picture::history(&seen.history(), &seen.standardisation, &seen.parts, seen.as_of),
+            &picture::history(&seen.history(), &seen.standardisation, seen.as_of),
         )?;
     }
     let answer = Answer {
