@@ -10,9 +10,11 @@
 //! Architecture invariant: no panic, whatever the request.
 #![deny(clippy::disallowed_methods)]
 
+mod memo;
 mod request;
 mod response;
 
+pub use memo::{Digest, Memo};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 
@@ -21,9 +23,15 @@ use maud::{DOCTYPE, html};
 
 /// Answers a request.
 ///
-/// What is asked is in `request`; who asks, when and where in `circumstances`.
-pub fn respond(state: &State, request: &Request<'_>, circumstances: &Circumstances<'_>) -> Response {
-    let _ = circumstances;
+/// What is asked is in `request`; who asks, when and where in `circumstances`. `memo` holds what was evaluated before; it
+/// makes pages fast and changes nothing in them.
+pub fn respond(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+) -> Response {
+    let _ = (memo, circumstances);
     match (request.method, request.path) {
         (Method::Get, "/") => {
             let page = html! { (DOCTYPE) html lang="en" { head { title { "Saltmark" } } body { main { h1 { "Due" } p { (state.unit_ids().count()) " units" } } } } };

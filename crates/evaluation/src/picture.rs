@@ -2,43 +2,89 @@
 
 use chart::{Due, Fan, History as Picture, Mark, Options, Panel, Point, Scale};
 use jiff::Timestamp;
-use wear::forecast::{Fan as Ahead, Forecaster, HORIZON_D, Limit, Prior, Quantiles, part_words};
+use wear::forecast::{Fan as Ahead, HORIZON_D, Limit, PartForecast, Quantiles, part_words};
 use wear::lives::after;
 use wear::{Estimate, History, Standardisation, StandardisedReading};
+
+use crate::Evaluation;
 
 /// Days of the forecast that are drawn: further out is a guess that would squeeze the readings together.
 const DRAWN_D: f64 = 730.0;
 
+/// The words that stand in a picture.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// Over the panel of permeate flow.
+    pub flow: String,
+    /// Over the panel of salt passage.
+    pub salt: String,
+    /// Over the panel of the pressure drop along the membranes.
+    pub drop: String,
+    /// Unit of both: percent of the value when new.
+    pub of_new: String,
+    /// At the limit's line.
+    pub limit: String,
+    /// At the range of days in which the membranes are due.
+    pub due: String,
+    /// At an event: the part's words and the event's name are handed in.
+    pub event: fn(&unit::Unit, &str, reading::EventKind) -> String,
+    /// Under the title; none for the forecast's own sentence.
+    pub subtitle: Option<String>,
+}
+
+impl Default for Words {
+    fn default() -> Self {
+        Self {
+            flow: "Permeate flow, standardised".to_owned(),
+            salt: "Salt passage, standardised".to_owned(),
+            drop: "Pressure drop along the membranes, standardised".to_owned(),
+            of_new: "% of when new".to_owned(),
+            limit: "limit".to_owned(),
+            due: "membranes due".to_owned(),
+            event: |unit, part, kind| format!("{} {}", part_words(unit, part), kind.name()),
+            subtitle: None,
+        }
+    }
+}
+
+/// How many days ahead the picture goes: until the membranes are surely due, within reason.
+pub(crate) fn ahead_d(history: &History<'_>, parts: &[PartForecast]) -> f64 {
+    let membranes = parts.iter().find(|part| history.unit.element(&part.id).is_some());
+    let due = membranes.and_then(|part| part.due_in_d);
+    due.map_or(90.0, |due| (due.p90 * 1.05).clamp(60.0, DRAWN_D))
+}
+
 /// The standardised history of a unit as SVG.
-pub(crate) fn history(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    as_of: Timestamp,
-) -> String {
-    let forecaster = Forecaster::new(history, standardisation, as_of, &Prior::default());
-    let parts = forecaster.parts();
+pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Words) -> String {
+    let Evaluation {
+        as_of,
+        standardisation,
+        parts,
+        fans,
+        ..
+    } = evaluation;
+    let as_of = *as_of;
     let readings = &standardisation.readings;
     let first = readings.first().map_or(as_of, |one| one.at);
     let membranes = parts.iter().find(|part| history.unit.element(&part.id).is_some());
     let due = membranes.and_then(|part| part.due_in_d.zip(part.limit));
-    let ahead = due.map_or(90.0, |(due, _)| (due.p90 * 1.05).clamp(60.0, DRAWN_D));
+    let ahead = ahead_d(history, parts);
     let to = after(as_of.max(readings.last().map_or(as_of, |one| one.at)), ahead);
     let limits = &history.unit.limits;
-    let fans = forecaster.fans(ahead);
     let flow = Course {
-        title: "Permeate flow, standardised",
+        title: &words.flow,
         value: |one| one.relative_permeate_flow,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_flow),
         limit: (1.0 - limits.permeate_flow_drop, Limit::PermeateFlowDrop),
     };
     let salt = Course {
-        title: "Salt passage, standardised",
+        title: &words.salt,
         value: |one| one.relative_salt_passage,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_salt),
         limit: (1.0 + limits.salt_passage_rise, Limit::SaltPassageRise),
     };
     let drop = Course {
-        title: "Pressure drop along the membranes, standardised",
+        title: &words.drop,
         value: |one| one.relative_pressure_drop,
         doubtful: |one| !one.doubts.is_empty(),
         limit: (1.0 + limits.pressure_drop_rise, Limit::PressureDropRise),
@@ -51,18 +97,19 @@ pub(crate) fn history(
     let panels = [flow, salt]
         .iter()
         .chain(&drop)
-        .map(|course| course.panel(standardisation, &fans, due, as_of))
+        .map(|course| course.panel(standardisation, fans, due, as_of, words))
         .collect();
     let marks = history
         .events
         .iter()
         .filter_map(|event| {
             let part = event.part.as_deref()?;
-            let label = format!("{} {}", part_words(history.unit, part), event.kind.name());
+            let label = (words.event)(history.unit, part, event.kind);
             Some(Mark { at: event.at, label })
         })
         .collect();
-    let subtitle = membranes.map_or_else(String::new, |part| part.sentence.clone());
+    let sentence = || membranes.map_or_else(String::new, |part| part.sentence.clone());
+    let subtitle = words.subtitle.clone().unwrap_or_else(sentence);
     let picture = Picture {
         title: history.unit.name.clone(),
         subtitle,
@@ -80,20 +127,21 @@ pub(crate) fn history(
 }
 
 /// One quantity of the membranes over time.
-struct Course {
-    title: &'static str,
+struct Course<'a> {
+    title: &'a str,
     value: fn(&StandardisedReading) -> Option<Estimate>,
     doubtful: fn(&StandardisedReading) -> bool,
     limit: (f64, Limit),
 }
 
-impl Course {
+impl Course<'_> {
     fn panel(
         &self,
         standardisation: &Standardisation,
         fans: &[Ahead],
         due: Option<(Quantiles, Limit)>,
         as_of: Timestamp,
+        words: &Words,
     ) -> Panel {
         let points = standardisation
             .readings
@@ -127,16 +175,16 @@ impl Course {
         let (bound, _) = self.limit;
         Panel {
             title: self.title.to_owned(),
-            unit: "% of when new".to_owned(),
+            unit: words.of_new.clone(),
             points,
             baseline,
-            limit: Some((100.0 * bound, "limit".to_owned())),
+            limit: Some((100.0 * bound, words.limit.clone())),
             fan: fans.iter().find(|fan| fan.limit == self.limit.1).map(fan),
             due: due.map(|(due, _)| Due {
                 p10: after(as_of, due.p10),
                 p50: at(due.p50),
                 p90: at(due.p90),
-                label: "membranes due".to_owned(),
+                label: words.due.clone(),
             }),
             scale: Scale::Linear,
         }
