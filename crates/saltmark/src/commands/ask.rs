@@ -10,10 +10,10 @@ use fault::interview::{
 use fault::{Diagnosis, Known};
 use reading::Reading;
 use serde_json::json;
+use service::{Reach, SafeWay, safe_way};
 use unit::Unit;
 
 use super::diagnose::{case_of, impossible, json_of, known, verdict};
-use super::safe_way::{SafeWay, safe_way};
 use crate::args::OnCase;
 use crate::case::{Case, as_of};
 use crate::failure::Failure;
@@ -107,7 +107,7 @@ fn converse(
         let way = match question
             .opens
             .as_ref()
-            .map(|opens| (opens, safe_way(unit, opens)))
+            .map(|opens| (opens, safe_way(unit, &reach(opens))))
         {
             None => None,
             Some((_, Ok(way))) => Some(way),
@@ -134,6 +134,15 @@ fn converse(
         };
         answers.push(answer);
         settled(writeln!(out))?;
+    }
+}
+
+fn reach(opens: &Opens) -> Reach {
+    match opens {
+        Opens::Housing(part) => Reach::Housing(part.clone()),
+        Opens::Restrictor => Reach::Restrictor,
+        Opens::PermeateLine => Reach::PermeateLine,
+        Opens::ElementPermeate(_) => Reach::ElementPermeate,
     }
 }
 

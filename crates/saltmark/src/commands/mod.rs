@@ -9,7 +9,6 @@ mod generate;
 mod jobcard;
 mod ledger;
 mod predict;
-mod safe_way;
 mod standardise;
 mod water;
 

@@ -5,3 +5,4 @@ mod doses;
 mod examples;
 mod mutate;
 mod random;
+mod reach;

@@ -185,7 +185,11 @@ impl Seen {
 
     /// Every doubt with its reading's place among the readings.
     fn doubts(&self) -> impl Iterator<Item = (usize, Timestamp, &Doubt)> {
-        let readings = self.records.readings.iter().zip(&self.evaluation.standardisation.readings);
+        let readings = self
+            .records
+            .readings
+            .iter()
+            .zip(&self.evaluation.standardisation.readings);
         readings
             .enumerate()
             .flat_map(|(place, (_, one))| one.doubts.iter().map(move |doubt| (place, one.at, doubt)))
