@@ -8,6 +8,7 @@ mod import;
 use std::path::PathBuf;
 
 use casefile::Invalid;
+use etcetera::BaseStrategy;
 use jiff::Timestamp;
 use ledger::{EventId, State};
 use store::{Error, Options, SqliteStore};
@@ -36,10 +37,10 @@ pub(crate) fn path(place: &Place) -> Result<PathBuf, Failure> {
         }
         return Ok(path);
     }
-    let folder = dirs::data_dir().ok_or_else(|| {
+    let folders = etcetera::base_strategy::choose_native_strategy().map_err(|_| {
         Failure::Impossible("this user has no data folder; name a file with --ledger".to_owned())
     })?;
-    Ok(folder.join("saltmark.db"))
+    Ok(folders.data_dir().join("saltmark.db"))
 }
 
 /// Opens the ledger.
