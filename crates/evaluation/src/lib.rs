@@ -48,7 +48,7 @@ impl Evaluation {
     }
 
     /// The standardised history as SVG.
-    pub fn picture(&self, history: &History<'_>, words: &picture::Words) -> String {
+    pub fn picture(&self, history: &History<'_>, words: &picture::Words<'_>) -> String {
         picture::history(history, &self.standardisation, &self.parts, self.as_of, words)
     }
 }

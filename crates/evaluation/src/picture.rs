@@ -11,8 +11,7 @@ use wear::{Estimate, History, Standardisation, StandardisedReading};
 const DRAWN_D: f64 = 730.0;
 
 /// The words that stand in a picture.
-#[derive(Clone, Debug)]
-pub struct Words {
+pub struct Words<'a> {
     /// Over the panel of permeate flow.
     pub flow: String,
     /// Over the panel of salt passage.
@@ -24,12 +23,14 @@ pub struct Words {
     /// At the range of days in which the membranes are due.
     pub due: String,
     /// At an event: the part's words and the event's name are handed in.
-    pub event: fn(&unit::Unit, &str, reading::EventKind) -> String,
+    pub event: Box<dyn Fn(&unit::Unit, &str, reading::EventKind) -> String + 'a>,
     /// Under the title; none for the forecast's own sentence.
     pub subtitle: Option<String>,
+    /// Width of the drawing, CSS pixels.
+    pub width_px: f64,
 }
 
-impl Default for Words {
+impl Default for Words<'_> {
     fn default() -> Self {
         Self {
             flow: "Permeate flow, standardised".to_owned(),
@@ -37,8 +38,9 @@ impl Default for Words {
             of_new: "% of when new".to_owned(),
             limit: "limit".to_owned(),
             due: "membranes due".to_owned(),
-            event: |unit, part, kind| format!("{} {}", part_words(unit, part), kind.name()),
+            event: Box::new(|unit, part, kind| format!("{} {}", part_words(unit, part), kind.name())),
             subtitle: None,
+            width_px: chart::DESK_PX,
         }
     }
 }
@@ -49,7 +51,7 @@ pub fn history(
     standardisation: &Standardisation,
     parts: &[PartForecast],
     as_of: Timestamp,
-    words: &Words,
+    words: &Words<'_>,
 ) -> String {
     let readings = &standardisation.readings;
     let first = readings.first().map_or(as_of, |one| one.at);
@@ -99,7 +101,7 @@ pub fn history(
     };
     let options = Options {
         time_zone: casefile::time_zone(history.unit),
-        ..Options::default()
+        ..Options::wide(words.width_px)
     };
     chart::history(&picture, &options)
 }
@@ -119,7 +121,7 @@ impl Course<'_> {
         standardisation: &Standardisation,
         due: Option<(wear::forecast::Quantiles, Limit)>,
         as_of: Timestamp,
-        words: &Words,
+        words: &Words<'_>,
     ) -> Panel {
         let points = standardisation
             .readings
