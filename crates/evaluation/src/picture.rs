@@ -10,6 +10,9 @@ use wear::{Estimate, History, Standardisation, StandardisedReading};
 /// Days of the forecast that are drawn: further out is a guess that would squeeze the readings together.
 const DRAWN_D: f64 = 730.0;
 
+/// What an event is called: the unit, the part's id and the event's kind are handed in.
+pub type EventWords<'a> = dyn Fn(&unit::Unit, &str, reading::EventKind) -> String + 'a;
+
 /// The words that stand in a picture.
 pub struct Words<'a> {
     /// Over the panel of permeate flow.
@@ -23,7 +26,7 @@ pub struct Words<'a> {
     /// At the range of days in which the membranes are due.
     pub due: String,
     /// At an event: the part's words and the event's name are handed in.
-    pub event: Box<dyn Fn(&unit::Unit, &str, reading::EventKind) -> String + 'a>,
+    pub event: Box<EventWords<'a>>,
     /// Under the title; none for the forecast's own sentence.
     pub subtitle: Option<String>,
     /// Width of the drawing, CSS pixels.

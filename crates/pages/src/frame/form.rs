@@ -135,7 +135,7 @@ impl Field<'_> {
                 data-again=[(self.entry == Entry::Fill).then(|| ask.say.say("stopwatch-again"))] {
                 label for=(id) {
                     (self.label)
-                    @if !self.required { span.faint { " " (ask.say.say("optional")) } }
+                    @if !self.required && self.entry == Entry::Line { span.faint { " " (ask.say.say("optional")) } }
                 }
                 @if let Some(words) = wrong { p.wrong id=(error) { (words) } }
                 @match self.entry {

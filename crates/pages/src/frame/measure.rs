@@ -67,6 +67,16 @@ impl Measures {
         self.unit(kind).map_or(kind.base_unit(), |unit| unit.symbol)
     }
 
+    /// The unit's symbol as it is printed.
+    pub(crate) fn sign(&self, kind: Kind) -> &'static str {
+        match self.symbol(kind) {
+            "C" => "\u{b0}C",
+            "F" => "\u{b0}F",
+            "uS/cm" => "\u{b5}S/cm",
+            symbol => symbol,
+        }
+    }
+
     /// A value for a person, with three digits and its unit; temperatures to half a degree at most.
     pub(crate) fn show(&self, kind: Kind, base: f64) -> String {
         let text = format_rounded(kind, base, self.unit(kind), 3);

@@ -121,7 +121,7 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
             li { (log::what(ask, &as_first)) br; (written(ask, entry, &zone)) }
             @for correction in ask.state.corrections_of(found.id) { li { (correction_line(ask, correction)) br; (written(ask, correction, &zone)) } }
         }
-        @if let Some(written) = raw(&found.said) {
+        @if let Some(written) = raw(found.said.as_ref()) {
             h2 { (say.say("entry-as-written")) }
             dl.said { @for (name, text) in written { dt { (name) } dd { (text) } } }
         }
@@ -160,7 +160,7 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
 }
 
 /// What was typed into a reading, by field.
-fn raw(said: &Option<Payload>) -> Option<&BTreeMap<String, String>> {
+fn raw(said: Option<&Payload>) -> Option<&BTreeMap<String, String>> {
     match said {
         Some(Payload::Reading(taken)) if !taken.as_written.is_empty() => Some(&taken.as_written),
         _ => None,

@@ -84,7 +84,7 @@ fn page(ask: &Ask<'_>, id: Option<&str>, typed: &Fields, faults: &Faults) -> Res
     let sites = ask.state.site_ids().filter_map(|site| {
         let described = ask.state.site(site)?.described.as_ref()?;
         (described.what.customer.as_deref() == id && id.is_some())
-            .then(|| (site, described.what.name.as_str()))
+            .then_some((site, described.what.name.as_str()))
     });
     let body = html! {
         h1 { (title) }

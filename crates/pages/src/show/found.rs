@@ -8,6 +8,10 @@ use crate::frame::ask::Ask;
 use crate::frame::{layout, link};
 
 /// The unit that an address names, or the page that says there is none.
+#[expect(
+    clippy::result_large_err,
+    reason = "the page that says there is none is made once, and sent"
+)]
 pub(crate) fn unit<'a>(ask: &Ask<'a>, held: &[String]) -> Result<(&'a UnitHistory, &'a Unit), Response> {
     held.first()
         .and_then(|id| ask.state.unit(id))

@@ -65,11 +65,11 @@ pub(crate) fn spots(ask: &Ask<'_>, unit: &Unit) -> Vec<Spot> {
         get,
         more,
     };
-    let carbons = unit
+    let mut carbons = unit
         .stages
         .iter()
         .filter(|stage| matches!(stage.kind, StageKind::Carbon { .. }));
-    let last_carbon = carbons.last().map(|stage| stage.id.as_str());
+    let last_carbon = carbons.next_back().map(|stage| stage.id.as_str());
     spots.push(field(Field::FeedTemperature, false));
     spots.push(field(Field::FeedConductivity, false));
     spots.push(field(Field::InletPressure, false));
@@ -187,7 +187,7 @@ pub(crate) fn show(
             )
         });
         if spot.kind == Kind::Flow {
-            hint = format!("{} {hint}", say.say("fill-hint")).trim_end().to_owned();
+            hint = [say.say("fill-hint"), hint].join("\n");
         }
         let entry = if spot.kind == Kind::Flow {
             Entry::Fill
@@ -198,7 +198,7 @@ pub(crate) fn show(
             name: &spot.name,
             label: spot.label.clone(),
             hint,
-            unit: ask.measures.symbol(spot.kind),
+            unit: ask.measures.sign(spot.kind),
             entry,
             required: false,
         };

@@ -156,26 +156,37 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
     .answer(ask)
 }
 
-/// What is doubted, and what would fit.
-fn question(ask: &Ask<'_>, id: EventId, doubt: &Doubt) -> Markup {
-    let say = ask.say;
-    let kind = kind_of(doubt.field);
-    let shown = |value: f64| ask.measures.show(kind, value);
+/// What is doubted, and what would fit, in a sentence or two.
+pub(crate) fn doubt(ask: &Ask<'_>, doubt: &Doubt) -> String {
+    let key = match doubt.suggested {
+        Some(_) => "doubt-suggested",
+        None => "doubt-plain",
+    };
+    let shown = |value: f64| ask.measures.show(kind_of(doubt.field), value);
     let values = [
         ("field", words::field(ask, doubt.field).into()),
         ("read", shown(doubt.read).into()),
         ("suggested", doubt.suggested.map(shown).unwrap_or_default().into()),
     ];
+    ask.say.with(key, &values)
+}
+
+/// A doubt with the way to correct the value.
+fn question(ask: &Ask<'_>, id: EventId, doubted: &Doubt) -> Markup {
+    let say = ask.say;
+    let kind = kind_of(doubted.field);
     html! {
-        @match doubt.suggested {
-            Some(suggested) => {
-                @let typed = ask.measures.typed(kind, suggested);
-                p { (say.with("doubt-suggested", &values)) }
-                p { a.button href={ (link::entry(id)) "?" (doubt.field.name()) "=" (link::encoded(&typed)) } { (say.with("doubt-correct", &values)) } }
-            }
-            None => {
-                p { (say.with("doubt-plain", &values)) }
-                p { a.button href=(link::entry(id)) { (say.say("to-correct")) } }
+        p { (doubt(ask, doubted)) }
+        p {
+            @match doubted.suggested {
+                Some(suggested) => {
+                    @let typed = ask.measures.typed(kind, suggested);
+                    @let shown = ask.measures.show(kind, suggested);
+                    a.button href={ (link::entry(id)) "?" (doubted.field.name()) "=" (link::encoded(&typed)) } {
+                        (say.with("doubt-correct", &[("suggested", shown.into())]))
+                    }
+                }
+                None => { a.button href=(link::entry(id)) { (say.say("to-correct")) } }
             }
         }
     }

@@ -187,13 +187,8 @@ pub(crate) fn new_id(name: &str, entry: EventId, taken: impl Fn(&str) -> bool) -
     }
     let id = id.trim_end_matches('-').to_owned();
     if id.is_empty() || id == "new" || taken(&id) {
-        let tail: String = entry
-            .tail()
-            .iter()
-            .rev()
-            .take(4)
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
+        let [.., a, b, c, d] = entry.tail();
+        let tail = format!("{a:02x}{b:02x}{c:02x}{d:02x}");
         return format!("{id}-{tail}").trim_start_matches('-').to_owned();
     }
     id

@@ -3,12 +3,14 @@
 use chart::{DESK_PX, PHONE_PX};
 use evaluation::Evaluation;
 use evaluation::picture::Words;
+use jiff::tz::TimeZone;
+use ledger::UnitHistory;
 use maud::{Markup, html};
 use unit::Unit;
 use wear::{Estimate, History};
 
 use super::drawing::Drawing;
-use super::{found, verdict, words};
+use super::{found, readings, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::{self, Page};
@@ -79,6 +81,7 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         h2 { (say.say("history-title")) }
         (chart(ask, unit, evaluation))
         (table(ask, unit, evaluation))
+        (doubts(ask, known, evaluation, &zone))
         @if let Some(explanation) = &evaluation.explanation {
             h2 { (say.say("litres-title")) }
             (verdict::litres(ask, explanation))
@@ -152,6 +155,29 @@ fn draw(ask: &Ask<'_>, evaluation: &Evaluation, history: &History<'_>, width_px:
         width_px,
     };
     evaluation.picture(history, &words)
+}
+
+/// Every reading that is in doubt, with what would fit and the way to correct it.
+fn doubts(ask: &Ask<'_>, known: &UnitHistory, evaluation: &Evaluation, zone: &TimeZone) -> Markup {
+    let readings = evaluation
+        .standardisation
+        .readings
+        .iter()
+        .zip(known.reading_origins());
+    let doubtful: Vec<_> = readings.filter(|(one, _)| !one.doubts.is_empty()).collect();
+    html! {
+        @if !doubtful.is_empty() {
+            h3 { (ask.say.say("doubts-title")) }
+            ul {
+                @for (one, origin) in doubtful.iter().rev() {
+                    li {
+                        a href=(link::entry(origin.entry)) { (ask.day(one.at, zone)) } ": "
+                        @for doubt in &one.doubts { (readings::doubt(ask, doubt)) " " }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// The last readings as a table.

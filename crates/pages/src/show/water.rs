@@ -265,7 +265,7 @@ fn fields(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
             unit: match name {
                 "turbidity" => "NTU",
                 "sdi" => "%/min",
-                _ => ask.measures.symbol(kind),
+                _ => ask.measures.sign(kind),
             },
             entry: Entry::Value,
             required: false,

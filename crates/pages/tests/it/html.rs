@@ -24,7 +24,7 @@ fn as_xml(page: &str) -> String {
             .map(|(at, _)| at)
             .unwrap();
         let tag = &tag_rest[1..end];
-        let name: String = tag.chars().take_while(|c| c.is_ascii_alphanumeric()).collect();
+        let name: String = tag.chars().take_while(char::is_ascii_alphanumeric).collect();
         let mut tag = tag.to_owned();
         for bare in ["required", "selected", "checked", "defer", "open", "data-fill"] {
             let with_space = format!(" {bare}");
@@ -67,7 +67,7 @@ pub(crate) fn check(address: &str, page: &str) {
 
     // Headings never skip a level downwards (WCAG 2.2 technique G141).
     let mut level = 0;
-    for node in tree.descendants().filter(|node| node.is_element()) {
+    for node in tree.descendants().filter(roxmltree::Node::is_element) {
         if let Some(digit) = node
             .tag_name()
             .name()
@@ -143,10 +143,9 @@ pub(crate) fn check(address: &str, page: &str) {
             assert!(!value.starts_with("//"), "{address}: {attribute}={value}");
         }
     }
-    // A key that has no text stands for itself: a word with a hyphen alone between tags.
     for text in tree
         .descendants()
-        .filter(|node| node.is_text())
+        .filter(roxmltree::Node::is_text)
         .filter_map(|node| node.text())
     {
         assert!(!text.contains("\u{2068}"), "{address}: a mark of direction");

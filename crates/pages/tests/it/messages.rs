@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use wear::forecast::Limit;
+
 fn crate_file(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
@@ -97,7 +99,6 @@ fn composed() -> BTreeSet<String> {
     for what in ["let-water", "let-salt"] {
         keys.extend(["less", "more", "times"].map(|way| format!("{what}-{way}")));
     }
-    use wear::forecast::Limit;
     let limits = [
         Limit::Age,
         Limit::Volume,
