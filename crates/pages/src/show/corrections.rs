@@ -107,6 +107,9 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
     let zone = found.zone();
     let title = say.say("entry-title");
     let entry = found.one.entry;
+    let spots = found
+        .unit
+        .map_or_else(Vec::new, |unit| reading_form::spots(ask, unit));
     let as_first = Effective {
         entry,
         correction: None,
@@ -123,11 +126,14 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
         }
         @if let Some(written) = raw(found.said.as_ref()) {
             h2 { (say.say("entry-as-written")) }
-            dl.said { @for (name, text) in written { dt { (name) } dd { (text) } } }
+            dl.said { @for (name, text) in written { dt { (reading_form::label(ask, &spots, name)) } dd { (text) } } }
         }
         @if let Some(fields) = fields(ask, found, typed, faults) {
             h2 { (say.say("entry-correct")) }
-            (faults.summary(ask, |name| events::label(ask, name)))
+            (faults.summary(ask, |name| match found.said {
+                Some(Payload::Reading(_) | Payload::SetAside(_)) => reading_form::label(ask, &spots, name),
+                _ => events::label(ask, name),
+            }))
             form method="post" action=(link::entry(found.id)) {
                 (form::hidden_id(ask)) (corrects(found))
                 input type="hidden" name="do" value="correct";

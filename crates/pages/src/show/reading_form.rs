@@ -249,11 +249,14 @@ pub(crate) fn filled(
     let mut typed = Fields::default();
     for spot in spots {
         if let Some(value) = spot.value(&taken.reading) {
-            let as_written = taken.as_written.get(&spot.name).cloned();
-            typed.set(
-                &spot.name,
-                as_written.unwrap_or_else(|| ask.measures.typed(spot.kind, value)),
-            );
+            let as_written = taken
+                .as_written
+                .get(&spot.name)
+                .filter(|text| says(spot, text, value));
+            let text = as_written
+                .cloned()
+                .unwrap_or_else(|| ask.measures.typed(spot.kind, value));
+            typed.set(&spot.name, text);
         }
     }
     typed.set("at", local(at, zone));
@@ -267,6 +270,13 @@ pub(crate) fn filled(
         }
     }
     typed
+}
+
+/// Whether a text, by itself, says this value: one without a unit, out of a column of a log, does not.
+fn says(spot: &Spot, text: &str, value: f64) -> bool {
+    let bare = quantity::parse_number(text, quantity::Decimal::Strict).is_some();
+    let parsed = quantity::parse(spot.kind, text, &quantity::Context::default());
+    !bare && parsed.is_ok_and(|parsed| (parsed.value - value).abs() <= 1e-9 * value.abs())
 }
 
 /// A time as a field of day and time holds it.

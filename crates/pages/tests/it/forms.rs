@@ -310,3 +310,60 @@ fn regress_a_row_set_aside_is_repaired() {
     );
     assert_eq!(site.state.unit(&unit).unwrap().readings().len(), before + 1);
 }
+
+#[test]
+fn regress_a_reading_saved_again_as_it_stands_says_the_same() {
+    // Whatever unit it was typed in or whatever column it came from, the form gives each value back.
+    let site = Site::quillmere();
+    for unit in ["fern-house", "orchid-house", "bakehouse"] {
+        let Some(known) = site.state.unit(unit) else {
+            continue;
+        };
+        for (origin, before) in known
+            .reading_origins()
+            .iter()
+            .zip(known.readings())
+            .rev()
+            .take(12)
+        {
+            let address = format!("/entries/{}", origin.entry);
+            let page = text(&site.get_shared(&address));
+            let mut body = form(1, "do=correct");
+            for input in page
+                .split("<input id=\"f-")
+                .skip(1)
+                .map(|rest| rest.split('>').next().unwrap())
+            {
+                let value = |name: &str| input.split(&format!(" {name}=\"")).nth(1)?.split('"').next();
+                if let (Some(name), Some(value)) = (value("name"), value("value")) {
+                    body.push_str(&format!(
+                        "&{name}={}",
+                        value.replace('%', "%25").replace('+', "%2B")
+                    ));
+                }
+            }
+            let response = site.send(&address, &body);
+            assert_eq!(response.status, 303, "{}", text(&response));
+            let Ok(Payload::Correction(said)) = response.entries[0].payload.decode() else {
+                panic!()
+            };
+            let replacement = said.replacement.unwrap();
+            assert_eq!(replacement.happened_at, None, "the time was not touched");
+            let Ok(Payload::Reading(after)) = replacement.payload.decode() else {
+                panic!()
+            };
+            for field in Field::ALL {
+                let (old, new) = (before.get(*field), after.reading.get(*field));
+                assert_eq!(old.is_some(), new.is_some(), "{unit} {}", field.name());
+                if let (Some(old), Some(new)) = (old, new) {
+                    // A value that was not typed with its unit is shown with four digits.
+                    assert!(
+                        (old - new).abs() <= 6e-4 * old.abs().max(1.0),
+                        "{unit} {}: {old} {new}",
+                        field.name()
+                    );
+                }
+            }
+        }
+    }
+}
