@@ -15,6 +15,7 @@ mod docs;
 mod fuzz;
 mod process;
 mod repo;
+mod soak;
 mod test;
 mod tidy;
 mod tools;
@@ -34,6 +35,8 @@ Usage: cargo xtask TASK
                                 run every benchmark; write docs/benchmarks.md, unless --only is given
   fuzz [TARGET]... [--seconds N]
                                 fuzz these targets, or all of them, for N seconds each (default 60)
+  soak [--kills N]              kill a writer of the ledger N times (default 1000), and look after each that
+                                nothing is lost and nothing half there
   tidy                          check the house rules that no compiler checks
   docs                          write man pages and shell completions into target/generated
 ";
@@ -53,6 +56,7 @@ fn run(mut arguments: Arguments) -> Result<ExitCode> {
         Some("test") => test::run(&repo, arguments),
         Some("bench") => bench::run(&repo, arguments),
         Some("fuzz") => fuzz::run(&repo, arguments),
+        Some("soak") => soak::run(&repo, arguments),
         Some("tidy") => tidy::run(&repo, arguments),
         Some("docs") => docs::run(&repo, arguments),
         Some("help" | "--help" | "-h") => {

@@ -8,7 +8,7 @@ pub mod picture;
 
 use jiff::Timestamp;
 use wear::explain::{Explanation, explain};
-use wear::forecast::{PartForecast, forecast};
+use wear::forecast::{Fan, Forecaster, PartForecast, Prior};
 use wear::verdict::{Verdict, verdict};
 use wear::{History, Standardisation, standardise};
 
@@ -24,6 +24,8 @@ pub struct Evaluation {
     pub explanation: Option<Explanation>,
     /// When each part is due, in flow order.
     pub parts: Vec<PartForecast>,
+    /// The membranes' course ahead, for each limit on it.
+    pub fans: Vec<Fan>,
     /// The answer in words.
     pub verdict: Verdict,
 }
@@ -36,19 +38,22 @@ impl Evaluation {
             let baseline = standardisation.baseline_reading(one.life)?;
             explain(history, &standardisation, baseline, last).ok()
         });
-        let parts = forecast(history, &standardisation, as_of);
+        let forecaster = Forecaster::new(history, &standardisation, as_of, &Prior::default());
+        let parts = forecaster.parts();
+        let fans = forecaster.fans(picture::ahead_d(history, &parts));
         let verdict = verdict(history, &standardisation, explanation.as_ref(), &parts, as_of);
         Self {
             as_of,
             standardisation,
             explanation,
             parts,
+            fans,
             verdict,
         }
     }
 
     /// The standardised history as SVG.
     pub fn picture(&self, history: &History<'_>, words: &picture::Words<'_>) -> String {
-        picture::history(history, &self.standardisation, &self.parts, self.as_of, words)
+        picture::history(history, self, words)
     }
 }

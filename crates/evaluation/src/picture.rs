@@ -2,10 +2,11 @@
 
 use chart::{Due, Fan, History as Picture, Mark, Options, Panel, Point, Scale};
 use jiff::Timestamp;
-use wear::forecast::{HORIZON_D, Limit, PartForecast, part_words};
-use wear::lives::{after, days};
-use wear::verdict::standing;
+use wear::forecast::{Fan as Ahead, HORIZON_D, Limit, PartForecast, Quantiles, part_words};
+use wear::lives::after;
 use wear::{Estimate, History, Standardisation, StandardisedReading};
+
+use crate::Evaluation;
 
 /// Days of the forecast that are drawn: further out is a guess that would squeeze the readings together.
 const DRAWN_D: f64 = 730.0;
@@ -19,6 +20,8 @@ pub struct Words<'a> {
     pub flow: String,
     /// Over the panel of salt passage.
     pub salt: String,
+    /// Over the panel of the pressure drop along the membranes.
+    pub drop: String,
     /// Unit of both: percent of the value when new.
     pub of_new: String,
     /// At the limit's line.
@@ -38,6 +41,7 @@ impl Default for Words<'_> {
         Self {
             flow: "Permeate flow, standardised".to_owned(),
             salt: "Salt passage, standardised".to_owned(),
+            drop: "Pressure drop along the membranes, standardised".to_owned(),
             of_new: "% of when new".to_owned(),
             limit: "limit".to_owned(),
             due: "membranes due".to_owned(),
@@ -48,39 +52,57 @@ impl Default for Words<'_> {
     }
 }
 
+/// How many days ahead the picture goes: until the membranes are surely due, within reason.
+pub(crate) fn ahead_d(history: &History<'_>, parts: &[PartForecast]) -> f64 {
+    let membranes = parts.iter().find(|part| history.unit.element(&part.id).is_some());
+    let due = membranes.and_then(|part| part.due_in_d);
+    due.map_or(90.0, |due| (due.p90 * 1.05).clamp(60.0, DRAWN_D))
+}
+
 /// The standardised history of a unit as SVG.
-pub fn history(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    parts: &[PartForecast],
-    as_of: Timestamp,
-    words: &Words<'_>,
-) -> String {
+pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Words<'_>) -> String {
+    let Evaluation {
+        as_of,
+        standardisation,
+        parts,
+        fans,
+        ..
+    } = evaluation;
+    let as_of = *as_of;
     let readings = &standardisation.readings;
     let first = readings.first().map_or(as_of, |one| one.at);
     let membranes = parts.iter().find(|part| history.unit.element(&part.id).is_some());
     let due = membranes.and_then(|part| part.due_in_d.zip(part.limit));
-    let ahead = due.map_or(90.0, |(due, _)| (due.p90 * 1.05).clamp(60.0, DRAWN_D));
+    let ahead = ahead_d(history, parts);
     let to = after(as_of.max(readings.last().map_or(as_of, |one| one.at)), ahead);
     let limits = &history.unit.limits;
-    let standing = standing(standardisation);
     let flow = Course {
         title: &words.flow,
         value: |one| one.relative_permeate_flow,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_flow),
         limit: (1.0 - limits.permeate_flow_drop, Limit::PermeateFlowDrop),
-        now: standing.water,
     };
     let salt = Course {
         title: &words.salt,
         value: |one| one.relative_salt_passage,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_salt),
         limit: (1.0 + limits.salt_passage_rise, Limit::SaltPassageRise),
-        now: standing.salt,
     };
+    let drop = Course {
+        title: &words.drop,
+        value: |one| one.relative_pressure_drop,
+        doubtful: |one| !one.doubts.is_empty(),
+        limit: (1.0 + limits.pressure_drop_rise, Limit::PressureDropRise),
+    };
+    // Where no gauge sees the drop there is nothing to draw.
+    let drop = readings
+        .iter()
+        .any(|one| one.relative_pressure_drop.is_some())
+        .then_some(drop);
     let panels = [flow, salt]
         .iter()
-        .map(|course| course.panel(standardisation, due, as_of, words))
+        .chain(&drop)
+        .map(|course| course.panel(standardisation, fans, due, as_of, words))
         .collect();
     let marks = history
         .events
@@ -115,14 +137,14 @@ struct Course<'a> {
     value: fn(&StandardisedReading) -> Option<Estimate>,
     doubtful: fn(&StandardisedReading) -> bool,
     limit: (f64, Limit),
-    now: Option<Estimate>,
 }
 
 impl Course<'_> {
     fn panel(
         &self,
         standardisation: &Standardisation,
-        due: Option<(wear::forecast::Quantiles, Limit)>,
+        fans: &[Ahead],
+        due: Option<(Quantiles, Limit)>,
         as_of: Timestamp,
         words: &Words<'_>,
     ) -> Panel {
@@ -162,9 +184,7 @@ impl Course<'_> {
             points,
             baseline,
             limit: Some((100.0 * bound, words.limit.clone())),
-            fan: due
-                .zip(self.now)
-                .and_then(|((due, _), now)| fan(now, bound, &due, as_of)),
+            fan: fans.iter().find(|fan| fan.limit == self.limit.1).map(fan),
             due: due.map(|(due, _)| Due {
                 p10: after(as_of, due.p10),
                 p50: at(due.p50),
@@ -176,23 +196,13 @@ impl Course<'_> {
     }
 }
 
-/// From where the membranes stand to their limit, in a straight line for each tenth of the due range. None
-/// where they are over it already.
-fn fan(now: Estimate, bound: f64, due: &wear::forecast::Quantiles, as_of: Timestamp) -> Option<Fan> {
-    if due.p50 <= 0.0 {
-        return None;
+/// In per cent of when new.
+fn fan(ahead: &Ahead) -> Fan {
+    let point = |point: &wear::forecast::FanPoint| {
+        let value = point.value;
+        (point.at, 100.0 * value.p10, 100.0 * value.p50, 100.0 * value.p90)
+    };
+    Fan {
+        points: ahead.points.iter().map(point).collect(),
     }
-    let end = due.p90.min(DRAWN_D);
-    let way = bound - now.value;
-    let points = (0..=12)
-        .map(|step| {
-            let d = end * f64::from(step) / 12.0;
-            let line = |due: f64| 100.0 * (now.value + way * d / due.max(1.0));
-            let (fast, middle, slow) = (line(due.p10), line(due.p50), line(due.p90));
-            (after(as_of, d), fast.min(slow), middle, fast.max(slow))
-        })
-        // Past its limit the part has been renewed, and what it would do is no longer of interest.
-        .filter(|(at, _, _, _)| days(as_of, *at) <= due.p90)
-        .collect();
-    Some(Fan { points })
 }

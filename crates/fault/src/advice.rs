@@ -20,6 +20,16 @@ pub enum Urgency {
 }
 
 impl Urgency {
+    /// Its name in answers.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::NextVisit => "next_visit",
+            Self::Soon => "soon",
+            Self::Now => "now",
+        }
+    }
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
@@ -166,5 +176,27 @@ pub fn advice(cause: Cause) -> Advice {
             U::NextVisit,
             "the tank runs empty",
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regress_every_cause_has_its_advice() {
+        for cause in Cause::ALL {
+            let found = advice(*cause);
+            assert!(found.action.len() > 8 && found.if_left.len() > 8, "{cause:?}");
+            // Joined into "If it is left, ...": no capital, no full stop.
+            assert!(
+                !found.if_left.ends_with('.') && !found.action.ends_with('.'),
+                "{cause:?}"
+            );
+            assert!(found.if_left.starts_with(char::is_lowercase), "{cause:?}");
+            // Nothing is urgent where nothing is wrong.
+            let harmless = matches!(cause, Cause::Sound | Cause::JustStarted);
+            assert_eq!(found.urgency == Urgency::None, harmless, "{cause:?}");
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! All that can be tested at a unit with usual tools, and the minutes that it takes.
 
 use reading::{Field, Observed};
-use unit::{StageKind, Unit};
+use unit::{PolishKind, StageKind, TankKind, Unit};
 
 use crate::Case;
 use crate::observable::{Observable, Readings};
@@ -21,6 +21,8 @@ pub(crate) enum Test {
     Chlorine,
     /// Measure hardness after the softener.
     Hardness,
+    /// Measure the conductivity after a polishing resin.
+    Resin(usize),
     /// Take the permeate line off and time the flow again.
     FreePermeate,
     /// See whether the flush valve is shut.
@@ -66,7 +68,16 @@ pub(crate) fn catalogue(case: &Case<'_>, read: &Readings) -> Vec<Test> {
     {
         tests.push(Test::Hardness);
     }
-    tests.push(Test::FreePermeate);
+    let bed = |one: &unit::Polish| one.kind == PolishKind::MixedBed;
+    for (i, one) in unit.permeate.polish.iter().enumerate() {
+        if bed(one) && !case.reading.conductivity_after_us_cm.contains_key(&one.id) {
+            tests.push(Test::Resin(i));
+        }
+    }
+    // What the flow is with the line off says something only against what it was with it.
+    if read.index(Observable::PermeateFlow).is_some() {
+        tests.push(Test::FreePermeate);
+    }
     if unit.concentrate.flush_valve {
         tests.push(Test::FlushValve);
     }
@@ -83,24 +94,65 @@ pub(crate) fn catalogue(case: &Case<'_>, read: &Readings) -> Vec<Test> {
     {
         tests.push(Test::RunOn);
     }
-    let asked = |observed: Observed| case.reading.observed.contains(&observed);
-    for observed in [
-        Observed::RunsToDrainWhenFull,
-        Observed::NoWater,
-        Observed::Leak,
-        Observed::TankDeliversLittle,
-        Observed::UsesMore,
-        Observed::AfterWork,
-    ] {
-        if !asked(observed) {
+    for observed in Observed::ALL {
+        if can_be_seen(observed, unit) && !case.reading.observed.contains(&observed) {
             tests.push(Test::Ask(observed));
         }
     }
-    let pump = has(|kind| matches!(kind, StageKind::Pump { .. }));
-    if pump && !asked(Observed::PumpSilent) {
-        tests.push(Test::Ask(Observed::PumpSilent));
-    }
     tests
+}
+
+/// Whether this can be seen at this unit at all.
+fn can_be_seen(observed: Observed, unit: &Unit) -> bool {
+    match observed {
+        Observed::PumpSilent | Observed::PumpShortCycles => unit
+            .stages
+            .iter()
+            .any(|stage| matches!(stage.kind, StageKind::Pump { .. })),
+        Observed::TankDeliversLittle => matches!(
+            unit.permeate.tank.map(|tank| tank.kind),
+            Some(TankKind::Pressurised { .. })
+        ),
+        _ => true,
+    }
+}
+
+/// Every test that may be asked for at this unit, whatever has been read.
+pub(crate) fn every(unit: &Unit) -> Vec<Test> {
+    let mut tests = Vec::new();
+    for observable in Observable::all(unit) {
+        tests.push(match observable {
+            Observable::ElementPermeate(i) if unit.membranes.elements.len() > 1 => Test::Probe(i),
+            other => Test::Read(other),
+        });
+        tests.push(Test::Again(observable));
+    }
+    tests.extend([Test::Chlorine, Test::Hardness]);
+    tests.extend((0..unit.permeate.polish.len()).map(Test::Resin));
+    tests.extend([Test::FreePermeate, Test::FlushValve, Test::Restrictor]);
+    tests.extend((0..unit.stages.len()).map(Test::Cartridge));
+    tests.push(Test::RunOn);
+    tests.extend(Observed::ALL.map(Test::Ask));
+    tests
+}
+
+/// The name by which an answer says which test it belongs to; one for each test of a unit.
+pub(crate) fn key(test: Test, unit: &Unit) -> String {
+    let of = |name: &str| id(unit, test).map_or_else(|| name.to_owned(), |id| format!("{name}.{id}"));
+    match test {
+        Test::Read(observable) => of(observable.field()),
+        Test::Probe(i) => of(Observable::ElementPermeate(i).field()),
+        Test::Again(observable) => of(&format!("again.{}", observable.field())),
+        Test::Chlorine => Field::FreeChlorineOut.name().to_owned(),
+        Test::Hardness => Field::HardnessOut.name().to_owned(),
+        Test::Resin(_) => of("conductivity_after"),
+        Test::FreePermeate => "permeate_flow_free".to_owned(),
+        Test::FlushValve => "flush_valve".to_owned(),
+        Test::Restrictor => "restrictor".to_owned(),
+        Test::Cartridge(_) => of("cartridge"),
+        Test::RunOn => "run_half_an_hour".to_owned(),
+        Test::Ask(observed) => format!("observed.{}", observed.name()),
+    }
 }
 
 /// Minutes of work (common practice, no source).
@@ -121,6 +173,7 @@ pub(crate) fn minutes(test: Test) -> f64 {
         Test::Probe(_) => 8.0,
         Test::Chlorine => 4.0,
         Test::Hardness => 5.0,
+        Test::Resin(_) => 2.0,
         Test::FreePermeate => 10.0,
         Test::FlushValve => 1.0,
         Test::Restrictor => 20.0,
@@ -130,15 +183,20 @@ pub(crate) fn minutes(test: Test) -> f64 {
     }
 }
 
-/// What a unit calls a stage or an element.
+/// What a unit calls a stage, an element or a polishing item.
 pub(crate) fn id(unit: &Unit, test: Test) -> Option<&str> {
     match test {
-        Test::Probe(i) | Test::Read(Observable::ElementPermeate(i)) => {
+        Test::Probe(i)
+        | Test::Read(Observable::ElementPermeate(i))
+        | Test::Again(Observable::ElementPermeate(i)) => {
             unit.membranes.elements.get(i).map(|element| element.id.as_str())
         }
-        Test::Cartridge(i) | Test::Read(Observable::Pressure(Place::After(i))) => {
+        Test::Cartridge(i)
+        | Test::Read(Observable::Pressure(Place::After(i)))
+        | Test::Again(Observable::Pressure(Place::After(i))) => {
             unit.stages.get(i).map(|stage| stage.id.as_str())
         }
+        Test::Resin(i) => unit.permeate.polish.get(i).map(|one| one.id.as_str()),
         _ => None,
     }
 }

@@ -1,23 +1,25 @@
 //! From a reading to ranked causes.
 
 use reading::Field;
-use unit::{CleanDrop, Model, PredictError, Segments, StageKind, Unit};
-use wear::lives::{days, new_at};
+use unit::{CleanDrop, Model, PolishKind, PredictError, Segments, StageKind, Unit};
 use wear::salt::Salt;
 
-use crate::Case;
+use crate::advice::{Advice, advice};
 use crate::calibrate::{Calibrated, calibrate};
+use crate::candidate::{Candidate, candidates, else_by_frequency};
+use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
-use crate::frequency::{Circumstances, frequency};
-use crate::gaussian::{Gaussian, ln_normal, ln_sum};
-use crate::hypothesis::{Hypothesis, Scale, hypotheses};
-use crate::next_test::next_test;
-use crate::observable::{Observable, Readings, gives_nothing};
+use crate::circumstances::{Known, circumstances};
+use crate::evidence::{Finding, count};
+use crate::gaussian::ln_sum;
+use crate::hypothesis::Scale;
+use crate::next_test::{Promise, ranked_tests};
+use crate::observable::Readings;
 use crate::pairs::pairs;
 use crate::predict::Predictor;
-use crate::signs::{ln_chemistry, ln_nothing, ln_observed};
-use crate::state::{Layout, Place, Unknown};
-use crate::weigh::{Scales, Weighed, ln_evidence, weigh, with_conditions};
+use crate::state::{Layout, Unknown};
+use crate::weigh::{Scales, with_conditions};
+use crate::{Case, test_words};
 
 /// Why there is no diagnosis.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -39,6 +41,13 @@ pub struct Ranked {
     pub probability: f64,
     /// What it is, what to do about it and what happens if it is left.
     pub sentence: String,
+}
+
+impl Ranked {
+    /// What to do about it, how soon, and what happens if it is left.
+    pub fn advice(&self) -> Advice {
+        advice(self.cause)
+    }
 }
 
 /// Two causes at once that explain it better than any one.
@@ -109,26 +118,26 @@ fn with_drops(unit: &Unit) -> Unit {
     unit
 }
 
-/// A hypothesis with the evidence for it.
-pub(crate) struct Candidate {
-    pub(crate) hypothesis: Hypothesis,
-    /// Its severities as weighed; none where another candidate's stand for them.
-    pub(crate) nodes: Vec<Option<Weighed>>,
-    /// The candidate that has the same likelihood of flows and pressures.
-    pub(crate) like: Option<usize>,
-    /// Its share of all causes before anything is read.
-    pub(crate) chance: f64,
-    /// ln of the likelihood of flows, pressures and conductivities.
-    pub(crate) ln_hydraulic: f64,
-    /// ln of frequency times likelihood of everything.
-    pub(crate) ln_weight: f64,
-}
-
 /// Ranks the causes of a reading and finds the next test.
 ///
 /// Never fails on what was read: values that contradict everything leave the causes at their frequencies. An error is a unit
 /// that no physics can compute.
 pub fn diagnose(case: &Case<'_>) -> Result<Diagnosis, DiagnoseError> {
+    diagnose_knowing(case, &Known::default())
+}
+
+/// The same with what others have worked out of the unit, which makes some causes more frequent than others.
+pub fn diagnose_knowing(case: &Case<'_>, known: &Known) -> Result<Diagnosis, DiagnoseError> {
+    Ok(examine(case, known, &[], |_| true)?.0)
+}
+
+/// A diagnosis with what further tests have shown, and what the tests of which `offered` says yes promise, best first.
+pub(crate) fn examine(
+    case: &Case<'_>,
+    known: &Known,
+    findings: &[Finding],
+    offered: impl Fn(Test) -> bool,
+) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
     let unit = with_drops(case.unit);
     let case = &Case { unit: &unit, ..*case };
     let model = Model::new(&unit, Segments::FAST)?;
@@ -139,23 +148,39 @@ pub fn diagnose(case: &Case<'_>) -> Result<Diagnosis, DiagnoseError> {
     let calibrated = calibrate(case, &mut predictor, feed);
     let read = Readings::of(case.reading, &unit, &salt);
     let scale = scale(&mut predictor, &calibrated, &unit);
-    let candidates = candidates(case, &mut predictor, &calibrated, &read, &scale);
-    let causes = rank(&candidates);
+    let of = circumstances(case, known, &predictor, scale.inlet_kpa);
+    let mut candidates = candidates(case, &of, &mut predictor, &calibrated, (&read, &scale));
+    let now = (&calibrated.now, &read, &scale);
+    count(findings, case, &mut predictor, &mut candidates, now);
+    else_by_frequency(&mut candidates);
+    let causes = rank(&candidates, &unit);
     let scales = Scales {
         prior: &calibrated.now,
         read: &read,
     };
-    let pairs = pairs(case, &mut predictor, &candidates, &scales);
-    let next_test = next_test(case, &mut predictor, &candidates, &read);
+    let pairs = pairs(case, &mut predictor, &candidates, &scales, findings);
+    let tests = catalogue(case, &read).into_iter().filter(|test| offered(*test));
+    let promises = ranked_tests(case, &mut predictor, &candidates, &read, tests.collect());
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
-    Ok(Diagnosis {
+    let diagnosis = Diagnosis {
         explained_by_conditions: explained,
         flow_ratio: ratio,
         causes,
         pairs,
-        next_test,
+        next_test: promises.first().map(|first| in_words(first, &unit)),
         warnings: calibrated.warnings,
-    })
+    };
+    Ok((diagnosis, promises))
+}
+
+/// The best test, in words.
+fn in_words(promise: &Promise, unit: &Unit) -> NextTest {
+    NextTest {
+        action: test_words::action(promise.test),
+        field: test_words::field(promise.test),
+        expected_information_bits: promise.bits,
+        sentence: test_words::sentence(promise.test, unit, &promise.expected),
+    }
 }
 
 /// The feed before anybody reads it: mg/L, and the spread of its logarithm.
@@ -184,188 +209,8 @@ fn scale(predictor: &mut Predictor<'_>, calibrated: &Calibrated, unit: &Unit) ->
     }
 }
 
-fn circumstances<'a>(case: &Case<'a>) -> Circumstances<'a> {
-    let used = |is: fn(&StageKind) -> bool| {
-        case.unit
-            .stages
-            .iter()
-            .filter(|stage| is(&stage.kind))
-            .filter_map(|stage| {
-                // Age counts only where somebody recorded changes: a unit without a record changes its filters too.
-                let at = new_at(&stage.id, None, case.events, case.reading.at)?;
-                Some(days(at, case.reading.at) / stage.limit.age_d.unwrap_or(365.0).max(1.0))
-            })
-            .reduce(f64::max)
-    };
-    Circumstances {
-        unit: case.unit,
-        water: case.water,
-        feed_chlorine_mg_l: feed_chlorine(case),
-        sediment_used: used(|kind| matches!(kind, StageKind::Sediment { .. })),
-        carbon_used: used(|kind| matches!(kind, StageKind::Carbon { .. })),
-        running_min: case.reading.get(Field::RunningFor),
-    }
-}
-
-/// Chlorine of the feed, mg/L: as read, else as analysed.
-pub(crate) fn feed_chlorine(case: &Case<'_>) -> Option<f64> {
-    let read = case
-        .reading
-        .get(Field::FeedFreeChlorine)
-        .or_else(|| case.reading.get(Field::FeedTotalChlorine));
-    read.or_else(|| {
-        let water = case.water?;
-        match (water.free_chlorine_mg_l, water.chloramine_mg_l) {
-            (None, None) => None,
-            (free, bound) => Some(free.unwrap_or(0.0) + bound.unwrap_or(0.0)),
-        }
-    })
-}
-
-fn candidates(
-    case: &Case<'_>,
-    predictor: &mut Predictor<'_>,
-    calibrated: &Calibrated,
-    read: &Readings,
-    scale: &Scale,
-) -> Vec<Candidate> {
-    let of = circumstances(case);
-    let whole: f64 = Cause::ALL.iter().map(|cause| frequency(*cause, &of)).sum();
-    let nothing = gives_nothing(case.reading);
-    let scales = Scales {
-        prior: &calibrated.now,
-        read,
-    };
-    let mut best = f64::NEG_INFINITY;
-    let mut found: Vec<Candidate> = Vec::new();
-    for hypothesis in hypotheses(case.unit, read, scale) {
-        let chance = frequency(hypothesis.cause, &of) / whole * hypothesis.share;
-        if chance <= 0.0 {
-            continue;
-        }
-        let like = found
-            .iter()
-            .position(|other| same_hydraulics(&other.hypothesis, &hypothesis));
-        let (nodes, ln_hydraulic) = if let Some(other) = like.and_then(|i| found.get(i)) {
-            (Vec::new(), other.ln_hydraulic)
-        } else {
-            let nodes = weigh(predictor, &hypothesis, &scales, &mut best);
-            let ln = ln_evidence(&nodes);
-            (nodes, ln)
-        };
-        found.push(candidate(
-            case,
-            hypothesis,
-            nodes,
-            like,
-            (chance, ln_hydraulic),
-            nothing,
-        ));
-    }
-    let chance = frequency(Cause::NoFeed, &of) / whole;
-    let ln_hydraulic = ln_no_feed(predictor, &calibrated.now, read, scale);
-    found.push(candidate(
-        case,
-        Hypothesis::no_feed(),
-        Vec::new(),
-        None,
-        (chance, ln_hydraulic),
-        nothing,
-    ));
-    // Where nothing that was read is possible under any cause, only the frequencies speak.
-    if found.iter().all(|one| one.ln_weight == f64::NEG_INFINITY) {
-        for one in &mut found {
-            one.ln_weight = one.chance.ln();
-        }
-    }
-    found
-}
-
-/// What moves no flow and no pressure has the likelihood of a sound unit, and a seal leaks alike whoever left it so.
-fn same_hydraulics(a: &Hypothesis, b: &Hypothesis) -> bool {
-    let still = |one: &Hypothesis| {
-        matches!(
-            one.cause,
-            Cause::Sound
-                | Cause::CarbonSpent
-                | Cause::ShutoffLeaking
-                | Cause::TankPrechargeLost
-                | Cause::SoftenerExhausted
-                | Cause::ResinExhausted
-                | Cause::DemandUp
-        )
-    };
-    let seal = |one: &Hypothesis| matches!(one.cause, Cause::CoreSealLeak | Cause::SealAfterWork);
-    (still(a) && still(b)) || (seal(a) && seal(b) && a.part == b.part)
-}
-
-fn candidate(
-    case: &Case<'_>,
-    hypothesis: Hypothesis,
-    nodes: Vec<Option<Weighed>>,
-    like: Option<usize>,
-    (chance, ln_hydraulic): (f64, f64),
-    nothing: bool,
-) -> Candidate {
-    let cause = hypothesis.cause;
-    let mut ln_weight = chance.ln()
-        + ln_hydraulic
-        + ln_chemistry(cause, case.reading, case.unit, feed_chlorine(case))
-        + ln_observed(cause, &case.reading.observed);
-    if nothing {
-        ln_weight += ln_nothing(cause);
-    }
-    if ln_weight.is_nan() {
-        ln_weight = f64::NEG_INFINITY;
-    }
-    Candidate {
-        hypothesis,
-        nodes,
-        like,
-        chance,
-        ln_hydraulic,
-        ln_weight,
-    }
-}
-
-/// ln of the likelihood of a reading where no feed comes: pressures low behind what is shut, no flow.
-fn ln_no_feed(predictor: &Predictor<'_>, now: &Gaussian, read: &Readings, scale: &Scale) -> f64 {
-    let mut total = 0.0;
-    for (i, observable) in read.observables.iter().enumerate() {
-        let (value, noise) = (read.values[i], read.noise[i]);
-        let marginal = |unknown: Unknown, offset: f64| {
-            predictor.layout.index(unknown).map_or(0.0, |i| {
-                ln_normal(
-                    value - now.mean[i] - offset,
-                    (now.covariance[(i, i)] + noise).sqrt(),
-                )
-            })
-        };
-        // Low: anywhere up to three tenths of the usual pressure, blurred by the gauge.
-        let low = |usual: f64| {
-            let most = 0.3 * usual;
-            let over = (value - most).max(-value).max(0.0);
-            -most.ln() - 0.5 * over * over / (4.0 * noise.max(1.0))
-        };
-        total += match observable {
-            Observable::Temperature => marginal(Unknown::Temperature, 0.0),
-            Observable::FeedConductivity => marginal(Unknown::Feed, -predictor.salt.ratio.ln()),
-            Observable::Pressure(Place::Inlet) => ln_sum([
-                0.5_f64.ln() + low(scale.inlet_kpa),
-                0.5_f64.ln() + ln_normal(value - scale.inlet_kpa, 0.15 * scale.inlet_kpa),
-            ]),
-            Observable::Pressure(Place::Permeate) => ln_normal(value, noise.sqrt() + 5.0),
-            Observable::Pressure(_) => low(scale.membrane_kpa),
-            // A flow, or water to hold a meter into, there is none.
-            Observable::PermeateFlow | Observable::ConcentrateFlow => -20.0,
-            Observable::PermeateConductivity | Observable::ElementPermeate(_) => ln_normal(value, 2.0) - 2.0,
-        };
-    }
-    total
-}
-
 /// The probability of each cause, most probable first, with its most probable part.
-fn rank(candidates: &[Candidate]) -> Vec<Ranked> {
+fn rank(candidates: &[Candidate], unit: &Unit) -> Vec<Ranked> {
     let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
     let mut ranked: Vec<Ranked> = Cause::ALL
         .iter()
@@ -374,7 +219,8 @@ fn rank(candidates: &[Candidate]) -> Vec<Ranked> {
             let ln = ln_sum(of_cause().map(|one| one.ln_weight));
             let part = of_cause()
                 .max_by(|a, b| a.ln_weight.total_cmp(&b.ln_weight))
-                .and_then(|one| one.hypothesis.part.clone());
+                .and_then(|one| one.hypothesis.part.clone())
+                .or_else(|| only_part(*cause, unit));
             let probability = (ln - whole).exp();
             Ranked {
                 cause: *cause,
@@ -394,6 +240,31 @@ fn rank(candidates: &[Candidate]) -> Vec<Ranked> {
             .then(a.cause.cmp(&b.cause))
     });
     ranked
+}
+
+/// The part of a cause that only one part of a unit can have.
+fn only_part(cause: Cause, unit: &Unit) -> Option<String> {
+    let last = |is: fn(&StageKind) -> bool| {
+        unit.stages
+            .iter()
+            .rev()
+            .find(|stage| is(&stage.kind))
+            .map(|stage| stage.id.clone())
+    };
+    match cause {
+        Cause::CarbonSpent => last(|kind| matches!(kind, StageKind::Carbon { .. })),
+        Cause::SoftenerExhausted => last(|kind| matches!(kind, StageKind::Softener { .. })),
+        Cause::ResinExhausted => unit
+            .permeate
+            .polish
+            .iter()
+            .find(|one| one.kind == PolishKind::MixedBed)
+            .map(|one| one.id.clone()),
+        Cause::MembraneOxidised if unit.membranes.elements.len() == 1 => {
+            unit.membranes.elements.first().map(|one| one.id.clone())
+        }
+        _ => None,
+    }
 }
 
 /// What the conditions alone make of the flow, and what was made, both against the baseline.

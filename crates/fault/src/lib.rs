@@ -8,18 +8,25 @@
 #![deny(clippy::disallowed_methods)]
 
 mod advice;
+mod answer;
 mod calibrate;
+mod candidate;
 mod catalogue;
 mod cause;
+mod circumstances;
 mod diagnose;
+mod evidence;
 mod frequency;
 mod gaussian;
 mod hypothesis;
 mod information;
+pub mod interview;
 mod next_test;
 mod observable;
+mod outlook;
 mod pairs;
 mod predict;
+mod question;
 mod signs;
 #[cfg(test)]
 mod signs_of_faults;
@@ -34,7 +41,8 @@ use water::Analysis;
 
 pub use advice::{Advice, Urgency, advice};
 pub use cause::Cause;
-pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, diagnose};
+pub use circumstances::Known;
+pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, diagnose, diagnose_knowing};
 
 /// A reading in question, with what is known of its unit.
 #[derive(Clone, Copy, Debug)]

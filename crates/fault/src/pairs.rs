@@ -1,8 +1,11 @@
 //! Two causes at once, where no single one explains what was read.
 
 use crate::Case;
+use crate::candidate::Candidate;
 use crate::cause::Cause;
-use crate::diagnose::{Candidate, Pair, feed_chlorine};
+use crate::circumstances::feed_chlorine;
+use crate::diagnose::Pair;
+use crate::evidence::{Finding, ln_found};
 use crate::gaussian::{Innovation, ln_sum};
 use crate::hypothesis::Node;
 use crate::observable::Readings;
@@ -91,6 +94,7 @@ pub(crate) fn pairs(
     predictor: &mut Predictor<'_>,
     candidates: &[Candidate],
     scales: &Scales<'_>,
+    findings: &[Finding],
 ) -> Vec<Pair> {
     let mut weighed: Vec<([Cause; 2], f64)> = Vec::new();
     let mut singles: Vec<&Candidate> = Vec::new();
@@ -125,7 +129,11 @@ pub(crate) fn pairs(
             .iter()
             .map(|one| ln_observed(a, &[*one]).max(ln_observed(b, &[*one])))
             .sum();
-        chemistry + observed
+        let found: f64 = findings
+            .iter()
+            .map(|one| ln_found(&[*one], case, a).max(ln_found(&[*one], case, b)))
+            .sum();
+        chemistry + observed + found
     };
     if let Some(spent) = candidates
         .iter()
@@ -166,6 +174,8 @@ pub(crate) fn pairs(
                 }
                 let count = terms.len().max(1) as f64;
                 let ln = (TOGETHER * a.chance * b.chance).ln() + ln_sum(terms) - count.ln()
+                    // As well as the better of the two: what is read again is weighed for single causes only.
+                    + a.ln_further.max(b.ln_further)
                     + signs(a.hypothesis.cause, b.hypothesis.cause);
                 weighed.push(([a.hypothesis.cause, b.hypothesis.cause], ln));
             }

@@ -235,4 +235,30 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn val_chlorine_after_the_carbon_tells_spent_from_good() {
+        // `check-values.md` 15.03: carbon is changed at 0.1 mg/L of free chlorine after it.
+        let range = (0.1, 1.0);
+        let odds = |read| ln_chlorine(read, true, range) - ln_chlorine(read, false, range);
+        assert!(odds(0.3) > 0.0 && odds(0.0) < 0.0);
+    }
+
+    #[test]
+    fn val_each_complaint_points_to_its_own_cause() {
+        // The causes that show only so (contract 6, the last eight): each is likelier to bring its sign than any other cause.
+        for (observed, cause) in [
+            (Observed::NoWater, Cause::NoFeed),
+            (Observed::RunsToDrainWhenFull, Cause::ShutoffLeaking),
+            (Observed::TankDeliversLittle, Cause::TankPrechargeLost),
+            (Observed::JustStarted, Cause::JustStarted),
+            (Observed::AfterWork, Cause::SealAfterWork),
+            (Observed::UsesMore, Cause::DemandUp),
+        ] {
+            let own = chance_observed(observed, cause);
+            for other in Cause::ALL.iter().filter(|one| **one != cause) {
+                assert!(own > chance_observed(observed, *other), "{observed:?} {other:?}");
+            }
+        }
+    }
 }

@@ -28,6 +28,7 @@ pub(crate) fn action(test: Test) -> &'static str {
         Test::Again(_) => "swap_meter",
         Test::Chlorine => "test_chlorine_after_carbon",
         Test::Hardness => "test_hardness_after_softener",
+        Test::Resin(_) => "read_conductivity_after_resin",
         Test::FreePermeate => "disconnect_permeate_line",
         Test::FlushValve => "look_at_flush_valve",
         Test::Restrictor => "look_at_restrictor",
@@ -44,6 +45,7 @@ pub(crate) fn field(test: Test) -> Option<&'static str> {
         Test::Probe(i) => Some(Observable::ElementPermeate(i).field()),
         Test::Chlorine => Some("free_chlorine_out"),
         Test::Hardness => Some("hardness_out"),
+        Test::Resin(_) => Some("conductivity_after"),
         Test::FreePermeate => Some("permeate_flow"),
         Test::RunOn => Some("permeate_conductivity"),
         Test::Ask(_) => Some("observed"),
@@ -53,28 +55,7 @@ pub(crate) fn field(test: Test) -> Option<&'static str> {
 
 /// How it is done, what each result would mean, and what to mind.
 pub(crate) fn sentence(test: Test, unit: &Unit, expected: &[(Cause, f64)]) -> String {
-    let part = id(unit, test).unwrap_or("the part");
-    let how = match test {
-        Test::Read(observable) => read(observable, part),
-        Test::Again(observable) => again(observable).to_owned(),
-        Test::Probe(_) => format!(
-            "Measure the conductivity of the permeate of {part} alone and of the whole with the same meter."
-        ),
-        Test::Chlorine => {
-            "Take water after the last carbon stage and measure its free chlorine within a minute.".to_owned()
-        }
-        Test::Hardness => "Take water after the softener and measure its hardness.".to_owned(),
-        Test::FreePermeate => {
-            "Take the permeate line off after the membranes, let it run free for a few minutes and time the permeate again."
-                .to_owned()
-        }
-        Test::FlushValve => "See whether the flush valve round the restrictor is shut tight.".to_owned(),
-        Test::Restrictor => "Take the restrictor out and look whether it is free of scale.".to_owned(),
-        Test::Cartridge(_) => format!("Open the housing of {part} and look at its cartridge."),
-        Test::RunOn => "Let it run half an hour to drain and read the permeate's conductivity again.".to_owned(),
-        Test::Ask(observed) => question(observed).to_owned(),
-    };
-    let mut sentence = format!("{how} About {:.0} min.", minutes(test));
+    let mut sentence = format!("{} About {:.0} min.", how(test, unit), minutes(test));
     let means = meaning(test, expected);
     if !means.is_empty() {
         sentence.push(' ');
@@ -85,6 +66,55 @@ pub(crate) fn sentence(test: Test, unit: &Unit, expected: &[(Cause, f64)]) -> St
         sentence.push_str(caution);
     }
     sentence
+}
+
+/// How it is done.
+pub(crate) fn how(test: Test, unit: &Unit) -> String {
+    let part = id(unit, test).unwrap_or("the part");
+    match test {
+        Test::Read(observable) => read(observable, part),
+        Test::Again(observable) => again(observable).to_owned(),
+        Test::Probe(_) => format!(
+            "Measure the conductivity of the permeate of {part} alone and of the whole with the same meter."
+        ),
+        Test::Chlorine => {
+            "Take water after the last carbon stage and measure its free chlorine within a minute.".to_owned()
+        }
+        Test::Hardness => "Take water after the softener and measure its hardness.".to_owned(),
+        Test::Resin(_) => format!("Measure the conductivity of the water after {part}."),
+        Test::FreePermeate => {
+            "Take the permeate line off after the membranes, let it run free for a few minutes and time the permeate again."
+                .to_owned()
+        }
+        Test::FlushValve => "See whether the flush valve round the restrictor is shut tight.".to_owned(),
+        Test::Restrictor => "Take the restrictor out and look whether it is free of scale.".to_owned(),
+        Test::Cartridge(_) => format!("Open the housing of {part} and look at its cartridge."),
+        Test::RunOn => "Let it run half an hour to drain and read the permeate's conductivity again.".to_owned(),
+        Test::Ask(observed) => asked(observed).0.to_owned(),
+    }
+}
+
+/// What is answered by yes or no, and whether yes is the answer that finds something; none where a value is read.
+pub(crate) fn yes_or_no(test: Test, unit: &Unit) -> Option<(String, bool)> {
+    let part = id(unit, test).unwrap_or("the part");
+    Some(match test {
+        Test::FlushValve => ("Is the flush valve shut tight?".to_owned(), false),
+        Test::Restrictor => ("Is there scale in the restrictor?".to_owned(), true),
+        Test::Cartridge(_) => (format!("Is the cartridge of {part} slimed or packed?"), true),
+        Test::RunOn => (
+            "Has the permeate's conductivity fallen by a fifth or more?".to_owned(),
+            true,
+        ),
+        Test::Ask(observed) => {
+            let (question, found) = asked(observed);
+            let question = ["Ask, or see: ", "Ask: "]
+                .iter()
+                .find_map(|start| question.strip_prefix(start))
+                .unwrap_or(question);
+            (crate::words::capitalised(question), found)
+        }
+        _ => return None,
+    })
 }
 
 fn read(observable: Observable, part: &str) -> String {
@@ -132,22 +162,27 @@ fn again(observable: Observable) -> &'static str {
     }
 }
 
-fn question(observed: Observed) -> &'static str {
+/// What is asked, and whether yes is what is observed: nobody can answer a question that is put the wrong way round.
+fn asked(observed: Observed) -> (&'static str, bool) {
     match observed {
-        Observed::RunsToDrainWhenFull => {
-            "Ask, or see: with the tank full, does water still run to the drain?"
-        }
-        Observed::NoWater => "Ask: does any water come at all?",
-        Observed::PumpSilent => "Ask: does the pump hum when the tank is not full?",
-        Observed::PumpShortCycles => "Ask: does the pump start and stop every few moments?",
-        Observed::Leak => "Ask: is there water where none should be?",
-        Observed::TankNeverFull => "Ask: is the tank ever full?",
-        Observed::TankDeliversLittle => "Ask: does a full tank give only little before it is empty?",
-        Observed::UsesMore => "Ask: is more water drawn than before?",
-        Observed::TasteOrSmell => "Ask: does the water taste or smell?",
-        Observed::BrownWater => "Ask: is the water brown?",
-        Observed::JustStarted => "Ask: has it stood still until just now?",
-        Observed::AfterWork => "Ask: has anybody worked on the unit since it was last right?",
+        Observed::RunsToDrainWhenFull => (
+            "Ask, or see: with the tank full, does water still run to the drain?",
+            true,
+        ),
+        Observed::NoWater => ("Ask: does any water come at all?", false),
+        Observed::PumpSilent => ("Ask: does the pump hum when the tank is not full?", false),
+        Observed::PumpShortCycles => ("Ask: does the pump start and stop every few moments?", true),
+        Observed::Leak => ("Ask: is there water where none should be?", true),
+        Observed::TankNeverFull => ("Ask: is the tank ever full?", false),
+        Observed::TankDeliversLittle => ("Ask: does a full tank give only little before it is empty?", true),
+        Observed::UsesMore => ("Ask: is more water drawn than before?", true),
+        Observed::TasteOrSmell => ("Ask: does the water taste or smell?", true),
+        Observed::BrownWater => ("Ask: is the water brown?", true),
+        Observed::JustStarted => ("Ask: has it stood still until just now?", true),
+        Observed::AfterWork => (
+            "Ask: has anybody worked on the unit since it was last right?",
+            true,
+        ),
     }
 }
 
@@ -173,13 +208,16 @@ fn shown(test: Test, value: f64) -> String {
 }
 
 /// What each result would mean.
-fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
+pub(crate) fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
     let words = |cause: &Cause| cause.name().replace('_', " ");
     match test {
         Test::Chlorine => {
             "More than the limit after it means spent carbon; none speaks against it.".to_owned()
         }
         Test::Hardness => "More than a trace means that the softener is exhausted.".to_owned(),
+        Test::Resin(_) => {
+            "Nearly as much as before it means that the resin is used up; a small part of it speaks against it.".to_owned()
+        }
         Test::FlushValve => {
             "Open or weeping: that is why too much runs to drain. Shut: the restrictor itself is the suspect."
                 .to_owned()
@@ -192,16 +230,21 @@ fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
         }
         Test::RunOn => "If it falls, it was the standstill; if it stays, it is a fault.".to_owned(),
         Test::Ask(observed) => match observed {
-            Observed::RunsToDrainWhenFull => {
-                "Yes points to a leaking shut-off or check valve; no speaks against it.".to_owned()
-            }
+            Observed::RunsToDrainWhenFull => "Yes points to a leaking shut-off or check valve; no speaks against it.",
             Observed::NoWater | Observed::PumpSilent => {
-                "Nothing, or a silent pump: look at tap, plug and switches first.".to_owned()
+                "If not: look at tap, plug and switches first."
             }
-            Observed::UsesMore => "Yes means that the unit may be sound and the demand has grown.".to_owned(),
-            Observed::TankDeliversLittle => "Yes points to a tank that has lost its air.".to_owned(),
-            _ => "Yes points to a seal or a tube since that work.".to_owned(),
-        },
+            Observed::PumpShortCycles => "Yes points to a leaking valve, a tank without air or a starved pump.",
+            Observed::Leak => "Yes points to a seal or a tube, the more so after work.",
+            Observed::TankNeverFull => "If not: too little is made, or more is drawn than before.",
+            Observed::TankDeliversLittle => "Yes points to a tank that has lost its air.",
+            Observed::UsesMore => "Yes means that the unit may be sound and the demand has grown.",
+            Observed::TasteOrSmell => "Yes points to spent carbon, or to feed that gets past the membranes.",
+            Observed::BrownWater => "Yes points to the filters before the membranes, or to the supply.",
+            Observed::JustStarted => "Yes: the first water after a standstill is salty, and it passes.",
+            Observed::AfterWork => "Yes points to a seal or a tube since that work.",
+        }
+        .to_owned(),
         _ => {
             let parts: Vec<String> = expected
                 .iter()
@@ -216,7 +259,7 @@ fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
 }
 
 /// What to mind.
-fn caution(test: Test) -> Option<&'static str> {
+pub(crate) fn caution(test: Test) -> Option<&'static str> {
     match test {
         Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => Some(
             "Caution: where a gauge has to be fitted the line must be without pressure first, and the pump unplugged; follow the job card.",

@@ -50,7 +50,7 @@ pub(crate) fn about(cause: Cause, part: Option<&str>) -> String {
     )
 }
 
-fn capitalised(text: &str) -> String {
+pub(crate) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters
         .next()

@@ -243,6 +243,7 @@ of-new = { $percent } ± { $give }
 missing = Es fehlt:
 chart-flow = Permeatstrom unter gleichen Bedingungen
 chart-salt = Salzdurchgang unter gleichen Bedingungen
+chart-drop = Druckverlust an den Membranen unter gleichen Bedingungen
 chart-of-new = % von neu
 chart-limit = Grenze
 chart-due = Membranen fällig

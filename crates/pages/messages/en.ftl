@@ -263,6 +263,7 @@ of-new = { $percent } ± { $give }
 missing = Missing:
 chart-flow = Permeate flow at equal conditions
 chart-salt = Salt passage at equal conditions
+chart-drop = Pressure drop along the membranes at equal conditions
 chart-of-new = % of when new
 chart-limit = limit
 chart-due = membranes due

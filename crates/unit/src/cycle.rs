@@ -92,6 +92,16 @@ pub struct Day {
     pub tank_change_l: f64,
     /// Least water in the tank, L.
     pub lowest_l: f64,
+    /// Hours in which an empty tank fills while nothing is drawn; none where the tank's pressure ends the permeate first.
+    pub fill_h: Option<f64>,
+    /// The longest standstill, h; 0 where the unit never stops.
+    pub standstill_h: f64,
+    /// Dissolved salt of the first permeate after it, mg/L.
+    pub first_tds_mg_l: f64,
+    /// Litres from then on until the permeate is within a tenth of what it will be, and the minutes that they take.
+    pub settling_l: f64,
+    /// See `settling_l`.
+    pub settling_min: f64,
     /// Mean dissolved salt of what the membranes gave to the tank, first litres included, mg/L.
     pub made_tds_mg_l: f64,
     /// Mean dissolved salt of what was delivered, mg/L.
@@ -105,6 +115,8 @@ const MINUTES: usize = 1440;
 const MOST_DAYS: usize = 60;
 /// The unit still runs just below the pressure at which its shut-off closes.
 const JUST_BELOW: f64 = 1.0 - 1e-6;
+/// A permeate has settled when its salt is within this share of what it will be (from memory: what a reading is worth).
+const SETTLED: f64 = 0.1;
 /// Tank pressures at which the unit is solved; between them flows are straight.
 const PRESSURES: usize = 9;
 
@@ -167,6 +179,7 @@ pub fn day(
         tank_mg_l: steady.tds_mg_l,
         side_mg_l: steady.tds_mg_l,
         running: tank.shutoff == Shutoff::None,
+        standing_h: 0.0,
     };
     let mut day = Day::default();
     for _ in 0..MOST_DAYS {
@@ -181,7 +194,29 @@ pub fn day(
     }
     day.capacity_l = 24.0 * steady.permeate_l_h;
     day.steady_tds_mg_l = steady.tds_mg_l;
+    day.fill_h = fill_h(&tank, stop, &table);
+    // Against an empty tank, as a reading with the tank's line taken off is.
+    sides.permeate_mg_l = steady.tds_mg_l;
+    day.first_tds_mg_l = sides.after_standing(steady.tds_mg_l, day.standstill_h);
+    day.settling_min = sides.minutes_to_settle(day.standstill_h, SETTLED);
+    day.settling_l = day.settling_min / 60.0 * sides.permeate_flow_l_h;
     Ok(day)
+}
+
+/// Hours from an empty tank to the shut-off with nothing drawn.
+fn fill_h(tank: &TankLaw, stop_l: f64, table: &[At]) -> Option<f64> {
+    /// Slices of the water in the tank, each at the pressure of its middle.
+    const SLICES: u32 = 200;
+    let slice = stop_l / f64::from(SLICES);
+    let mut hours = 0.0;
+    for i in 0..SLICES {
+        let at = between(table, tank.pressure_kpa(slice * (f64::from(i) + 0.5)));
+        if !(at.permeate_l_h > 0.0) {
+            return None;
+        }
+        hours += slice / at.permeate_l_h;
+    }
+    Some(hours)
 }
 
 fn check(demand: &Demand, options: &CycleOptions) -> Result<(), PredictError> {
@@ -304,6 +339,8 @@ struct TankState {
     tank_mg_l: f64,
     side_mg_l: f64,
     running: bool,
+    /// Since it stopped.
+    standing_h: f64,
 }
 
 fn one_day(
@@ -348,6 +385,12 @@ fn one_day(
             day.energy_kwh += at.pump_kw * hours * share;
         }
         state.side_mg_l = sides.after_standing(state.side_mg_l, standing);
+        state.standing_h = if standing < hours {
+            standing
+        } else {
+            state.standing_h + standing
+        };
+        day.standstill_h = day.standstill_h.max(state.standing_h);
         day.made_l += made;
         made_mg += made * made_tds;
         let held = state.water_l + made;

@@ -203,8 +203,9 @@ fn warn(unit: &Unit, prediction: &Prediction, warnings: &mut Vec<String>) {
     }
     for (id, pressure) in &prediction.pressure_after_kpa {
         if *pressure < 0.0 {
+            let digits = water::decimals_apart(-pressure, 0.0, 0);
             warnings.push(format!(
-                "after {id} the pressure would be {pressure:.0} kPa, below the air's: a pump behind it draws air or cavitates"
+                "after {id} the pressure would be {pressure:.digits$} kPa, below the air's: a pump behind it draws air or cavitates"
             ));
         }
     }
@@ -242,8 +243,9 @@ fn warn(unit: &Unit, prediction: &Prediction, warnings: &mut Vec<String>) {
             if let Some((limit, si)) = limit.zip(found)
                 && si > limit
             {
+                let digits = water::decimals_apart(si, limit, 2);
                 warnings.push(format!(
-                    "{} in the concentrate: saturation index {si:+.2}, allowed {limit:+.2}; scale is to be expected at this recovery",
+                    "{} in the concentrate: saturation index {si:+.digits$}, allowed {limit:+.digits$}; scale is to be expected at this recovery",
                     mineral.title()
                 ));
             }

@@ -17,6 +17,29 @@ pub struct Constants {
     pub(crate) slope: [f64; CLASSES],
     pub(crate) size: [f64; CLASSES],
     pub(crate) linear: [f64; CLASSES],
+    /// z^2/2 of each class.
+    pub(crate) half_z2: [f64; CLASSES],
+}
+
+/// The formation constants by the terms of their temperature law.
+struct Formation<'a> {
+    basis: [f64; 6],
+    k: &'a mut [f64; ROOM],
+}
+
+impl pulp::NullaryFnOnce for Formation<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        let mut ln_k = [0.0; SPECIES];
+        for (row, b) in DATABASE.ln_k.iter().zip(self.basis) {
+            for (out, a) in ln_k.iter_mut().zip(row) {
+                *out += a * b;
+            }
+        }
+        exp_each(&ln_k, &mut self.k[..SPECIES]);
+    }
 }
 
 /// The temperatures for which the chemistry holds, C.
@@ -37,14 +60,8 @@ impl Constants {
             a[0] + a[1] * t + a[2] * inverse + a[3] * log_t + a[4] * inverse * inverse + a[5] * t * t
         };
         let basis = [1.0, t, inverse, log_t, inverse * inverse, t * t];
-        let mut ln_k = [0.0; SPECIES];
-        for (row, b) in db.ln_k.iter().zip(basis) {
-            for (out, a) in ln_k.iter_mut().zip(row) {
-                *out += a * b;
-            }
-        }
         let mut k = [0.0; ROOM];
-        exp_each(&ln_k, &mut k[..SPECIES]);
+        pulp::Arch::new().dispatch(Formation { basis, k: &mut k });
         let debye_huckel = properties::debye_huckel(temperature_c);
         let mut c = Self {
             temperature_c,
@@ -54,8 +71,11 @@ impl Constants {
             slope: [0.0; CLASSES],
             size: [1.0; CLASSES],
             linear: [0.0; CLASSES],
+            half_z2: [0.0; CLASSES],
         };
         for (i, class) in db.classes.iter().enumerate() {
+            let (Activity::Extended { charge_squared, .. } | Activity::Davies { charge_squared }) = *class;
+            c.half_z2[i] = 0.5 * charge_squared;
             let (slope, size, linear) = match *class {
                 Activity::Extended { charge_squared, a, b } => {
                     (debye_huckel.a * charge_squared, debye_huckel.b * a, b)
@@ -78,13 +98,8 @@ impl Constants {
         self.temperature_c
     }
 
-    /// ln of the formation constants of bicarbonate and of CO2 from carbonate.
-    pub(crate) fn ln_k_carbonate(&self) -> (f64, f64) {
-        let db = &*DATABASE;
-        (self.k[db.bicarbonate].ln(), self.k[db.co2].ln())
-    }
-
     /// 1/gamma and d(-ln gamma)/dI of the first `n` classes at an ionic strength.
+    #[inline(always)]
     pub(crate) fn activity(
         &self,
         ionic_strength: f64,
@@ -108,6 +123,7 @@ impl Constants {
 /// The exponential of each element, to 1e-14 relative between -700 and 700.
 ///
 /// A loop without calls, so that the compiler can do several at once: it is the most frequent operation of the solver.
+#[inline(always)]
 pub(crate) fn exp_each(x: &[f64], out: &mut [f64]) {
     /// 1.5 x 2^52: adding it rounds to a whole number, which then stands in the lowest bits.
     const ROUND: f64 = 6_755_399_441_055_744.0;

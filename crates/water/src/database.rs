@@ -370,10 +370,8 @@ fn read() -> Result<Database, String> {
         reason = "at most 92 species, 32 forms, 32 classes and 7 ligands"
     )]
     let template = |i: usize, s: &Species, form: usize| {
-        let charge = f64::from(s.charge);
         let Form { ligand, .. } = forms[form];
         Active {
-            half_z2: 0.5 * charge * charge,
             power: powers.ligand[form],
             alkalinity: powers.alkalinity[form],
             class: s.class as u8,

@@ -24,6 +24,10 @@
 //! [`equilibrate`], [`operations`], [`PermeateModel`], [`report`]).
 //!
 //! Architecture invariant: nothing here knows about membranes, time, files or screens.
+#![expect(
+    clippy::inline_always,
+    reason = "what is to run in the processor's widest vectors must be inlined where they are chosen"
+)]
 #![deny(clippy::disallowed_methods)]
 
 mod analysis;
@@ -33,12 +37,14 @@ mod concentrate;
 mod constants;
 mod constituent;
 mod database;
+mod decimals;
 mod equilibrium;
 mod error;
 mod fallback;
 mod filling;
 mod indices;
 mod mineral;
+mod neighbour;
 pub mod operations;
 mod osmotic;
 mod permeate;
@@ -65,6 +71,7 @@ pub use constants::{Constants, TEMPERATURE_RANGE_C};
 pub use constituent::{
     ALKALINITY_MG_PER_MEQ, CALCIUM_CARBONATE_G_MOL, CARBON_DIOXIDE_G_MOL, Composition, Constituent,
 };
+pub use decimals::decimals_apart;
 pub use equilibrium::{Equilibrated, ccpp_mg_l_caco3, equilibrate};
 pub use error::Error;
 pub use indices::{langelier_index, stiff_davis_index};

@@ -3,7 +3,7 @@
 use crate::constants::Constants;
 use crate::constituent::{Composition, Constituent};
 use crate::database::{
-    CL, CLASSES, CO3, DATABASE, F, FORMS, GROUPS, H, LIGANDS, NO3, NONE, PO4, ROOM, SO4, SPECIES,
+    CL, CLASSES, CO3, DATABASE, F, FORMS, Form, GROUPS, H, LIGANDS, NO3, NONE, PO4, ROOM, SO4, SPECIES,
 };
 use crate::solver::WATER_ACTIVITY_SLOPE;
 
@@ -30,8 +30,6 @@ pub enum Carbonate {
 /// A species as the solver takes it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Active {
-    /// z^2/2.
-    pub half_z2: f64,
     /// Power of the ligand, and equivalents of alkalinity.
     pub power: f64,
     pub alkalinity: f64,
@@ -251,13 +249,9 @@ impl<'c> Problem<'c> {
 
     /// Adds the species of a range of templates whose ligand is there.
     fn add(&mut self, range: std::ops::Range<usize>, ligands: [bool; 8]) {
-        for (i, template) in DATABASE
-            .templates
-            .iter()
-            .enumerate()
-            .take(range.end)
-            .skip(range.start)
-        {
+        let start = range.start;
+        let templates = DATABASE.templates.get(range).unwrap_or_default();
+        for (i, template) in (start..).zip(templates) {
             if ligands[usize::from(template.ligand) % 8] {
                 self.used |= 1 << (template.form % FORMS as u8);
                 self.n_classes = self.n_classes.max(usize::from(template.class) + 1);
@@ -275,6 +269,23 @@ impl<'c> Problem<'c> {
             index,
         };
         self.n_groups += 1;
+    }
+
+    /// The species that take part.
+    pub(crate) fn active(&self) -> impl Iterator<Item = &'static Active> {
+        let templates = &DATABASE.templates;
+        self.active[..self.n_active]
+            .iter()
+            .map(|i| &templates[usize::from(*i) % ROOM])
+    }
+
+    /// The forms that occur, with their index.
+    pub(crate) fn forms(&self) -> impl Iterator<Item = (usize, &'static Form)> {
+        let forms = &DATABASE.forms;
+        self.forms[..self.n_forms].iter().filter_map(|active| {
+            let i = usize::from(active.form) % FORMS;
+            forms.get(i).map(|form| (i, form))
+        })
     }
 
     /// Power of H+ in each form, carbonate's own H+ with it where carbonate follows from H+.
@@ -298,6 +309,7 @@ impl<'c> Problem<'c> {
     }
 
     /// Carbonate's activity where it follows from H+.
+    #[inline(always)]
     pub(crate) fn follow(&self, state: &mut State) {
         if let Some(open) = self.open {
             state.ln_activity[CO3] = open - 2.0 * state.ln_activity[H] + state.water_activity.ln();

@@ -26,8 +26,8 @@ pub(crate) const WATER_ACTIVITY_SLOPE: f64 = 0.017;
 
 /// What a solution leaves in the logarithms; where six fluorides share a complex a hundred times that in a total.
 pub(crate) const FINE: f64 = 1e-10;
-/// The same where five digits are enough.
-pub(crate) const COARSE: f64 = 1e-5;
+/// The same where four digits are enough.
+pub(crate) const COARSE: f64 = 1e-4;
 
 /// A solved water.
 #[derive(Clone, Debug)]
@@ -76,12 +76,14 @@ impl Sums {
 struct Factors<'c> {
     k: &'c [f64; ROOM],
     product: [f64; FORMS],
-    /// 1/gamma by class, and d(-ln gamma)/dI.
+    /// 1/gamma by class.
     gamma: [f64; CLASSES],
-    slope: [f64; CLASSES],
+    /// What a mole of a class adds to the sums by form.
+    each: [[f64; 4]; CLASSES],
 }
 
 impl Factors<'_> {
+    #[inline(always)]
     fn of(&self, s: &Active) -> f64 {
         self.k[usize::from(s.species) % ROOM]
             * self.gamma[usize::from(s.class) % CLASSES]
@@ -89,22 +91,37 @@ impl Factors<'_> {
     }
 }
 
+/// `sum += m each`.
+#[inline(always)]
+fn add(sum: &mut [f64; 4], m: f64, each: &[f64; 4]) {
+    for (sum, each) in sum.iter_mut().zip(each) {
+        *sum += m * each;
+    }
+}
+
 /// The species of a list of templates.
+#[inline(always)]
 fn species(list: &[u8]) -> impl Iterator<Item = &'static Active> + Clone + '_ {
     let templates = &DATABASE.templates;
     list.iter().map(|i| &templates[usize::from(*i) % ROOM])
 }
 
 impl<'c> Problem<'c> {
+    #[inline(always)]
     fn factors(&self, state: &State) -> Factors<'c> {
         let mut f = Factors {
             k: &self.constants.k,
             product: [0.0; FORMS],
             gamma: [0.0; CLASSES],
-            slope: [0.0; CLASSES],
+            each: [[0.0; 4]; CLASSES],
         };
+        let mut slope = [0.0; CLASSES];
         self.constants
-            .activity(state.ionic_strength, self.n_classes, &mut f.gamma, &mut f.slope);
+            .activity(state.ionic_strength, self.n_classes, &mut f.gamma, &mut slope);
+        let classes = f.each.iter_mut().zip(slope).zip(self.constants.half_z2);
+        for ((each, d), z) in classes.take(self.n_classes) {
+            *each = [1.0, z, d, z * d];
+        }
         let mut activity = [0.0; LIGANDS];
         constants::exp_each(&state.ln_activity, &mut activity);
         // Powers 0 to 6 of each ligand; the last row stands for no ligand.
@@ -133,28 +150,26 @@ impl<'c> Problem<'c> {
     }
 
     /// Species and balances at a state; the Jacobian and the merit where they are asked for.
+    #[inline(always)]
     pub(crate) fn evaluate<const JACOBIAN: bool, const MERIT: bool>(&self, state: &State, sums: &mut Sums) {
         let n = self.n.min(WIDTH - 1);
         let last = n - 1;
         let f = self.factors(state);
         let (powers, hydrogens) = (&DATABASE.powers, self.hydrogen());
 
-        // By form: moles, z^2/2 and d(-ln gamma)/dI of its species.
-        let mut by_form = [[0.0; 3]; FORMS];
-        let (mut ionic_strength, mut by_ionic_strength, mut solutes, mut merit) = (0.0, 0.0, 0.0, 0.0);
+        // By form: moles of its species, their z^2/2, d(-ln gamma)/dI, and the product of the two.
+        let mut by_form = [[0.0; 4]; FORMS];
+        let mut merit = 0.0;
         for s in species(&self.active[..self.n_groupless]) {
             let m = f.of(s);
-            let (z, d) = (m * s.half_z2, f.slope[usize::from(s.class) % CLASSES]);
-            let sum = &mut by_form[usize::from(s.form) % FORMS];
-            sum[0] += m;
-            sum[1] += z;
-            sum[2] += m * d;
-            ionic_strength += z;
-            by_ionic_strength += z * d;
-            solutes += m;
-        }
-        if MERIT {
-            merit += solutes;
+            add(
+                &mut by_form[usize::from(s.form) % FORMS],
+                m,
+                &f.each[usize::from(s.class) % CLASSES],
+            );
+            if MERIT {
+                merit += m;
+            }
         }
         let jacobian = &mut sums.jacobian;
         if JACOBIAN {
@@ -164,9 +179,9 @@ impl<'c> Problem<'c> {
         }
         let h = self.column[H] % WIDTH;
         let alkalinity_row = self.alkalinity_row % WIDTH;
+        let mut share = [0.0; GROUP_SIZE];
         for group in &self.groups[..self.n_groups] {
             let members = species(&self.active[group.start..group.end]);
-            let mut share = [0.0; GROUP_SIZE];
             let mut sum = 0.0;
             for (s, share) in members.clone().zip(share.iter_mut()) {
                 *share = f.of(s);
@@ -176,38 +191,30 @@ impl<'c> Problem<'c> {
                 merit += group.total * sum.ln();
             }
             let free = group.total / sum;
-            solutes += group.total;
             if !JACOBIAN {
                 for (s, share) in members.zip(share) {
-                    let m = share * free;
-                    ionic_strength += m * s.half_z2;
-                    by_form[usize::from(s.form) % FORMS][0] += m;
+                    let each = &f.each[usize::from(s.class) % CLASSES];
+                    add(&mut by_form[usize::from(s.form) % FORMS], share * free, each);
                 }
                 continue;
             }
             // Sums of rho and kappa over the group.
             let mut rho = [0.0; WIDTH];
             let mut kappa = [0.0; WIDTH];
-            let (mut hydrogen, mut alkalinity, mut charge, mut by) = (0.0, 0.0, 0.0, 0.0);
+            let (mut hydrogen, mut alkalinity, mut whole) = (0.0, 0.0, [0.0; 4]);
             for (s, share) in members.zip(share) {
                 let m = share * free;
-                let d = f.slope[usize::from(s.class) % CLASSES];
-                let z = m * s.half_z2;
-                charge += z;
-                by += m * d;
-                by_ionic_strength += z * d;
+                let each = &f.each[usize::from(s.class) % CLASSES];
                 let form = usize::from(s.form) % FORMS;
-                let sum = &mut by_form[form];
-                sum[0] += m;
-                sum[1] += z;
-                sum[2] += m * d;
+                add(&mut by_form[form], m, each);
+                add(&mut whole, m, each);
                 let p = m * s.power;
                 rho[usize::from(self.rows[usize::from(s.ligand) % 8]) % WIDTH] += p;
                 kappa[usize::from(self.columns[usize::from(s.ligand) % 8]) % WIDTH] += p;
                 hydrogen += m * hydrogens[form];
                 alkalinity += m * s.alkalinity;
             }
-            ionic_strength += charge;
+            let [_, charge, by, _] = whole;
             rho[alkalinity_row] += alkalinity;
             rho[last] += charge;
             kappa[h] += hydrogen;
@@ -227,9 +234,11 @@ impl<'c> Problem<'c> {
         let mut residual = [0.0; WIDTH];
         let mut alkalinity = 0.0;
         let mut alkalinity_scale = 0.0;
+        let mut total = [0.0; 4];
         for form in &self.forms[..self.n_forms] {
             let i = usize::from(form.form) % FORMS;
-            let [m, z, d] = by_form[i];
+            let [m, z, d, _] = by_form[i];
+            add(&mut total, 1.0, &by_form[i]);
             let l = usize::from(form.ligand) % 8;
             let (r, c) = (
                 usize::from(self.rows[l]) % WIDTH,
@@ -253,6 +262,7 @@ impl<'c> Problem<'c> {
             jacobian[last][c] += z * p;
             jacobian[last][h] += z * hydrogen;
         }
+        let [solutes, ionic_strength, _, by_ionic_strength] = total;
         sums.scale = [1.0; WIDTH];
         for l in 1..LIGANDS {
             let r = self.column[l] % WIDTH;
@@ -286,6 +296,7 @@ impl<'c> Problem<'c> {
     }
 
     /// Moves the unknowns by a step, no logarithm by more than 3.
+    #[inline(always)]
     fn step(&self, state: &mut State, step: &[f64; WIDTH]) -> f64 {
         let largest = step[..self.n].iter().fold(0.0_f64, |a, s| a.max(s.abs()));
         let factor = if largest > 3.0 { 3.0 / largest } else { 1.0 };
@@ -306,6 +317,7 @@ impl<'c> Problem<'c> {
 
     /// Newton from `state` until no logarithm is expected to move by more than `left`; whether it arrived, and in how many
     /// steps.
+    #[inline(always)]
     pub(crate) fn newton(&self, state: &mut State, sums: &mut Sums, left: f64) -> Option<u32> {
         const MOST: u32 = 40;
         /// After a step as small as this the Jacobian has hardly changed.
@@ -342,6 +354,7 @@ impl<'c> Problem<'c> {
     }
 
     /// What the species are at a state.
+    #[inline(always)]
     pub(crate) fn solved(&self, state: &State, iterations: u32) -> Solved {
         let db = &*DATABASE;
         let f = self.factors(state);
@@ -381,6 +394,7 @@ impl<'c> Problem<'c> {
 }
 
 /// Factors the Jacobian in place, rows scaled, with partial pivoting. None where it is singular.
+#[inline(always)]
 pub(crate) fn factor(sums: &mut Sums, n: usize) -> Option<()> {
     let n = n.min(WIDTH - 1);
     let a = &mut sums.jacobian;
@@ -420,6 +434,7 @@ pub(crate) fn factor(sums: &mut Sums, n: usize) -> Option<()> {
 }
 
 /// The step `-J^-1 F` by a factored Jacobian.
+#[inline(always)]
 pub(crate) fn resolve(sums: &Sums, n: usize) -> [f64; WIDTH] {
     let n = n.min(WIDTH - 1);
     let a = &sums.jacobian;

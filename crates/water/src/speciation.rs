@@ -2,7 +2,7 @@
 
 use crate::constants::Constants;
 use crate::constituent::{CARBON_DIOXIDE_G_MOL, Composition, Constituent};
-use crate::database::{CL, CO3, DATABASE, F, H, LIGANDS, NO3, PHASES, PO4, SO4, SPECIES};
+use crate::database::{CL, CO3, DATABASE, F, H, NO3, PHASES, PO4, SO4, SPECIES};
 use crate::error::Error;
 use crate::fallback;
 use crate::mineral::Mineral;
@@ -25,8 +25,8 @@ pub struct Speciation {
     temperature_c: f64,
     solved: Solved,
     log_k_phase: [f64; PHASES],
-    /// ln of the formation constants of bicarbonate and of CO2, for a start at another temperature.
-    ln_k_carbonate: (f64, f64),
+    /// The formation constants it was solved with, for a start at another temperature.
+    k: [f64; SPECIES],
 }
 
 /// Solves a water at a temperature.
@@ -62,7 +62,7 @@ impl Constants {
         self.speciate_to(FINE, composition, carbonate, neighbour)
     }
 
-    /// The same to five digits, for what is far from the fifth digit anyway.
+    /// The same to four digits, for what is known to two.
     pub(crate) fn speciate_coarsely(
         &self,
         composition: &Composition,
@@ -81,41 +81,62 @@ impl Constants {
     ) -> Result<Speciation, Error> {
         check(composition, carbonate)?;
         let problem = Problem::new(self, composition, carbonate);
-        let solved = solve(
-            &problem,
+        let warm = neighbour.and_then(|n| n.start_for(&problem, composition, carbonate));
+        let solved = pulp::Arch::new().dispatch(Solve {
+            problem: &problem,
             left,
-            neighbour.and_then(|n| n.start_for(&problem, composition, carbonate)),
-        )?;
+            warm,
+        })?;
         beyond(&solved, composition, carbonate)?;
         Ok(Speciation {
             composition: *composition,
             temperature_c: self.temperature_c,
             solved,
             log_k_phase: self.log_k_phase,
-            ln_k_carbonate: self.ln_k_carbonate(),
+            k: *self.k.first_chunk().unwrap_or(&[1.0; SPECIES]),
         })
     }
 }
 
-/// Newton from a start, else from a cold one, else by bracketing.
-fn solve(problem: &Problem, left: f64, warm: Option<State>) -> Result<Solved, Error> {
-    let mut sums = Sums::new();
-    let mut state = warm.unwrap_or_else(|| problem.start());
-    let mut iterations = problem.newton(&mut state, &mut sums, left);
-    if iterations.is_none() && warm.is_some() {
-        state = problem.start();
-        iterations = problem.newton(&mut state, &mut sums, left);
-    }
-    if iterations.is_none() {
-        state = fallback::solve(problem, &mut sums)?;
-        // The bracket is narrow already; Newton only polishes it, and is not needed.
-        let mut polished = state;
-        iterations = problem.newton(&mut polished, &mut sums, left);
-        if iterations.is_some() {
-            state = polished;
+/// Newton from a start, else from a cold one, else by bracketing; in the widest vectors that the processor has.
+struct Solve<'p, 'c> {
+    problem: &'p Problem<'c>,
+    left: f64,
+    warm: Option<State>,
+}
+
+impl pulp::NullaryFnOnce for Solve<'_, '_> {
+    type Output = Result<Solved, Error>;
+
+    #[inline(always)]
+    fn call(self) -> Self::Output {
+        let Self { problem, left, warm } = self;
+        let mut sums = Sums::new();
+        let mut state = warm.unwrap_or_else(|| problem.start());
+        let mut warm = warm.is_some();
+        loop {
+            if let Some(iterations) = problem.newton(&mut state, &mut sums, left) {
+                return Ok(problem.solved(&state, iterations));
+            }
+            if !warm {
+                return bracketed(problem, left);
+            }
+            warm = false;
+            state = problem.start();
         }
     }
-    Ok(problem.solved(&state, iterations.unwrap_or(0)))
+}
+
+/// What Newton could not bring home. It only polishes the narrow bracket, and is not needed.
+#[inline(never)]
+fn bracketed(problem: &Problem, left: f64) -> Result<Solved, Error> {
+    let mut sums = Sums::new();
+    let state = fallback::solve(problem, &mut sums)?;
+    let mut polished = state;
+    Ok(match problem.newton(&mut polished, &mut sums, left) {
+        Some(iterations) => problem.solved(&polished, iterations),
+        None => problem.solved(&state, 0),
+    })
 }
 
 /// Refuses what a pH or an activity of CO2 makes of a water that no water is.
@@ -211,49 +232,6 @@ fn check(composition: &Composition, carbonate: Carbonate) -> Result<(), Error> {
 }
 
 impl Speciation {
-    /// Where a neighbouring water starts from.
-    fn start_for(&self, problem: &Problem, composition: &Composition, carbonate: Carbonate) -> Option<State> {
-        let alkalinity = composition.alkalinity_eq_kg / self.composition.alkalinity_eq_kg;
-        let mut ratio = [1.0; LIGANDS];
-        match carbonate {
-            Carbonate::TotalCarbon(total) => {
-                // At another temperature bicarbonate and CO2 stay nearly what they are.
-                let (b, c) = problem.constants.ln_k_carbonate();
-                let (b, c) = (b - self.ln_k_carbonate.0, c - self.ln_k_carbonate.1);
-                ratio[H] = (b - c).exp();
-                ratio[CO3] = total / self.carbon_mol_kg() * (c - 2.0 * b).exp();
-            }
-            // Bicarbonate goes as the alkalinity, and H+ as CO2 over bicarbonate.
-            Carbonate::Co2Activity(co2) => ratio[H] = co2 / self.co2_activity() / alkalinity,
-            Carbonate::Ph(_) | Carbonate::PhWithoutCarbon(_) => ratio[CO3] = alkalinity,
-        }
-        for (l, c) in [
-            (SO4, Constituent::Sulfate),
-            (PO4, Constituent::Phosphate),
-            (F, Constituent::Fluoride),
-            (CL, Constituent::Chloride),
-            (NO3, Constituent::Nitrate),
-        ] {
-            ratio[l] = composition[c] / self.composition[c];
-        }
-        let size = |c: &Composition| {
-            let ions = Constituent::ALL
-                .iter()
-                .map(|i| c[*i] * f64::from(i.charge() * i.charge()));
-            ions.sum::<f64>() + c.alkalinity_eq_kg.abs()
-        };
-        let ionic = size(composition) / size(&self.composition);
-        problem.start_from(
-            &self.solved.state,
-            &ratio,
-            if ionic.is_finite() && ionic > 0.0 {
-                ionic
-            } else {
-                1.0
-            },
-        )
-    }
-
     /// What the water is made of.
     pub fn composition(&self) -> &Composition {
         &self.composition
@@ -427,6 +405,16 @@ impl Speciation {
     pub(crate) fn log10_group_activity(&self, constituent: Constituent) -> Option<f64> {
         let a = *self.solved.group_activity.get(constituent as usize)?;
         (a > 0.0).then(|| a.log10())
+    }
+
+    /// The solver's unknowns.
+    pub(crate) fn state(&self) -> &State {
+        &self.solved.state
+    }
+
+    /// The formation constants it was solved with, in the order of the database.
+    pub(crate) fn k(&self) -> &[f64; SPECIES] {
+        &self.k
     }
 
     /// Molality of each species, in the order of the database.

@@ -286,7 +286,7 @@ impl Conductivity {
 
 /// Specific conductance at 25 C of the same water: its constituents, alkalinity and carbon at 25 C, uS/cm.
 ///
-/// `fine` where it is compared with itself, as in the search for a root; else to five digits.
+/// `fine` where it is compared with itself, as in the search for a root; else to four digits.
 ///
 /// # Errors
 ///

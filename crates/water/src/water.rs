@@ -5,6 +5,7 @@ use crate::completion::{self, Basis, Completed};
 use crate::concentrate::{Concentrates, HIGHEST_RECOVERY, Treatment, working_limits};
 use crate::constants::Constants;
 use crate::constituent::{ALKALINITY_MG_PER_MEQ, Constituent};
+use crate::decimals::decimals_apart;
 use crate::error::Error;
 use crate::mineral::Mineral;
 use crate::problem::Carbonate;
@@ -220,8 +221,9 @@ impl Water {
             let balance = s.composition().charge_balance_percent();
             if balance.abs() > 5.0 {
                 let more = if balance > 0.0 { "cations" } else { "anions" };
+                let digits = decimals_apart(balance.abs(), 5.0, 1);
                 warnings.push(format!(
-                    "charge balance {balance:+.1} %: there are more {more} than the rest can balance; one analysis is off by more than 5 %"
+                    "charge balance {balance:+.digits$} %: there are more {more} than the rest can balance; one analysis is off by more than 5 %"
                 ));
             }
         }
@@ -238,8 +240,9 @@ impl Water {
                 } else {
                     "the ions given"
                 };
+                let digits = decimals_apart(made, read, 0);
                 warnings.push(format!(
-                    "conductivity: {which} make {made:.0} uS/cm at 25 C, {read:.0} was read; they contradict each other"
+                    "conductivity: {which} make {made:.digits$} uS/cm at 25 C, {read:.digits$} was read; they contradict each other"
                 ));
             }
         }
@@ -270,15 +273,17 @@ impl Water {
                     ));
                 }
             } else if !near(whole) && !near(residue) {
+                let digits = decimals_apart(read, whole, 0).max(decimals_apart(read, residue, 0));
                 warnings.push(format!(
-                    "tds: {read:.0} mg/L was read, the ions sum to {whole:.0} with bicarbonate whole and {residue:.0} as residue on evaporation"
+                    "tds: {read:.digits$} mg/L was read, the ions sum to {whole:.digits$} with bicarbonate whole and {residue:.digits$} as residue on evaporation"
                 ));
             }
         }
         if s.ionic_strength_mol_kg() > CHECKED_IONIC_STRENGTH_MOL_KG {
+            let found = s.ionic_strength_mol_kg();
+            let digits = decimals_apart(found, CHECKED_IONIC_STRENGTH_MOL_KG, 2);
             warnings.push(format!(
-                "ionic strength {:.2} mol/kg: the chemistry is checked to {CHECKED_IONIC_STRENGTH_MOL_KG}",
-                s.ionic_strength_mol_kg()
+                "ionic strength {found:.digits$} mol/kg: the chemistry is checked to {CHECKED_IONIC_STRENGTH_MOL_KG}"
             ));
         }
         self.warnings.extend(warnings);
@@ -293,8 +298,9 @@ fn solve(completed: &Completed, warnings: &mut Vec<String>) -> Result<Speciation
         Err(Error::AlkalinityTooLow { ph, read, least })
             if (least - read) * 1e-3 / ALKALINITY_MG_PER_MEQ < KIT_RESOLUTION_EQ_KG =>
         {
+            let digits = decimals_apart(read, least, 2);
             warnings.push(format!(
-                "alkalinity: {read:.2} mg/L as CaCO3 is less than pH {ph} needs ({least:.2}); taken as that, for a test kit cannot tell the two"
+                "alkalinity: {read:.digits$} mg/L as CaCO3 is less than pH {ph} needs ({least:.digits$}); taken as that, for a test kit cannot tell the two"
             ));
             composition.alkalinity_eq_kg = least / (1e3 * ALKALINITY_MG_PER_MEQ) * (1.0 + 1e-6) + 1e-9;
             constants.speciate(&composition, completed.carbonate, None)?

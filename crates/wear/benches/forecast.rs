@@ -12,10 +12,12 @@ use casefile::{Document, Faults, Table};
 use jiff::SignedDuration;
 use reading::Reading;
 use serde_json::{Value, json};
-use wear::forecast::forecast;
+use wear::forecast::{Forecaster, Prior, forecast};
 use wear::{History, standardise};
 
 const READINGS: usize = 500;
+/// Units of a small firm's ledger.
+const UNITS: usize = 14;
 const CASES: &str = include_str!("../../../reference/practice/forecast.jsonl");
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -66,6 +68,19 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             return Err("no part has a date".into());
         }
     }
+    let again = reevaluation(&history)?;
+    let mut ledger = f64::INFINITY;
+    for _ in 0..3 {
+        let start = Instant::now();
+        for _ in 0..UNITS {
+            let own = History {
+                readings: &read,
+                ..history
+            };
+            forecast(&own, &standardise(&own), as_of);
+        }
+        ledger = ledger.min(start.elapsed().as_secs_f64());
+    }
     let python = std::env::var("SALTMARK_PYTHON")
         .map_err(|_| "SALTMARK_PYTHON is not set: run this by `cargo xtask bench`, which sets it")?;
     let output = Command::new(python)
@@ -93,5 +108,50 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         "target": 20.0,
     });
     writeln!(std::io::stdout(), "{line}")?;
+    let line = json!({
+        "name": "forecast of a unit after one more reading, 500 readings",
+        "value": again * 1e3,
+        "unit": "ms",
+        "reference": "statsmodels UnobservedComponents, one series of 500, one core",
+        "reference_value": reference_seconds * 1e3,
+        "ratio": reference_seconds / again,
+        "target": 200.0,
+    });
+    writeln!(std::io::stdout(), "{line}")?;
+    let line = json!({
+        "name": "forecast of 14 units from their readings, one core",
+        "value": ledger * 1e3,
+        "unit": "ms",
+        "reference": "statsmodels UnobservedComponents, 14 series of 500, one core",
+        "reference_value": 14.0 * reference_seconds * 1e3,
+        "ratio": 14.0 * reference_seconds / ledger,
+        "target": 15.0,
+    });
+    writeln!(std::io::stdout(), "{line}")?;
     Ok(())
+}
+
+/// Seconds from one more reading to the forecast of all parts, where the others were fitted before.
+fn reevaluation(history: &History<'_>) -> Result<f64, Box<dyn std::error::Error>> {
+    let before = History {
+        readings: history.readings.split_last().ok_or("no readings")?.1,
+        ..*history
+    };
+    let then = before.readings.last().ok_or("one reading")?.at;
+    let fitted = Forecaster::new(&before, &standardise(&before), then, &Prior::default());
+    let standardisation = standardise(history);
+    let as_of = history.readings.last().ok_or("no readings")?.at;
+    if fitted.with_reading(history, &standardisation, as_of).added() != 1 {
+        return Err("the reading was not added, but all fitted anew".into());
+    }
+    let mut best = f64::INFINITY;
+    for _ in 0..50 {
+        let start = Instant::now();
+        let parts = fitted.with_reading(history, &standardisation, as_of).parts();
+        best = best.min(start.elapsed().as_secs_f64());
+        if parts.iter().all(|part| part.due_in_d.is_none()) {
+            return Err("no part has a date".into());
+        }
+    }
+    Ok(best)
 }

@@ -71,7 +71,7 @@ pub fn spread(
 }
 
 /// The feed as one salt, as near as that comes to its ions.
-fn setting(conditions: &Conditions, prediction: &Prediction) -> Setting {
+pub fn setting(conditions: &Conditions, prediction: &Prediction) -> Setting {
     let feed_mg_l = prediction.point.permeate_tds_mg_l / prediction.point.salt_passage;
     let osmotic = prediction
         .waters

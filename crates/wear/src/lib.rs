@@ -4,9 +4,11 @@
 //! Architecture invariant: values in, values out. No clock, no file, no fault diagnosis.
 #![deny(clippy::disallowed_methods)]
 
+pub mod backtest;
 pub mod baseline;
 pub mod columns;
 pub mod complete;
+pub mod composition;
 pub mod d4516;
 pub mod doubts;
 pub mod expectation;

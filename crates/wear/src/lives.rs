@@ -2,7 +2,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 use reading::{Event, EventKind, Reading};
-use unit::Unit;
+use unit::{Element, Unit};
 
 /// Time between two instants in days.
 pub fn days(from: Timestamp, to: Timestamp) -> f64 {
@@ -83,6 +83,25 @@ pub fn membrane_lives(unit: &Unit, start: Option<Timestamp>, events: &[Event]) -
         }
     }
     lives
+}
+
+/// The elements that a life of the membranes runs with: the unit's own, and what has since gone in with another rating.
+///
+/// Like the lives themselves, it takes what happens within a day of the life's start as part of the same change.
+pub fn elements_in(unit: &Unit, life: &MembraneLife, events: &[Event]) -> Vec<Element> {
+    let mut elements = unit.membranes.elements.clone();
+    let mut changes: Vec<(Timestamp, &Element)> = events
+        .iter()
+        .filter(|event| event.renews() && days(life.start, event.at) <= 1.0)
+        .filter_map(|event| Some((event.at, event.element.as_ref()?)))
+        .collect();
+    changes.sort_by_key(|(at, _)| *at);
+    for (_, new) in changes {
+        for own in elements.iter_mut().filter(|own| own.id == new.id) {
+            own.clone_from(new);
+        }
+    }
+    elements
 }
 
 /// Whether the part was cleaned or rinsed between two instants.

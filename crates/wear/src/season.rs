@@ -30,6 +30,11 @@ impl Season {
         self.mean_c + self.cosine_c * cosine + self.sine_c * sine
     }
 
+    /// The same, where the cosine and the sine of the year's angle are known: 1, cosine, sine.
+    fn along(&self, row: &[f64; 3]) -> f64 {
+        self.mean_c + self.cosine_c * row[1] + self.sine_c * row[2]
+    }
+
     /// From the coldest and the warmest week that the site states: coldest in the first days of February,
     /// for a northern site (common practice, no source).
     pub fn from_extremes(coldest_c: f64, warmest_c: f64) -> Self {
@@ -65,13 +70,19 @@ impl Season {
         }
         let mut season = flat;
         let mut scale = (2.0 * spread).max(3.0);
+        let rows: Vec<([f64; 3], f64)> = points
+            .iter()
+            .map(|(at, t)| {
+                let (sine, cosine) = angle(*at).sin_cos();
+                ([1.0, cosine, sine], *t)
+            })
+            .collect();
+        let mut off = vec![0.0; rows.len()];
         for _ in 0..25 {
             let mut normal = [[0.0; 3]; 3];
             let mut right = [0.0; 3];
-            for (at, t) in points {
-                let (sine, cosine) = angle(*at).sin_cos();
-                let row = [1.0, cosine, sine];
-                let z = (t - season.at(*at)) / (4.685 * scale);
+            for (row, t) in &rows {
+                let z = (t - season.along(row)) / (4.685 * scale);
                 let weight = if z.abs() < 1.0 { (1.0 - z * z).powi(2) } else { 0.0 };
                 for i in 0..3 {
                     for j in 0..3 {
@@ -86,14 +97,24 @@ impl Season {
             let Some([mean_c, cosine_c, sine_c]) = solve(normal, right) else {
                 return Some(flat);
             };
+            let moved = (mean_c - season.mean_c).abs()
+                + (cosine_c - season.cosine_c).abs()
+                + (sine_c - season.sine_c).abs();
             season = Self {
                 mean_c,
                 cosine_c,
                 sine_c,
                 sd_c: season.sd_c,
             };
-            let mut off: Vec<f64> = points.iter().map(|(at, t)| (t - season.at(*at)).abs()).collect();
-            scale = robust::median(&mut off).map_or(scale, |mad| (1.4826 * mad).max(0.3));
+            for (off, (row, t)) in off.iter_mut().zip(&rows) {
+                *off = (t - season.along(row)).abs();
+            }
+            let middle = robust::median(&mut off);
+            scale = middle.map_or(scale, |mad| (1.4826 * mad).max(0.3));
+            // A thousandth of a degree: far below what a thermometer tells.
+            if moved < 1e-3 {
+                break;
+            }
         }
         season.sd_c = scale;
         Some(season)

@@ -9,7 +9,7 @@ use crate::baseline::{self, Baseline, Candidate, RUNNING_MINUTES};
 use crate::complete::{Completion, Estimated, Learned, complete};
 use crate::d4516::{Standardised, standardise_one};
 use crate::doubts::{self, Doubt};
-use crate::lives::{MembraneLife, commissioned, days, membrane_lives};
+use crate::lives::{MembraneLife, commissioned, days, elements_in, membrane_lives};
 use crate::membranes::{Factors, Membranes};
 use crate::salt::Salt;
 
@@ -155,10 +155,16 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
     // A first pass without doubts finds the reference that the doubts are judged by; the second leaves the
     // doubtful ones out of the baseline.
     let mut doubts: Vec<Vec<Doubt>> = vec![Vec::new(); history.readings.len()];
+    let fitted = Fitted::of(history, &lives);
     let pass = Pass {
         history,
         salt: &salt,
-        membranes: Membranes::of(history.unit, history.water),
+        membranes: fitted
+            .units
+            .iter()
+            .map(|unit| Membranes::of(unit, history.water))
+            .collect(),
+        fitted: &fitted,
         lives: &lives,
         completions: &completions,
     };
@@ -187,10 +193,38 @@ pub fn standardise(history: &History<'_>) -> Standardisation {
     }
 }
 
+/// The unit with the elements that each life of the membranes ran with.
+struct Fitted {
+    /// Each once.
+    units: Vec<Unit>,
+    /// Which of them, by life.
+    of_life: Vec<usize>,
+}
+
+impl Fitted {
+    fn of(history: &History<'_>, lives: &[MembraneLife]) -> Self {
+        let mut units = vec![history.unit.clone()];
+        let mut of_life = Vec::with_capacity(lives.len());
+        for life in lives {
+            let elements = elements_in(history.unit, life, history.events);
+            let known = units.iter().position(|unit| unit.membranes.elements == elements);
+            of_life.push(known.unwrap_or(units.len()));
+            if known.is_none() {
+                let mut unit = history.unit.clone();
+                unit.membranes.elements = elements;
+                units.push(unit);
+            }
+        }
+        Self { units, of_life }
+    }
+}
+
 struct Pass<'a> {
     history: &'a History<'a>,
     salt: &'a Salt,
-    membranes: Membranes<'a>,
+    fitted: &'a Fitted,
+    /// The membranes of each fitted unit.
+    membranes: Vec<Membranes<'a>>,
     lives: &'a [MembraneLife],
     completions: &'a [Result<Completion, Vec<Field>>],
 }
@@ -215,8 +249,12 @@ impl Pass<'_> {
         let count = self.history.unit.membranes.elements.len();
         let mut elements = vec![Factors::default(); count];
         let mut baselines: Vec<Option<Baseline>> = Vec::with_capacity(self.lives.len());
-        for (life, membranes) in self.lives.iter().enumerate() {
-            for renewed in &membranes.renewed {
+        for (life, (one, fitted)) in self.lives.iter().zip(&self.fitted.of_life).enumerate() {
+            let (Some(unit), Some(membranes)) = (self.fitted.units.get(*fitted), self.membranes.get(*fitted))
+            else {
+                continue;
+            };
+            for renewed in &one.renewed {
                 if let Some(element) = elements.get_mut(*renewed) {
                     *element = Factors::default();
                 }
@@ -236,15 +274,14 @@ impl Pass<'_> {
                     })
                 })
                 .collect();
-            let (unit, start) = (self.history.unit, membranes.start);
-            let found = baseline::find(unit, self.salt, &self.membranes, &elements, start, &candidates);
+            let found = baseline::find(unit, self.salt, membranes, &elements, one.start, &candidates);
             // Elements that stay when others are renewed begin the next life as they were last seen.
             let some_stay = self
                 .lives
                 .get(life + 1)
                 .is_some_and(|next| next.renewed.len() < count);
             if let Some(baseline) = found.as_ref().filter(|_| some_stay) {
-                elements = baseline::worn(&self.membranes, &elements, &baseline.reference, &candidates);
+                elements = baseline::worn(membranes, &elements, &baseline.reference, &candidates);
             }
             baselines.push(found);
         }

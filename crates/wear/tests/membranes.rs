@@ -232,6 +232,58 @@ fn val_one_new_membrane_beside_a_worn_one() {
 }
 
 #[test]
+fn val_another_element_is_expected_to_do_what_it_is_rated_for() {
+    // Both elements are changed for larger, tighter ones, one of them later than the other; nobody reads the unit in the
+    // months after. Sound, it stands at what its model expects of the new ratings, not of the old.
+    let (unit, feed, sound) = (unit(), salt(), State::default());
+    let other = read_unit(
+        &UNIT
+            .replace("100 gpd", "150 gpd")
+            .replace("rejection = 0.97", "rejection = 0.985"),
+    );
+    let mut mixed = unit.clone();
+    mixed.membranes.elements[1].clone_from(&other.membranes.elements[1]);
+    let change = |day: f64, index: usize| {
+        let element = &other.membranes.elements[index];
+        let mut event = Event::new(after(opened(), day), EventKind::Changed, Some(&element.id));
+        event.element = Some(element.clone());
+        event
+    };
+    let events = [change(500.0, 1), change(800.0, 0)];
+    let mut readings = Vec::new();
+    for (unit, day) in [(&unit, 5.0), (&mixed, 560.0), (&other, 860.0)] {
+        readings.extend((0..4).map(|i| read(unit, &feed, day + 5.0 * f64::from(i), 12.0, &sound)));
+    }
+    let history = History {
+        unit: &unit,
+        water: Some(&feed),
+        readings: &readings,
+        events: &events,
+    };
+    let standardisation = standardise(&history);
+    assert_eq!(standardisation.baselines[1].as_ref().expect("one").readings, 0);
+    for index in 0..readings.len() {
+        let (flow, salt) = relative(&standardisation, index);
+        // 1 %: the prior is by the very model that made the readings; D4516's own drift is left.
+        assert!((flow - 1.0).abs() < 0.01, "reading {index}: flow {flow}");
+        assert!((salt - 1.0).abs() < 0.01, "reading {index}: salt passage {salt}");
+    }
+    // Without what the events say of the new elements, 1.2 in flow would be taken for a wonder.
+    let plain: Vec<Event> = events
+        .iter()
+        .map(|event| Event {
+            element: None,
+            ..event.clone()
+        })
+        .collect();
+    let standardisation = standardise(&History {
+        events: &plain,
+        ..history
+    });
+    assert!(relative(&standardisation, readings.len() - 1).0 > 1.2);
+}
+
+#[test]
 fn single_laws_are_the_models_own() {
     // With a pump and a regulator too, the laws that complete a reading meet the model's own steady state.
     let text = UNIT.replace(

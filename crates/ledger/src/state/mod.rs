@@ -99,6 +99,11 @@ impl State {
         if entry.payload.kind() == Kind::Unknown {
             self.not_understood += 1;
         }
+        let plain = entry.payload.kind() != Kind::Correction && !self.corrections.contains_key(&id);
+        if plain && inserted == Inserted::New {
+            self.insert_plain(entry);
+            return inserted;
+        }
         let corrects = chain::corrects(&entry);
         self.entries.insert(id, Held { entry, filed: None });
         if let Some(target) = corrects {
@@ -106,6 +111,22 @@ impl State {
         }
         self.refile_root_of(id);
         inserted
+    }
+
+    /// Adds what is new, corrects nothing and was never corrected: nearly all of a log, so that it is not
+    /// looked up again for each step of its filing.
+    fn insert_plain(&mut self, entry: Entry) {
+        let key = (entry.happened_at, entry.id);
+        let subject = entry.payload.subject().cloned();
+        match &subject {
+            Some(Subject::Unit(id)) => log::file(&mut self.units, id, key, Some(&entry)),
+            Some(Subject::Site(id)) => log::file(&mut self.sites, id, key, Some(&entry)),
+            Some(Subject::Customer(id)) => log::file(&mut self.customers, id, key, Some(&entry)),
+            Some(Subject::Person(id)) => log::file(&mut self.people, id, key, Some(&entry)),
+            None => {}
+        }
+        let filed = subject.map(|subject| (subject, entry.happened_at));
+        self.entries.insert(entry.id, Held { entry, filed });
     }
 
     /// Adds many.

@@ -143,6 +143,7 @@ fn draw(ask: &Ask<'_>, evaluation: &Evaluation, history: &History<'_>, width_px:
     let words = Words {
         flow: say.say("chart-flow"),
         salt: say.say("chart-salt"),
+        drop: say.say("chart-drop"),
         of_new: say.say("chart-of-new"),
         limit: say.say("chart-limit"),
         due: say.say("chart-due"),

@@ -1,12 +1,15 @@
 //! One module for each command: from a request to an answer.
 
+mod ask;
 mod check;
 mod diagnose;
 mod explain;
 mod forecast;
 mod generate;
 mod jobcard;
+mod ledger;
 mod predict;
+mod safe_way;
 mod standardise;
 mod water;
 
@@ -45,7 +48,13 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             let asked = predict::Asked::new(&args)?;
             on_case(&args.case, |document| predict::answer(document, &asked))
         }
-        Command::Diagnose(args) => on_case(&args, diagnose::answer),
+        Command::Diagnose(args) if args.ask => ask::run(&args.case),
+        Command::Diagnose(args) => on_case(&args.case, diagnose::answer),
+        Command::Import(args) => ledger::import(&args),
+        Command::Export(args) => ledger::export(&args),
+        Command::Backup(args) => ledger::back_up(&args),
+        Command::Restore(args) => ledger::restore(&args),
+        Command::Demo(args) => ledger::demo(&args),
         Command::Generate(args) => generate::run(&args),
     }
 }

@@ -1,7 +1,11 @@
 //! The real program, as a person or a script runs it.
 
 mod check;
+mod diagnose;
 mod jobcard;
+mod kill;
+mod ledger;
+mod ledger_files;
 mod lines;
 mod predict;
 mod readme;

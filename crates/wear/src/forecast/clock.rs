@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use reading::Field;
 
 use super::HORIZON_D;
+use super::trend::{LocalTrend, Seen, TrendState};
 use crate::lives::days;
 use crate::robust::median;
 use crate::standardise::History;
@@ -16,6 +17,11 @@ const USUAL_WIGGLE: f64 = 0.25;
 const STATED_SD: f64 = 0.2;
 const GUESSED_SD: f64 = 0.6;
 const READ_SD: f64 = 0.01;
+/// Growth of ln use in a year: standard deviation (common practice, no source).
+const GROWTH_SD: f64 = 0.1;
+/// Days between the first points of the table of what is to come; the further off, the further apart, by a
+/// hundredth of the distance: that is within a tenth of a day of the law.
+const AHEAD_STEP_D: f64 = 2.0;
 /// Share of the day that a unit runs where nobody says what is drawn (common practice, no source).
 const GUESSED_DUTY: f64 = 0.25;
 
@@ -26,6 +32,8 @@ pub(super) struct Clock {
     points: Vec<(f64, f64)>,
     /// Usual litres a day.
     pub(super) usual_l_d: f64,
+    /// Litres of a year of usual use: what rates of wear are told in.
+    pub(super) year_l: f64,
     /// Relative standard deviation of all litres told, the same at all times.
     pub(super) scale_sd: f64,
     /// ln of today's use over the usual one.
@@ -38,6 +46,19 @@ pub(super) struct Clock {
     swing: (f64, f64),
     /// Angle of the year now.
     angle: f64,
+    /// What the totaliser showed last.
+    last_total: f64,
+    /// What is to come, at growing distances.
+    ahead: Vec<Ahead>,
+}
+
+/// What will be made within so many days.
+#[derive(Clone, Copy, Debug)]
+struct Ahead {
+    d: f64,
+    litres: f64,
+    /// Standard deviation of their logarithm.
+    sd: f64,
 }
 
 impl Clock {
@@ -47,12 +68,15 @@ impl Clock {
         let plain = |usual_l_d: f64, scale_sd: f64| Self {
             points: Vec::new(),
             usual_l_d: usual_l_d.max(1e-3),
+            year_l: usual_l_d.max(1e-3) * 365.25,
             scale_sd,
             now: 0.0,
             wiggle: USUAL_WIGGLE,
             usual_sd: 0.05,
             swing: (0.0, 0.0),
             angle,
+            last_total: 0.0,
+            ahead: Vec::new(),
         };
         let totals: Vec<(f64, f64)> = history
             .readings
@@ -61,13 +85,14 @@ impl Clock {
             .filter_map(|reading| Some((days(as_of, reading.at), reading.get(Field::PermeateTotal)?)))
             .collect();
         if let Some(clock) = plain(1.0, READ_SD).through(&totals) {
-            return clock;
+            return clock.ready();
         }
-        match (history.unit.use_permeate_l_d, permeate_l_h) {
+        let told = match (history.unit.use_permeate_l_d, permeate_l_h) {
             (Some(stated), _) if stated > 0.0 => plain(stated, STATED_SD),
             (_, Some(flow)) => plain(flow * 24.0 * GUESSED_DUTY, GUESSED_SD),
             _ => plain(100.0, 1.0),
-        }
+        };
+        told.ready()
     }
 
     /// Through the totaliser's readings. An increment that is no increment, or far beyond the usual, is a slip
@@ -97,6 +122,8 @@ impl Clock {
         }
         let span = points.last()?.0 - points.first()?.0;
         self.usual_l_d = (points.last()?.1 / span).max(1e-3);
+        self.year_l = self.usual_l_d * 365.25;
+        self.last_total = totals.last()?.1;
         self.points = points;
         self.fit_swing(&spans, span);
         let seasonal = |clock: &Self, d: f64| clock.season(d).ln();
@@ -108,15 +135,41 @@ impl Clock {
         let variance = logs.iter().map(|(_, _, x)| x * x).sum::<f64>() + 4.0 * USUAL_WIGGLE.powi(2);
         self.wiggle = (variance / (n + 4.0)).sqrt().clamp(0.05, 0.8);
         self.usual_sd = self.wiggle * (2.0 * MEMORY_D / span.max(2.0 * MEMORY_D)).sqrt();
-        // Today's use: the last intervals, fading with their age.
-        let (mut sum, mut weights) = (0.0, 0.4 * MEMORY_D);
-        for (d, step, x) in logs.iter().rev().take(4) {
-            let weight = step.min(MEMORY_D) * (d / MEMORY_D).exp();
-            sum += weight * x;
-            weights += weight;
-        }
-        self.now = (sum / weights).clamp(-1.0, 1.0);
+        self.now = self.use_now(&logs);
         Some(self)
+    }
+
+    /// ln of today's use over the usual one: a level that wanders and may grow, seen through the intervals.
+    fn use_now(&self, logs: &[(f64, f64, f64)]) -> f64 {
+        let variance = self.wiggle * self.wiggle;
+        let trend = LocalTrend {
+            // What wanders about a mean with this spread and memory moves so much in a day.
+            level_variance: variance / MEMORY_D,
+            slope_variance: 0.0,
+        };
+        let start = TrendState {
+            mean: [0.0; 2],
+            covariance: [[variance, 0.0], [0.0, (GROWTH_SD / 365.25).powi(2)]],
+        };
+        let mut before = logs.first().map_or(0.0, |(d, _, _)| *d);
+        let seen: Vec<Seen> = logs
+            .iter()
+            .map(|(d, step, value)| {
+                let since = (d - before).max(0.0);
+                before = *d;
+                Seen {
+                    step: since,
+                    value: *value,
+                    // An interval shorter than the memory shows less of the mean that it is taken for.
+                    noise: variance * (MEMORY_D / step).max(0.2),
+                }
+            })
+            .collect();
+        let last = trend.filter(&start, &seen).filtered.last().copied();
+        let now = last.map(|state| trend.after(&state, (-before).max(0.0)));
+        // What was last seen fades as the future does.
+        let level = now.map_or(0.0, |state| state.mean[0]) * (before.min(0.0) / (4.0 * MEMORY_D)).exp();
+        level.clamp(-1.0, 1.0)
     }
 
     /// A yearly swing, where more than a year was read; drawn towards none.
@@ -166,6 +219,18 @@ impl Clock {
         (self.total(to) - self.total(from)).max(0.0)
     }
 
+    /// Goes on to a later day with what the totaliser shows then. None where that is not as usual, or where there was
+    /// no totaliser before.
+    pub(super) fn go_on(&mut self, d: f64, total: Option<f64>) -> Option<()> {
+        let Some(total) = total else { return Some(()) };
+        let last = self.points.last().copied()?;
+        let (step, made) = (d - last.0, total - self.last_total);
+        let honest = step > 0.0 && made >= 0.0 && made <= 3.0 * self.usual_l_d * step + 0.5 * self.usual_l_d;
+        self.points.push((d, last.1 + made));
+        self.last_total = total;
+        honest.then_some(())
+    }
+
     fn total(&self, d: f64) -> f64 {
         let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else {
             return d * self.usual_l_d;
@@ -188,6 +253,12 @@ impl Clock {
     /// Litres that will be made within `d` days from now, in a future that draws `z` standard deviations more than
     /// usual.
     pub(super) fn to_come_l(&self, d: f64, z: f64) -> f64 {
+        let point = self.ahead_of(d);
+        point.litres * (point.sd * z).exp()
+    }
+
+    /// Litres within so many days in the usual future, and the standard deviation of their logarithm.
+    fn ahead_of(&self, d: f64) -> Ahead {
         let w = std::f64::consts::TAU / 365.2425;
         let (s0, c0) = self.year(0.0).sin_cos();
         let (s1, c1) = self.year(d).sin_cos();
@@ -195,7 +266,22 @@ impl Clock {
         let recent = (self.now.exp() - 1.0) * MEMORY_D * (1.0 - (-d / MEMORY_D).exp()) * self.season(0.0);
         let alone = 2.0 * MEMORY_D / (d + 2.0 * MEMORY_D);
         let sd = (self.usual_sd.powi(2) + self.wiggle.powi(2) * alone * (1.0 - (-d / MEMORY_D).exp())).sqrt();
-        self.usual_l_d * (season + recent).max(0.05 * d) * (sd * z).exp()
+        Ahead {
+            d,
+            litres: self.usual_l_d * (season + recent).max(0.05 * d),
+            sd,
+        }
+    }
+
+    /// With its table of what is to come.
+    fn ready(mut self) -> Self {
+        let mut d: f64 = 0.0;
+        while d < HORIZON_D {
+            self.ahead.push(self.ahead_of(d));
+            d += AHEAD_STEP_D + 0.01 * d;
+        }
+        self.ahead.push(self.ahead_of(HORIZON_D));
+        self
     }
 
     /// Days until so many litres are made, in such a future; at most the horizon.
@@ -203,36 +289,22 @@ impl Clock {
         if litres <= 0.0 {
             return 0.0;
         }
-        if self.to_come_l(HORIZON_D, z) < litres {
+        let made = |point: &Ahead| point.litres * (point.sd * z).exp();
+        let last = self.ahead.last().map_or(0.0, made);
+        if last < litres {
             return HORIZON_D;
         }
-        // Newton's method, kept between what is known to be too early and too late.
-        let (mut low, mut high) = (0.0, HORIZON_D);
-        let mut d = (litres / self.to_come_l(365.0, z) * 365.0).min(HORIZON_D);
-        for _ in 0..12 {
-            let over = self.to_come_l(d, z) - litres;
-            if over < 0.0 {
-                low = d;
-            } else {
-                high = d;
-            }
-            let slope = self.to_come_l(d + 1.0, z) - litres - over;
-            let next = d - over / slope;
-            let next = if next > low && next < high {
-                next
-            } else {
-                f64::midpoint(low, high)
-            };
-            if (next - d).abs() < 0.02 {
-                return next;
-            }
-            d = next;
-        }
-        d
+        // Between two points of the table by halving, then in a straight line.
+        let after = self.ahead.partition_point(|point| made(point) < litres);
+        let (Some(low), Some(high)) = (self.ahead.get(after.wrapping_sub(1)), self.ahead.get(after)) else {
+            return 0.0;
+        };
+        let (from, to) = (made(low), made(high));
+        low.d + (high.d - low.d) * (litres - from) / (to - from).max(1e-12)
     }
 
     /// The clock in years of usual use, between two past days.
     pub(super) fn years(&self, from: f64, to: f64) -> f64 {
-        self.made_l(from, to) / (self.usual_l_d * 365.25)
+        self.made_l(from, to) / self.year_l
     }
 }

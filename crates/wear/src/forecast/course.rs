@@ -32,6 +32,37 @@ impl Courses<'_> {
 
     /// ln of water permeability, salt permeability or drop against the label, on a day of this life.
     pub(super) fn membrane(&self, x: &[f64], life: usize, d: f64, which: usize, slopes: &mut Slopes) -> f64 {
+        self.membrane_at(x, life, d, self.membrane_years(life, d), which, slopes)
+    }
+
+    /// Years on the clock since this life was a week old.
+    pub(super) fn membrane_years(&self, life: usize, d: f64) -> f64 {
+        let start = self
+            .timeline
+            .membranes
+            .get(life)
+            .map_or(0.0, |course| course.start_d);
+        self.clock.years(start + SETTLED_D, d)
+    }
+
+    /// The filter that loads up in a slot.
+    pub(super) fn filter_of(&self, slot: usize) -> Option<usize> {
+        self.timeline
+            .filters
+            .iter()
+            .position(|filter| filter.slot == slot)
+    }
+
+    /// [`Self::membrane`] with the years told.
+    pub(super) fn membrane_at(
+        &self,
+        x: &[f64],
+        life: usize,
+        d: f64,
+        years: f64,
+        which: usize,
+        slopes: &mut Slopes,
+    ) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
             self.unknowns.membranes.get(life),
@@ -45,7 +76,6 @@ impl Courses<'_> {
         // A layer that grows with the water made adds its resistance to the membrane's, 1/A = (1 + w)/A_0; what lets
         // salt through and what narrows the channel add up likewise. Cleanings take a share of w away.
         let from = slopes.len();
-        let years = self.clock.years(course.start_d + SETTLED_D, d);
         let mut worn = self.worn(x, life, years, which, slopes);
         for (c, (cleaned_d, removable)) in course.cleanings.iter().enumerate() {
             if *cleaned_d > d {
@@ -181,7 +211,7 @@ impl Courses<'_> {
             *slope /= resistance;
         }
         let value = resistance.ln();
-        let clean = own.cleans.start + first;
+        let clean = own.clean(first);
         slopes.push((clean, 1.0));
         let mut sum = value + at(clean);
         if let Some(slot) = self.unknowns.clean.get(filter.slot) {
@@ -241,7 +271,7 @@ impl Courses<'_> {
                 continue;
             };
             let until = if i == last { d } else { life.end_d };
-            let rate = at(own.rate) + at(own.lives.start + i);
+            let rate = at(own.rate) + at(own.life(i));
             let loading = self.loading(x, rate, life.start_d, until);
             let start = resistance;
             resistance = hermia::smooth_resistance(start, loading, exponent);
@@ -251,7 +281,7 @@ impl Courses<'_> {
                     *slope *= by_start;
                 }
                 slopes.push((own.rate, by_loading * loading));
-                slopes.push((own.lives.start + i, by_loading * loading));
+                slopes.push((own.life(i), by_loading * loading));
                 for (change, day) in self.timeline.feed_changes.iter().enumerate() {
                     if *day < until {
                         // What was loaded after the change goes by its shift.
@@ -302,7 +332,7 @@ impl Courses<'_> {
     }
 
     /// State of a filter now: resistance over its clean label's, the part of it that loads, ln rate and exponent.
-    pub(super) fn filter_now(&self, x: &[f64], index: usize) -> Option<FilterNow> {
+    pub(super) fn filter_now(&self, x: &[f64], index: usize, now_d: f64) -> Option<FilterNow> {
         let filter = self.timeline.filters.get(index)?;
         let own = self.unknowns.filters.get(index)?;
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
@@ -315,11 +345,11 @@ impl Courses<'_> {
             .map(|change| at(self.unknowns.feed_shifts.start + 2 * change + 1))
             .sum();
         Some(FilterNow {
-            loaded: self.loaded(x, filter, index, first, life, 0.0),
-            clean: (at(own.cleans.start + first)
+            loaded: self.loaded(x, filter, index, first, life, now_d),
+            clean: (at(own.clean(first))
                 + self.unknowns.clean.get(filter.slot).map_or(0.0, |slot| at(*slot)))
             .exp(),
-            ln_rate: at(own.rate) + at(own.lives.start + life) + shifts,
+            ln_rate: at(own.rate) + at(own.life(life)) + shifts,
             exponent: at(own.exponent).clamp(0.0, 2.0),
         })
     }

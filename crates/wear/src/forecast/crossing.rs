@@ -1,6 +1,6 @@
 //! Days until a limit is crossed, as equally likely futures.
 
-use crate::forecast::{HORIZON_D, Quantiles};
+use crate::forecast::Quantiles;
 
 /// Number of equally likely futures that a spread is made of.
 pub(super) const FUTURES: usize = 512;
@@ -31,26 +31,15 @@ impl Spread {
         Some(first)
     }
 
-    fn sorted(&self) -> Vec<f64> {
-        let mut sorted = self.0.clone();
-        sorted.sort_unstable_by(f64::total_cmp);
-        sorted
-    }
-
     /// Half of the futures are sooner.
     pub fn median(&self) -> f64 {
-        self.quantiles().p50
+        let mut days = self.0.clone();
+        *days.select_nth_unstable_by(FUTURES / 2, f64::total_cmp).1
     }
 
     /// One, five and nine tenths of the futures are sooner.
     pub fn quantiles(&self) -> Quantiles {
-        let sorted = self.sorted();
-        let at = |tenths: usize| sorted.get(FUTURES * tenths / 10).copied().unwrap_or(HORIZON_D);
-        Quantiles {
-            p10: at(1),
-            p50: at(5),
-            p90: at(9),
-        }
+        Quantiles::of(self.0.iter().copied())
     }
 
     /// Share of futures in which it happens within so many days.

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 use reading::{Field, Reading};
-use unit::TankKind;
+use unit::{TankKind, Unit};
 
 use super::plant::{
     BACK, CONCENTRATE, CONCENTRATE_FLOW, FEED_SALT, INLET, MEMBRANE, PERMEATE_FLOW, PERMEATE_SALT, READ,
@@ -12,6 +12,7 @@ use crate::complete::{feed_us_cm, gauge_sd_kpa, meter_sd, permeate_us_cm};
 use crate::hydraulics as plumbing;
 use crate::lives::days;
 use crate::robust::median;
+use crate::salt::Salt;
 use crate::season::Season;
 use crate::standardise::{History, Standardisation};
 
@@ -56,52 +57,67 @@ pub(super) fn mended(
     mended.collect()
 }
 
-/// The evidence of all readings that say anything of flow or pressure.
-pub(super) fn evidence(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    readings: &[Reading],
-    as_of: Timestamp,
-    life_starts: &[f64],
-) -> Vec<Evidence> {
-    let unit = history.unit;
-    let usual = |field: Field| {
-        let mut values: Vec<f64> = readings
+/// What is usual at a unit: the first guesses for what was not read.
+#[derive(Clone, Debug)]
+pub(super) struct Usual {
+    feed: f64,
+    permeate_us: f64,
+    permeate: f64,
+    concentrate: f64,
+    rise: f64,
+    inlet: f64,
+    season: Option<Season>,
+}
+
+impl Usual {
+    pub(super) fn of(unit: &Unit, standardisation: &Standardisation, readings: &[Reading]) -> Self {
+        let usual = |field: Field| {
+            let mut values: Vec<f64> = readings
+                .iter()
+                .filter_map(|r| r.get(field))
+                .filter(|v| *v > 0.0)
+                .collect();
+            median(&mut values)
+        };
+        let salt = &standardisation.salt;
+        let usual_us = |of: &dyn Fn(&Reading) -> Option<f64>| {
+            let mut values: Vec<f64> = readings.iter().filter_map(of).collect();
+            median(&mut values)
+        };
+        let feed = usual_us(&|r| feed_us_cm(r, salt))
+            .or(salt.feed_us_cm)
+            .unwrap_or(500.0);
+        let permeate_us = usual_us(&|r| permeate_us_cm(r, salt)).unwrap_or(0.04 * feed);
+        let permeate = usual(Field::PermeateFlow).unwrap_or_else(|| {
+            unit.membranes
+                .elements
+                .iter()
+                .map(|e| 0.7 * e.rated.flow_l_h)
+                .sum()
+        });
+        let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
+        let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
+        let inlet = usual(Field::InletPressure)
+            .or(usual(Field::MembranePressure).map(|p| p - rise))
+            .unwrap_or(300.0);
+        let temperatures: Vec<(Timestamp, f64)> = readings
             .iter()
-            .filter_map(|r| r.get(field))
-            .filter(|v| *v > 0.0)
+            .filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?)))
             .collect();
-        median(&mut values)
-    };
-    let salt = &standardisation.salt;
-    let usual_us = |of: &dyn Fn(&Reading) -> Option<f64>| {
-        let mut values: Vec<f64> = readings.iter().filter_map(of).collect();
-        median(&mut values)
-    };
-    let feed = usual_us(&|r| feed_us_cm(r, salt))
-        .or(salt.feed_us_cm)
-        .unwrap_or(500.0);
-    let permeate_us = usual_us(&|r| permeate_us_cm(r, salt)).unwrap_or(0.04 * feed);
-    let permeate = usual(Field::PermeateFlow).unwrap_or_else(|| {
-        unit.membranes
-            .elements
-            .iter()
-            .map(|e| 0.7 * e.rated.flow_l_h)
-            .sum()
-    });
-    let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
-    let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
-    let inlet = usual(Field::InletPressure)
-        .or(usual(Field::MembranePressure).map(|p| p - rise))
-        .unwrap_or(300.0);
-    let temperatures: Vec<(Timestamp, f64)> = readings
-        .iter()
-        .filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?)))
-        .collect();
-    let season = Season::fit(&temperatures);
-    let gauge = gauge_sd_kpa(unit);
-    let bucket = unit.instruments.bucket_error;
-    let says_something = |reading: &&Reading| {
+        let season = Season::fit(&temperatures);
+        Self {
+            feed,
+            permeate_us,
+            permeate,
+            concentrate,
+            rise,
+            inlet,
+            season,
+        }
+    }
+
+    /// Whether a reading says anything of flow, pressure or salt.
+    pub(super) fn says_something(reading: &Reading) -> bool {
         let fields = [
             Field::PermeateFlow,
             Field::ConcentrateFlow,
@@ -111,9 +127,28 @@ pub(super) fn evidence(
             Field::PermeateTds,
         ];
         fields.iter().any(|field| reading.get(*field).is_some())
-    };
-    let make = |reading: &Reading| {
-        let day = days(as_of, reading.at);
+    }
+
+    /// A reading as evidence, so many days from the time that days are counted from.
+    pub(super) fn make(
+        &self,
+        unit: &Unit,
+        salt: &Salt,
+        reading: &Reading,
+        day: f64,
+        life_starts: &[f64],
+    ) -> Evidence {
+        let Self {
+            feed,
+            permeate_us,
+            permeate,
+            concentrate,
+            rise,
+            inlet,
+            season,
+        } = *self;
+        let gauge = gauge_sd_kpa(unit);
+        let bucket = unit.instruments.bucket_error;
         let positive = |field: Field| reading.get(field).filter(|v| *v > 0.0 && v.is_finite());
         let membrane = positive(Field::MembranePressure);
         let end = positive(Field::ConcentratePressure);
@@ -215,6 +250,20 @@ pub(super) fn evidence(
             all.unsettled[1] = all.unsettled[1].hypot(0.1);
         }
         all
-    };
-    readings.iter().filter(says_something).map(make).collect()
+    }
+}
+
+/// The evidence of all readings that say anything of flow, pressure or salt.
+pub(super) fn of_all(
+    usual: &Usual,
+    unit: &Unit,
+    salt: &Salt,
+    readings: &[Reading],
+    as_of: Timestamp,
+    life_starts: &[f64],
+) -> Vec<Evidence> {
+    let telling = readings.iter().filter(|reading| Usual::says_something(reading));
+    telling
+        .map(|reading| usual.make(unit, salt, reading, days(as_of, reading.at), life_starts))
+        .collect()
 }

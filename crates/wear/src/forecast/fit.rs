@@ -7,44 +7,35 @@
 //! reading is far off gets a larger error in the next round, as Student's distribution with four degrees of
 //! freedom asks for, so that a wild value does not move the rest.
 
-use super::course::{Courses, Slopes};
+use super::course::Courses;
 use super::evidence::Evidence;
+use super::laws::Laws;
 use super::linear::Cholesky;
-use super::plant::{
-    BY_CHANNEL, BY_RESTRICTOR, BY_SALT, BY_STAGES, BY_WATER, CHANNEL, DIRECTIONS, INLET, LAWS, Plant, READ,
-    ROWS, Rated, SALT, STAGE, STAGES, WATER,
-};
-use super::unknowns::GAUGES;
+use super::local::{Directions, Summed, White};
+use super::plant::{Plant, READ, Rated};
+use super::unknowns::Unknowns;
 
-/// Rounds of Gauss and Newton, from the prior and from a fit near by.
+/// Rounds of Gauss and Newton.
 const ROUNDS: usize = 16;
-const ROUNDS_NEAR: usize = 14;
 /// Rounds of a first fit that look at some of many readings, and how many those are.
-const COARSE_ROUNDS: usize = 5;
-pub(super) const ENOUGH: usize = 150;
+const COARSE_ROUNDS: usize = 6;
+pub(super) const ENOUGH: usize = 100;
 /// Rounds that then look at all of them.
-const FINE_ROUNDS: usize = 2;
+const FINE_ROUNDS: usize = 1;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
 const STATED_COUNTS: f64 = 12.0;
 
 /// The fitted unknowns.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub(super) struct Fit {
     pub(super) x: Vec<f64>,
     /// Of the inverse covariance.
     pub(super) precision: Cholesky,
     /// Factors on the instruments' stated errors, by their scatter.
     pub(super) scale: [f64; READ],
-    /// ln of the evidence for the hypothesis that it was fitted under, but for what all share.
-    pub(super) ln_evidence: f64,
 }
-
-/// Relative standard deviation of the dirt that a filter has seen, against its usual share of the water.
-const UNEVEN_SD: f64 = 0.07;
-/// What the laws leave out: ln, kPa, kPa, ln, ln; and a gauge between stages, kPa.
-const LAW_SD: [f64; LAWS] = [0.01, 0.7, 1.5, 0.012, 0.02];
 
 /// How many of its standard deviations a value read may be off, and the range of the values, in the order of
 /// what can be read.
@@ -60,351 +51,134 @@ const RANGE: [(f64, f64, f64); READ] = [
     (20.0, -50.0, 5e3),
 ];
 
+/// Adds the prior to the normal equations; its cost.
+pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &mut [f64]) -> f64 {
+    let n = x.len();
+    let mut cost = 0.0;
+    for i in 0..n {
+        let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
+        let off = unknowns.mean[i] - x[i];
+        matrix[i * n + i] += weight;
+        right[i] += weight * off;
+        cost += weight * off * off - weight.ln();
+    }
+    cost
+}
+
 /// Fits all unknowns to all readings.
-///
-/// With a fit near by, its instruments' errors and doubts stay as they are, so that hypotheses can be compared.
-pub(super) fn fit(
-    plant: &Plant,
-    rated: &[Rated],
-    courses: &Courses<'_>,
-    evidence: &mut [Evidence],
-    near: Option<&Fit>,
-) -> Fit {
+pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
+    pulp::Arch::new().dispatch(|| widely(plant, rated, courses, evidence))
+}
+
+/// [`fit`], compiled for the widest vectors of the processor.
+#[inline(always)]
+fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
     let unknowns = courses.unknowns;
     let n = unknowns.mean.len();
     let mut found = Fit {
-        x: near.map_or_else(|| unknowns.mean.clone(), |near| near.x.clone()),
+        x: unknowns.mean.clone(),
         precision: Cholesky::identity(n),
-        scale: near.map_or([1.0; READ], |near| near.scale),
-        ln_evidence: 0.0,
+        scale: [1.0; READ],
     };
-    let rounds = match near {
-        Some(_) => ROUNDS_NEAR,
-        None if evidence.len() > ENOUGH => COARSE_ROUNDS + FINE_ROUNDS,
-        None => ROUNDS,
-    };
-    let mut slopes: Slopes = Vec::with_capacity(64);
+    let many = evidence.len() > ENOUGH;
+    let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
+    let (mut directions, mut laws) = (Directions::default(), Laws::default());
+    let mut summed = Summed::default();
     for round in 0..=rounds {
-        let mut matrix = vec![0.0; n * n];
-        let mut right = vec![0.0; n];
-        let mut cost = 0.0;
-        for i in 0..n {
-            let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
-            let off = unknowns.mean[i] - found.x[i];
-            matrix[i * n + i] = weight;
-            right[i] = weight * off;
-            cost += weight * off * off - weight.ln();
-        }
-        let mut squares = [0.0; READ];
-        let mut shares = [0.0; READ];
+        let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
+        prior(unknowns, &found.x, &mut matrix, &mut right);
+        let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
-        let stride = if near.is_none() && round < COARSE_ROUNDS {
-            evidence.len().div_ceil(ENOUGH).max(1)
+        let coarse = many && round < COARSE_ROUNDS;
+        let stride = if coarse {
+            evidence.len().div_ceil(ENOUGH)
         } else {
             1
         };
+        let robust = round >= 3;
         for one in evidence.iter_mut().step_by(stride) {
-            let Some(row) = Row::of(plant, rated, courses, &found.x, one, &found.scale, &mut slopes) else {
-                continue;
-            };
-            cost += row.add_to(&mut matrix, &mut right, n);
-            let robust = near.is_none() && round >= 3;
-            row.update(one, &found.scale, robust, &mut squares, &mut shares);
+            directions.set(courses, &found.x, one);
+            let white = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
+            let Some(mut white) = white else { continue };
+            if many && round == COARSE_ROUNDS {
+                // Readings that were not looked at so far start from their own first guesses.
+                update(&white, one, &found.scale, robust, &mut Scatter::default());
+                let again = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
+                white = again.unwrap_or(white);
+            }
+            summed.add(&white.local(), &directions.entries, &mut matrix, &mut right);
+            update(&white, one, &found.scale, robust, &mut scatter);
         }
+        summed.flush(&mut matrix, &mut right);
         let Some(precision) = Cholesky::of(matrix, n) else {
             break;
         };
-        found.ln_evidence = -0.5 * (cost + precision.ln_determinant());
         found.precision = precision;
         if round == rounds {
             break;
         }
         let step = found.precision.solve(&right);
         // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
+        let mut far: f64 = 0.0;
         for i in 0..n {
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
             found.x[i] += step[i].clamp(-most, most);
+            far = far.max((step[i] / unknowns.sd[i]).abs());
         }
-        let far = (0..n)
-            .map(|i| (step[i] / unknowns.sd[i]).abs())
-            .fold(0.0, f64::max);
-        let close = if near.is_some() { 0.02 } else { 0.01 };
-        if far < close && (near.is_some() || round > COARSE_ROUNDS + 1) {
+        let close = if many { 0.1 } else { 0.01 };
+        if far < close && !coarse && round >= COARSE_ROUNDS {
             break;
         }
-        if near.is_none() && round >= 4 {
-            for f in 0..READ {
-                let variance = (squares[f] + STATED_COUNTS) / (shares[f] + STATED_COUNTS);
-                found.scale[f] = (found.scale[f] * variance.sqrt()).clamp(0.3, 2.0);
-            }
+        if round >= 4 {
+            scatter.rescale(&mut found.scale);
         }
     }
     found
 }
 
-/// One reading's equations, linearised.
-struct Row {
-    count: usize,
-    /// By what was read.
-    by_read: [[f64; READ]; ROWS],
-    /// Left over at the present guess.
-    left: [f64; ROWS],
-    /// Cholesky factor of S.
-    factor: [[f64; ROWS]; ROWS],
-    variance: [f64; READ],
-    /// Unknowns that take part, and the derivatives by them.
-    active: Vec<usize>,
-    by_active: Vec<[f64; ROWS]>,
-    offsets: [f64; GAUGES],
+/// How far the instruments scatter, against their stated errors.
+#[derive(Default)]
+pub(super) struct Scatter {
+    squares: [f64; READ],
+    shares: [f64; READ],
 }
 
-impl Row {
-    fn of(
-        plant: &Plant,
-        rated: &[Rated],
-        courses: &Courses<'_>,
-        x: &[f64],
-        one: &Evidence,
-        scale: &[f64; READ],
-        slopes: &mut Slopes,
-    ) -> Option<Self> {
-        let unknowns = courses.unknowns;
-        let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
-        let mut local = [0.0; DIRECTIONS];
-        local[..READ].copy_from_slice(&one.guess);
-        // Where each direction's derivatives go: (direction, from, to) in `slopes`.
-        slopes.clear();
-        let mut spans: Vec<(usize, usize, usize)> = Vec::with_capacity(16);
-        for (direction, index) in unknowns.of_plant() {
-            local[direction] = at(index);
-            spans.push((direction, slopes.len(), slopes.len() + 1));
-            slopes.push((index, 1.0));
-        }
-        let mut uneven = [0.0; STAGES];
-        let life = courses.membrane_life(one.day);
-        for (which, direction) in [WATER, SALT, CHANNEL].into_iter().enumerate() {
-            let from = slopes.len();
-            local[direction] = courses.membrane(x, life, one.day, which, slopes);
-            spans.push((direction, from, slopes.len()));
-        }
-        for (slot, clean) in unknowns.clean.iter().enumerate() {
-            let from = slopes.len();
-            let filter = courses
-                .timeline
-                .filters
-                .iter()
-                .position(|filter| filter.slot == slot);
-            local[STAGE + slot] = match filter {
-                Some(index) => courses.filter(x, index, one.day, slopes),
-                None => {
-                    slopes.push((*clean, 1.0));
-                    at(*clean)
-                }
-            };
-            // The dirt of a feed comes unevenly, and the nearer a law comes to its end, the more that shows.
-            let by_rate = filter
-                .and_then(|index| unknowns.filters.get(index))
-                .and_then(|own| {
-                    slopes[from..]
-                        .iter()
-                        .find(|(index, _)| *index == own.rate)
-                        .map(|(_, slope)| *slope)
-                });
-            uneven[slot] = UNEVEN_SD * by_rate.unwrap_or(0.0);
-            spans.push((STAGE + slot, from, slopes.len()));
-        }
-        let rated = rated.get(life).copied().unwrap_or_default();
-        let (rows, count) = plant.laws(&local, rated, &one.between);
-        let mut by_read = [[0.0; READ]; ROWS];
-        let mut left = [0.0; ROWS];
-        let offsets: [f64; GAUGES] = std::array::from_fn(|g| at(unknowns.offsets + g));
-        let mut variance = [0.0; READ];
+impl Scatter {
+    fn rescale(&self, scale: &mut [f64; READ]) {
         for f in 0..READ {
-            let sd = if one.was_read[f] {
-                one.sd[f] * scale[f]
-            } else {
-                one.sd[f]
-            };
-            variance[f] = sd * sd * one.doubt[f];
-        }
-        for r in 0..count {
-            by_read[r].copy_from_slice(&rows[r].slope[..READ]);
-            left[r] = rows[r].value;
-            for f in 0..READ {
-                let offset = if f < GAUGES && one.was_read[f] {
-                    offsets[f - INLET]
-                } else {
-                    0.0
-                };
-                left[r] += by_read[r][f] * (one.read[f] - offset - one.guess[f]);
-            }
-        }
-        let mut s = [[0.0; ROWS]; ROWS];
-        for i in 0..count {
-            for j in 0..=i {
-                s[i][j] = (0..READ)
-                    .map(|f| by_read[i][f] * variance[f] * by_read[j][f])
-                    .sum();
-            }
-            let extra = match i {
-                BY_RESTRICTOR | BY_CHANNEL => LAW_SD[i].powi(2),
-                BY_STAGES => {
-                    let uneven = uneven
-                        .iter()
-                        .enumerate()
-                        .map(|(slot, sd)| (rows[i].slope[STAGE + slot] * sd).powi(2));
-                    LAW_SD[i].powi(2) + one.stages_sd_kpa.powi(2) + uneven.sum::<f64>()
-                }
-                BY_WATER => LAW_SD[i].powi(2) + one.unsettled[0].powi(2),
-                BY_SALT => LAW_SD[i].powi(2) + one.unsettled[1].powi(2),
-                _ => one.between_sd_kpa.powi(2),
-            };
-            s[i][i] += extra;
-        }
-        let factor = small_cholesky(&s, count)?;
-        let mut active: Vec<usize> = Vec::with_capacity(48);
-        let mut by_active: Vec<[f64; ROWS]> = Vec::with_capacity(48);
-        let mut places = vec![usize::MAX; x.len()];
-        let mut place_of = |index: usize, by_active: &mut Vec<[f64; ROWS]>| {
-            if places[index] == usize::MAX {
-                places[index] = active.len();
-                active.push(index);
-                by_active.push([0.0; ROWS]);
-            }
-            places[index]
-        };
-        for (direction, from, to) in spans {
-            let column: [f64; ROWS] = std::array::from_fn(|r| rows[r].slope[direction]);
-            for (index, slope) in &slopes[from..to] {
-                let place = place_of(*index, &mut by_active);
-                for (sum, by) in by_active[place].iter_mut().zip(column) {
-                    *sum += by * slope;
-                }
-            }
-        }
-        for g in 0..GAUGES {
-            if one.was_read[INLET + g] {
-                let place = place_of(unknowns.offsets + g, &mut by_active);
-                for (sum, by) in by_active[place].iter_mut().zip(&by_read) {
-                    *sum -= by[INLET + g];
-                }
-            }
-        }
-        Some(Self {
-            count,
-            by_read,
-            left,
-            factor,
-            variance,
-            active,
-            by_active,
-            offsets,
-        })
-    }
-
-    /// Solves L y = v.
-    fn whiten(&self, v: &[f64; ROWS]) -> [f64; ROWS] {
-        let mut y = *v;
-        for i in 0..self.count {
-            for k in 0..i {
-                y[i] -= self.factor[i][k] * y[k];
-            }
-            y[i] /= self.factor[i][i];
-        }
-        y
-    }
-
-    /// Adds the reading's equations to the normal ones; gives its squared deviation and ln determinant.
-    fn add_to(&self, matrix: &mut [f64], right: &mut [f64], n: usize) -> f64 {
-        if self.count == LAWS {
-            self.add_sized::<LAWS>(matrix, right, n)
-        } else {
-            self.add_sized::<ROWS>(matrix, right, n)
-        }
-    }
-
-    /// [`Self::add_to`] with a length that the compiler knows; rows beyond the reading's are zero. Only the lower
-    /// triangle is filled.
-    fn add_sized<const N: usize>(&self, matrix: &mut [f64], right: &mut [f64], n: usize) -> f64 {
-        let left = self.whiten(&self.left);
-        let sized = |whole: [f64; ROWS]| -> [f64; N] {
-            std::array::from_fn(|r| if r < self.count { whole[r] } else { 0.0 })
-        };
-        let white_left = sized(left);
-        let columns: Vec<[f64; N]> = self
-            .by_active
-            .iter()
-            .map(|column| sized(self.whiten(column)))
-            .collect();
-        let dot = |a: &[f64; N], b: &[f64; N]| -> f64 { a.iter().zip(b).map(|(x, y)| x * y).sum() };
-        for (a, (i, ci)) in self.active.iter().zip(&columns).enumerate() {
-            right[*i] -= dot(ci, &white_left);
-            for (j, cj) in self.active.iter().zip(&columns).take(a + 1) {
-                matrix[*i.max(j) * n + *i.min(j)] += dot(ci, cj);
-            }
-        }
-        (0..self.count)
-            .map(|r| left[r] * left[r] + 2.0 * self.factor[r][r].ln())
-            .sum()
-    }
-
-    /// Moves the reading's true values to the most probable ones, and its instruments' errors with them.
-    fn update(
-        &self,
-        one: &mut Evidence,
-        scale: &[f64; READ],
-        robust: bool,
-        squares: &mut [f64; READ],
-        shares: &mut [f64; READ],
-    ) {
-        let white = self.whiten(&self.left);
-        for f in 0..READ {
-            let column: [f64; ROWS] = std::array::from_fn(|r| self.by_read[r][f]);
-            let white_column = self.whiten(&column);
-            let pull: f64 = (0..self.count).map(|r| white_column[r] * white[r]).sum();
-            let error = self.variance[f] * pull;
-            let offset = if f < GAUGES && one.was_read[f] {
-                self.offsets[f]
-            } else {
-                0.0
-            };
-            // What the laws make of a hopeless reading must not leave the range in which they hold.
-            let (far, low, high) = RANGE[f];
-            let error = error.clamp(-far * one.sd[f], far * one.sd[f]);
-            one.guess[f] = (one.read[f] - offset - error).clamp(low, high);
-            if one.was_read[f] {
-                let seen: f64 = (0..self.count).map(|r| white_column[r] * white_column[r]).sum();
-                // The share of the instrument's variance that the laws can see.
-                let share = (self.variance[f] * seen).clamp(1e-6, 1.0);
-                let sd = one.sd[f] * scale[f];
-                let z2 = error * error / (sd * sd * share).max(1e-12);
-                // Before the unknowns have come near, every reading would look wild.
-                if robust {
-                    one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, 1e3) * share + (1.0 - share);
-                }
-                if share > 0.05 {
-                    squares[f] += share * (z2 / one.doubt[f]).min(4.0);
-                    shares[f] += share;
-                }
-            }
+            let variance = (self.squares[f] + STATED_COUNTS) / (self.shares[f] + STATED_COUNTS);
+            scale[f] = (scale[f] * variance.sqrt()).clamp(0.3, 2.0);
         }
     }
 }
 
-fn small_cholesky(s: &[[f64; ROWS]; ROWS], count: usize) -> Option<[[f64; ROWS]; ROWS]> {
-    let mut l = [[0.0; ROWS]; ROWS];
-    for i in 0..count {
-        for j in 0..=i {
-            let rest: f64 = s[i][j] - (0..j).map(|k| l[i][k] * l[j][k]).sum::<f64>();
-            if i == j {
-                if !(rest > 0.0 && rest.is_finite()) {
-                    return None;
-                }
-                l[i][i] = rest.sqrt();
-            } else {
-                l[i][j] = rest / l[j][j];
+/// Moves a reading's true values to the most probable ones, and its instruments' errors with them.
+#[inline(always)]
+pub(super) fn update(
+    white: &White,
+    one: &mut Evidence,
+    scale: &[f64; READ],
+    robust: bool,
+    scatter: &mut Scatter,
+) {
+    let (errors, shares) = white.errors();
+    for f in 0..READ {
+        // What the laws make of a hopeless reading must not leave the range in which they hold.
+        let (far, low, high) = RANGE[f];
+        let error = errors[f].clamp(-far * one.sd[f], far * one.sd[f]);
+        one.guess[f] = (one.read[f] - white.offset(f, one) - error).clamp(low, high);
+        if one.was_read[f] {
+            let share = shares[f];
+            let sd = one.sd[f] * scale[f];
+            let z2 = error * error / (sd * sd * share).max(1e-12);
+            // Before the unknowns have come near, every reading would look wild.
+            if robust {
+                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, 1e3) * share + (1.0 - share);
+            }
+            if share > 0.05 {
+                scatter.squares[f] += share * (z2 / one.doubt[f]).min(4.0);
+                scatter.shares[f] += share;
             }
         }
     }
-    Some(l)
 }

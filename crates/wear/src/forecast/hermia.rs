@@ -17,11 +17,32 @@ pub fn resistance(start: f64, x: f64, exponent: f64) -> f64 {
     if m.abs() < 1e-6 {
         return (start * x.min(20.0).exp()).min(BLOCKED);
     }
-    let inner = start.powf(m) + m * x;
+    let inner = power(start, m) + m * x;
     if inner <= 0.0 {
         return BLOCKED;
     }
-    inner.powf(1.0 / m).min(BLOCKED)
+    power(inner, 1.0 / m).min(BLOCKED)
+}
+
+/// `x^p`, without the general power where Hermia's own exponents need none.
+fn power(x: f64, p: f64) -> f64 {
+    if p == 1.0 {
+        x
+    } else if p == 0.0 {
+        1.0
+    } else if p == -1.0 {
+        1.0 / x
+    } else if p == 2.0 {
+        x * x
+    } else if p == -2.0 {
+        1.0 / (x * x)
+    } else if p == -0.5 {
+        1.0 / x.sqrt()
+    } else if p == 1.5 {
+        x * x.sqrt()
+    } else {
+        x.powf(p)
+    }
 }
 
 /// [`resistance`] for estimating: beyond thirty times the clean filter's resistance the laws with n over 1 go on in a
@@ -32,21 +53,21 @@ pub(super) fn smooth_resistance(start: f64, x: f64, exponent: f64) -> f64 {
         return resistance(start, x, exponent);
     }
     let start = start.min(BEND);
-    let (inner, bend) = (start.powf(m) + m * x, BEND.powf(m));
+    let (inner, bend) = (power(start, m) + m * x, power(BEND, m));
     if inner >= bend {
-        return inner.powf(1.0 / m);
+        return power(inner, 1.0 / m);
     }
-    BEND + BEND.powf(exponent) / m * (inner - bend)
+    BEND + power(BEND, exponent) / m * (inner - bend)
 }
 
 /// Derivatives of [`smooth_resistance`] by its start and by `x`, from the start and what came of it.
 pub(super) fn smooth_slopes(start: f64, end: f64, exponent: f64) -> (f64, f64) {
     let cap = if exponent > 1.0 { BEND } else { BLOCKED };
     if start > cap {
-        return (0.0, cap.powf(exponent));
+        return (0.0, power(cap, exponent));
     }
-    let by_x = end.min(cap).powf(exponent);
-    (by_x / start.powf(exponent), by_x)
+    let by_x = power(end.min(cap), exponent);
+    (by_x / power(start, exponent), by_x)
 }
 
 /// The `x` that takes a filter from resistance `start` to `end`; 0 where it is there already.
@@ -58,5 +79,5 @@ pub fn capacity(start: f64, end: f64, exponent: f64) -> f64 {
     if m.abs() < 1e-6 {
         return (end / start).ln();
     }
-    (end.powf(m) - start.powf(m)) / m
+    (power(end, m) - power(start, m)) / m
 }

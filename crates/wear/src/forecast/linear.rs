@@ -1,77 +1,132 @@
 //! Symmetric positive definite systems by Cholesky's factor.
+//!
+//! Of a matrix only the upper triangle is kept, by rows: then every inner loop runs along a row, which the processor
+//! does several numbers at a time, and what is zero (the unknowns of past lives that never met) is skipped.
 
-/// Lower triangular factor of a symmetric positive definite matrix, by rows.
+/// Upper triangular factor U of a symmetric positive definite matrix `U' U`, by rows.
 #[derive(Clone, Debug)]
 pub(super) struct Cholesky {
     n: usize,
-    lower: Vec<f64>,
+    upper: Vec<f64>,
 }
 
 impl Cholesky {
     pub(super) fn identity(n: usize) -> Self {
-        let mut lower = vec![0.0; n * n];
+        let mut upper = vec![0.0; n * n];
         for i in 0..n {
-            lower[i * n + i] = 1.0;
+            upper[i * n + i] = 1.0;
         }
-        Self { n, lower }
+        Self { n, upper }
     }
 
-    /// None where the matrix is not positive definite.
-    pub(super) fn of(mut a: Vec<f64>, n: usize) -> Option<Self> {
-        for i in 0..n {
-            for j in 0..=i {
-                let (head, tail) = a.split_at(i * n);
-                let row_i = tail.get(..j)?;
-                let mut rest = *tail.get(j)?;
-                let row_j = if i == j {
-                    row_i
-                } else {
-                    head.get(j * n..j * n + j)?
-                };
-                for (x, y) in row_i.iter().zip(row_j) {
-                    rest -= x * y;
-                }
-                let value = if i == j {
-                    if !(rest > 0.0 && rest.is_finite()) {
-                        return None;
+    /// Factors the matrix whose upper triangle is given. None where it is not positive definite.
+    pub(super) fn of(a: Vec<f64>, n: usize) -> Option<Self> {
+        pulp::Arch::new().dispatch(|| Self::widely(a, n))
+    }
+
+    /// [`Self::of`], compiled for the widest vectors of the processor.
+    #[inline(always)]
+    fn widely(mut a: Vec<f64>, n: usize) -> Option<Self> {
+        for k in 0..n {
+            let (head, tail) = a.split_at_mut((k + 1) * n);
+            let row = head.get_mut(k * n + k..)?;
+            let pivot = *row.first()?;
+            if !(pivot > 0.0 && pivot.is_finite()) {
+                return None;
+            }
+            let root = pivot.sqrt();
+            let inverse = 1.0 / root;
+            for value in row.iter_mut() {
+                *value *= inverse;
+            }
+            *row.first_mut()? = root;
+            for (below, i) in tail.chunks_exact_mut(n).zip(k + 1..) {
+                let factor = row[i - k];
+                if factor != 0.0 {
+                    for (value, other) in below[i..].iter_mut().zip(&row[i - k..]) {
+                        *value -= factor * other;
                     }
-                    rest.sqrt()
-                } else {
-                    rest / *head.get(j * n + j)?
-                };
-                *a.get_mut(i * n + j)? = value;
+                }
             }
         }
-        Some(Self { n, lower: a })
+        Some(Self { n, upper: a })
+    }
+
+    /// The factor of `A + v v'`; v is used up (Gill, Golub, Murray & Saunders 1974, method C1; from memory).
+    pub(super) fn add(&mut self, v: &mut [f64]) {
+        let n = self.n;
+        for k in 0..n {
+            if v[k] == 0.0 {
+                continue;
+            }
+            let row = &mut self.upper[k * n + k..(k + 1) * n];
+            let root = row[0].hypot(v[k]);
+            let (c, s) = (root / row[0], v[k] / row[0]);
+            row[0] = root;
+            let inverse = 1.0 / c;
+            for (own, v) in row[1..].iter_mut().zip(&mut v[k + 1..]) {
+                *own = (*own + s * *v) * inverse;
+                *v = c * *v - s * *own;
+            }
+        }
     }
 
     /// ln of A's determinant.
     pub(super) fn ln_determinant(&self) -> f64 {
-        (0..self.n).map(|i| 2.0 * self.lower[i * self.n + i].ln()).sum()
+        (0..self.n).map(|i| 2.0 * self.upper[i * self.n + i].ln()).sum()
+    }
+
+    /// The part of row `i` right of the diagonal, and the diagonal.
+    fn row(&self, i: usize) -> (f64, &[f64]) {
+        let row = &self.upper[i * self.n + i..(i + 1) * self.n];
+        (row[0], &row[1..])
     }
 
     /// The solution of A x = b.
     pub(super) fn solve(&self, b: &[f64]) -> Vec<f64> {
-        let n = self.n;
         let mut x = b.to_vec();
-        for i in 0..n {
-            for k in 0..i {
-                x[i] -= self.lower[i * n + k] * x[k];
+        for i in 0..self.n {
+            let (diagonal, row) = self.row(i);
+            let (head, tail) = x.split_at_mut(i + 1);
+            let value = head[i] / diagonal;
+            head[i] = value;
+            if value != 0.0 {
+                for (x, by) in tail.iter_mut().zip(row) {
+                    *x -= by * value;
+                }
             }
-            x[i] /= self.lower[i * n + i];
         }
-        self.back(&mut x);
+        for i in (0..self.n).rev() {
+            let (diagonal, row) = self.row(i);
+            let known: f64 = row.iter().zip(&x[i + 1..]).map(|(by, x)| by * x).sum();
+            x[i] = (x[i] - known) / diagonal;
+        }
         x
     }
 
-    /// Solves L' x = y in place: with y of independent standard normals, x has covariance A^-1.
-    pub(super) fn back(&self, x: &mut [f64]) {
-        let n = self.n;
-        for i in (0..n).rev() {
-            x[i] /= self.lower[i * n + i];
-            let value = x[i];
-            for k in 0..i {
-                x[k] -= self.lower[i * n + k] * value;
+    /// Solves U x = y in place for the unknowns from `first` on, each a row of `lanes` values: with y of independent
+    /// standard normals, x has covariance A^-1. What comes before `first` has no say in them.
+    pub(super) fn back(&self, first: usize, x: &mut [f64], lanes: usize) {
+        pulp::Arch::new().dispatch(|| self.back_widely(first, x, lanes));
+    }
+
+    #[inline(always)]
+    fn back_widely(&self, first: usize, x: &mut [f64], lanes: usize) {
+        for i in (first..self.n).rev() {
+            let (diagonal, row) = self.row(i);
+            let from = i - first;
+            let (head, tail) = x.split_at_mut((from + 1) * lanes);
+            let own = &mut head[from * lanes..];
+            for (by, other) in row.iter().zip(tail.chunks_exact(lanes)) {
+                if *by != 0.0 {
+                    for (a, b) in own.iter_mut().zip(other) {
+                        *a -= by * b;
+                    }
+                }
+            }
+            let inverse = 1.0 / diagonal;
+            for a in own {
+                *a *= inverse;
             }
         }
     }

@@ -8,29 +8,38 @@ mod carbon;
 mod clock;
 mod course;
 mod crossing;
-mod dual;
 mod evidence;
 mod exposure;
+mod fan;
 mod fit;
+mod fitted;
+mod forecaster;
 pub mod hermia;
+mod hypotheses;
+mod laws;
 mod linear;
+mod local;
 mod membranes;
 mod need;
 mod plant;
+pub mod pool;
 mod posterior;
 mod prior;
 mod sediment;
 mod timeline;
+pub mod trend;
 mod unknowns;
 
 use jiff::Timestamp;
 use unit::{StageKind, Unit};
 
-use crate::lives::{after, commissioned, days, new_at};
+use crate::lives::{after, days, new_at};
 use crate::standardise::{History, Standardisation};
 use posterior::Posterior;
 
 pub use crossing::Spread;
+pub use fan::{Fan, FanPoint};
+pub use forecaster::Forecaster;
 pub use prior::Prior;
 pub use sediment::{Load, stage_load};
 
@@ -124,19 +133,18 @@ pub struct Quantiles {
 impl Quantiles {
     /// Of equally likely values.
     fn of(values: impl Iterator<Item = f64>) -> Self {
-        let mut sorted: Vec<f64> = values.collect();
-        sorted.sort_unstable_by(f64::total_cmp);
-        let at = |p: f64| {
-            sorted
-                .get((p * sorted.len() as f64) as usize)
-                .copied()
-                .unwrap_or(0.0)
+        let mut values: Vec<f64> = values.collect();
+        let n = values.len();
+        // Selected one within the other, which is all the order that three of them need.
+        let mut at = |tenths: usize, until: usize| {
+            let place = n * tenths / 10;
+            let some = values.get_mut(..until.min(n)).filter(|some| place < some.len());
+            some.map_or(0.0, |some| *some.select_nth_unstable_by(place, f64::total_cmp).1)
         };
-        Self {
-            p10: at(0.1),
-            p50: at(0.5),
-            p90: at(0.9),
-        }
+        let p90 = at(9, n);
+        let p50 = at(5, n * 9 / 10);
+        let p10 = at(1, n * 5 / 10);
+        Self { p10, p50, p90 }
     }
 }
 
@@ -185,43 +193,7 @@ pub fn forecast_with(
     as_of: Timestamp,
     prior: &Prior,
 ) -> Vec<PartForecast> {
-    let unit = history.unit;
-    let start = commissioned(history.unit, history.readings, history.events);
-    let posterior = Posterior::of(history, standardisation, as_of, start, prior);
-    let scene = Scene {
-        history,
-        as_of,
-        start,
-        prior,
-        posterior: &posterior,
-    };
-    let mut parts = Vec::new();
-    for (index, stage) in unit.stages.iter().enumerate() {
-        let candidates = match &stage.kind {
-            StageKind::Carbon { capacity, .. } => carbon::candidates(&scene, index, stage, capacity.as_ref()),
-            StageKind::Pump { .. } => Vec::new(),
-            _ => sediment::candidates(&scene, index, stage),
-        };
-        parts.push(scene.settle(&stage.id, candidates));
-    }
-    let membranes = membranes::candidates(&scene);
-    for element in &unit.membranes.elements {
-        parts.push(scene.settle(&element.id, membranes.iter().map(Candidate::again).collect()));
-    }
-    for polish in &unit.permeate.polish {
-        let candidates = polish.age_limit_d.map(|limit| scene.by_age(&polish.id, limit));
-        parts.push(scene.settle(&polish.id, candidates.into_iter().collect()));
-    }
-    parts
-}
-
-impl Candidate {
-    fn again(&self) -> Self {
-        Self {
-            due: self.due.clone(),
-            ..*self
-        }
-    }
+    Forecaster::new(history, standardisation, as_of, prior).parts()
 }
 
 /// What all parts' forecasts look at.
@@ -263,6 +235,19 @@ impl Scene<'_> {
             basis: Basis::Age,
             due,
             used,
+        }
+    }
+
+    /// The same of another part that shares its fate.
+    fn again(&self, part: &PartForecast, id: &str) -> PartForecast {
+        let told = part.limit.zip(part.due_in_d);
+        PartForecast {
+            id: id.to_owned(),
+            sentence: told.map_or_else(
+                || part.sentence.clone(),
+                |(limit, due)| self.sentence(id, limit, &due),
+            ),
+            ..part.clone()
         }
     }
 

@@ -6,6 +6,7 @@ use unit::Unit;
 
 use super::crossing::{FUTURES, normal};
 use super::evidence::Evidence;
+use super::laws::Laws;
 use super::plant::{
     CONCENTRATE, CONCENTRATE_FLOW, DIRECTIONS, INLET, MEMBRANE, PERMEATE_FLOW, PERMEATE_SALT, Plant, READ,
     Rated, SALT, TEMPERATURE, WATER,
@@ -25,6 +26,7 @@ const WEEK_D: f64 = 365.25 / 52.0;
 const LEARNED_D: f64 = 330.0;
 
 /// What the unit makes in each week of the year that begins now, in its most probable state.
+#[derive(Clone, Debug)]
 pub(super) struct Demand {
     /// ln of the flow that it must make, L/h, in 24 hours a day.
     ln_flow: Option<f64>,
@@ -101,6 +103,13 @@ impl Demand {
         })
     }
 
+    /// The same some days later: the year begins at another week.
+    pub(super) fn later(&self, d: f64) -> Self {
+        let mut later = self.clone();
+        later.weeks.rotate_left((d.max(0.0) / WEEK_D) as usize % WEEKS);
+        later
+    }
+
     /// Whether the unit does what is asked in this week, with ln A and ln B so far from their most probable values.
     fn is_met(&self, week: usize, water: f64, salt: f64) -> bool {
         let Some(one) = self.weeks.get(week % WEEKS) else {
@@ -163,14 +172,15 @@ fn solve(plant: &Plant, rated: Rated, start: &[f64; DIRECTIONS]) -> Option<[f64;
         PERMEATE_SALT,
     ];
     let mut at = *start;
+    let mut laws = Laws::default();
     for _ in 0..40 {
-        let (rows, _) = plant.laws(&at, rated, &[]);
+        plant.laws(&at, rated, &[], &mut laws);
         let mut matrix = [[0.0; 6]; 5];
-        for (row, law) in matrix.iter_mut().zip(&rows) {
+        for (i, row) in matrix.iter_mut().enumerate() {
             for (entry, free) in row.iter_mut().zip(FREE) {
-                *entry = law.slope[free];
+                *entry = laws.slope[i][free];
             }
-            row[5] = -law.value;
+            row[5] = -laws.value[i];
         }
         let step = eliminate(matrix)?;
         let mut size: f64 = 0.0;
@@ -238,9 +248,8 @@ pub(super) fn by_need(scene: &Scene<'_>) -> Option<Candidate> {
         let state = &posterior.membranes[future];
         let sd = scene.prior.bend_sd;
         let drift: [f64; 2] = std::array::from_fn(|i| (sd * normal(future, DRIFT + i)).exp());
-        let per_day = posterior.clock.to_come_l(365.25, normal(future, USE))
-            / (posterior.clock.usual_l_d * 365.25)
-            / 365.25;
+        let per_day =
+            posterior.clock.to_come_l(365.25, normal(future, USE)) / posterior.clock.year_l / 365.25;
         let weeks = (HORIZON_D / WEEK_D) as usize;
         let fails = |week: &usize| {
             let years = *week as f64 * WEEK_D * per_day;

@@ -6,10 +6,9 @@
 //! unit, so that it ends up in the unit's own permeabilities and not in their course.
 
 use unit::{Arrangement, Element, StageKind, Unit};
-use water::properties::{density_kg_m3, viscosity_pa_s};
 
-use super::dual::Dual;
 use super::evidence::Evidence;
+use super::laws::{Laws, Viscosity};
 use crate::hydraulics as plumbing;
 use crate::salt::Salt;
 
@@ -54,11 +53,6 @@ pub(super) const LAWS: usize = 5;
 /// Rows of one reading at most.
 pub(super) const ROWS: usize = LAWS + STAGES;
 
-/// Salt diffusivity of sodium chloride at 25 C, m2/s (`model.md` 2).
-const DIFFUSIVITY_25: f64 = 1.61e-9;
-
-type Number = Dual<DIRECTIONS>;
-
 /// One stage as the laws see it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum StageLaw {
@@ -87,23 +81,19 @@ pub(super) struct Rated {
 #[derive(Clone, Debug)]
 pub(super) struct Plant {
     pub(super) stages: Vec<StageLaw>,
-    ln_coefficient: f64,
-    restrictor_ln_l_h: f64,
-    restrictor_at_kpa: f64,
-    exponent: f64,
-    viscosity_exponent: f64,
-    area_m2: f64,
-    channel_m2: f64,
-    length_m: f64,
-    ratio: f64,
-    osmotic_slope: f64,
-    osmotic_curve: f64,
-    /// Viscosity at 25 C, Pa s.
-    viscosity_25: f64,
+    pub(super) ln_coefficient: f64,
+    pub(super) restrictor_ln_l_h: f64,
+    pub(super) restrictor_at_kpa: f64,
+    pub(super) exponent: f64,
+    pub(super) viscosity_exponent: f64,
+    pub(super) area_m2: f64,
+    pub(super) channel_m2: f64,
+    pub(super) length_m: f64,
+    pub(super) ratio: f64,
+    pub(super) osmotic_slope: f64,
+    pub(super) osmotic_curve: f64,
+    pub(super) viscosity: Viscosity,
 }
-
-/// Sherwood's number over (u `d_h` / D)^0.36 (`model.md` 2).
-const SHERWOOD: (f64, f64) = (0.46, 0.36);
 
 impl Plant {
     /// The stages' slots are given by the caller, who knows which of them load up.
@@ -127,99 +117,8 @@ impl Plant {
             ratio: salt.ratio,
             osmotic_slope: salt.osmotic_slope,
             osmotic_curve: salt.osmotic_curve,
-            viscosity_25: viscosity_pa_s(25.0),
+            viscosity: Viscosity::new(),
         }
-    }
-
-    /// The laws at a reading's values and a unit's: each is zero where they hold. `between[i]` asks for the pressure
-    /// after stage `i`; the rows after the laws are those, in order of the stages.
-    pub(super) fn laws(
-        &self,
-        at: &[f64; DIRECTIONS],
-        rated: Rated,
-        between: &[f64],
-    ) -> ([Number; ROWS], usize) {
-        let v = |i: usize| Number::variable(at[i], i);
-        let t = v(TEMPERATURE);
-        let (mu, mu_slope) = viscosity(at[TEMPERATURE]);
-        let mu_25 = self.viscosity_25;
-        let relative = t.apply((mu / mu_25, mu_slope / mu_25));
-        let (ln_p, ln_c) = (v(PERMEATE_FLOW), v(CONCENTRATE_FLOW));
-        let (permeate, concentrate) = (ln_p.exp(), ln_c.exp());
-        let feed = permeate + concentrate;
-        let mean = concentrate + permeate * 0.5;
-        let (membrane, end) = (v(MEMBRANE), v(CONCENTRATE));
-        let mut rows = [Number::constant(0.0); ROWS];
-
-        let head = (end * (1.0 / self.restrictor_at_kpa)).ln();
-        let exponent = v(EXPONENT) + self.exponent;
-        rows[BY_RESTRICTOR] = ln_c
-            - (v(RESTRICTOR) + self.restrictor_ln_l_h)
-            - exponent * head
-            - relative.ln() * -self.viscosity_exponent;
-
-        let velocity = mean * (1.0 / 3.6e6 / self.channel_m2);
-        let drop = self.drop(velocity, relative, at[TEMPERATURE]) * v(CHANNEL).exp();
-        rows[BY_CHANNEL] = membrane - end - drop;
-
-        let mut count = LAWS;
-        let mut pressure = v(INLET);
-        for (i, stage) in self.stages.iter().enumerate() {
-            match *stage {
-                StageLaw::Drop { resistance, slot } => {
-                    let mut taken = feed * relative * resistance;
-                    if let Some(slot) = slot {
-                        taken = taken * v(STAGE + slot).exp();
-                    }
-                    pressure = pressure - taken;
-                }
-                StageLaw::Pump {
-                    open_l_h,
-                    shutoff_kpa,
-                } => {
-                    let share = feed * (-1.0 / open_l_h) + 1.0;
-                    if share.value > 0.0 {
-                        pressure = pressure + share * v(PUMP).exp() * shutoff_kpa;
-                    }
-                }
-                StageLaw::Regulator { set_kpa } => {
-                    if pressure.value > set_kpa {
-                        pressure = Number::constant(set_kpa);
-                    }
-                }
-            }
-            let read = between.get(i).copied().unwrap_or(f64::NAN);
-            if read.is_finite() && count < ROWS {
-                rows[count] = pressure + -read;
-                count += 1;
-            }
-        }
-        rows[BY_STAGES] = pressure - membrane;
-
-        let recovery = permeate / feed;
-        let feed_salt = v(FEED_SALT).exp();
-        let log_mean = -(-recovery + 1.0).ln() / recovery;
-        let bulk = feed_salt * log_mean;
-        let read_salt = v(PERMEATE_SALT).exp();
-        // Carbon dioxide is no salt; but some of what the meter shows always is.
-        let offset = v(CARBON_DIOXIDE) * self.ratio;
-        let permeate_salt = if offset.value > 0.8 * read_salt.value {
-            read_salt * 0.2
-        } else {
-            read_salt - offset
-        };
-        let polarisation = (permeate * (1.0 / 3.6e6 / self.area_m2)
-            / (self.transfer(velocity, relative, t) * v(FILM).exp()))
-        .exp();
-        let wall = permeate_salt + (bulk - permeate_salt) * polarisation;
-        let kelvin = t + 273.15;
-        let net = (membrane + end) * 0.5 - v(BACK) - self.osmotic(wall, kelvin)
-            + self.osmotic(permeate_salt, kelvin);
-        let warmth = (t + -25.0) * (v(WARMTH) + self.ln_coefficient);
-        rows[BY_WATER] = ln_p - v(WATER) - warmth - net.ln() + -rated.water.ln();
-        rows[BY_SALT] =
-            permeate_salt.ln() + ln_p - v(SALT) - warmth - (wall - permeate_salt).ln() + -rated.salt.ln();
-        (rows, count)
     }
 
     /// Medians over the readings: ln of polarisation (flux over mass transfer) and osmotic pressure at the wall over
@@ -229,15 +128,15 @@ impl Plant {
         for one in evidence {
             let at = &one.guess;
             let (permeate, concentrate) = (at[PERMEATE_FLOW].exp(), at[CONCENTRATE_FLOW].exp());
-            let t = Number::constant(at[TEMPERATURE]);
-            let relative = Number::constant(viscosity(at[TEMPERATURE]).0 / viscosity_pa_s(25.0));
+            let t = at[TEMPERATURE];
+            let (relative, _) = self.viscosity.relative(t);
             let mean = concentrate + 0.5 * permeate;
-            let velocity = Number::constant(mean / 3.6e6 / self.channel_m2);
-            let transfer = self.transfer(velocity, relative, t).value;
+            let velocity = mean / 3.6e6 / self.channel_m2;
+            let transfer = self.transfer(velocity, relative, t);
             let polarisation = permeate / 3.6e6 / self.area_m2 / transfer;
             let recovery = permeate / (permeate + concentrate);
             let wall = at[FEED_SALT].exp() * -(-recovery).ln_1p() / recovery * polarisation.min(3.0).exp();
-            let osmotic = self.osmotic(Number::constant(wall), t + 273.15).value;
+            let (osmotic, _, _) = self.osmotic(wall, t + 273.15);
             let net = 0.5 * (at[MEMBRANE] + at[CONCENTRATE]) - at[BACK] - osmotic;
             if net > 10.0 && polarisation.is_finite() {
                 polarisations.push(polarisation);
@@ -248,32 +147,13 @@ impl Plant {
         (of(&mut polarisations), of(&mut shares))
     }
 
-    /// Drop of the channel, kPa.
-    fn drop(&self, velocity: Number, relative_viscosity: Number, t: f64) -> Number {
-        let rho = density_kg_m3(t);
-        let d_h = plumbing::hydraulic_diameter_m();
-        let laminar = relative_viscosity * (189.3 * self.viscosity_25 / (rho * d_h));
-        (velocity * velocity * 0.42 + laminar * velocity) * (rho * self.length_m / (2.0 * d_h) / 1000.0)
-    }
-
-    /// Mass transfer coefficient, m/s.
-    fn transfer(&self, velocity: Number, relative_viscosity: Number, t: Number) -> Number {
-        let d_h = plumbing::hydraulic_diameter_m();
-        let diffusivity = (t + 273.15) * (DIFFUSIVITY_25 / 298.15) / relative_viscosity;
-        (velocity * d_h / diffusivity).powf(SHERWOOD.1) * diffusivity * (SHERWOOD.0 / d_h)
-    }
-
-    fn osmotic(&self, salt: Number, kelvin: Number) -> Number {
-        let under = salt * (-self.osmotic_curve / 1000.0) + 1000.0;
-        salt * kelvin * self.osmotic_slope / under
-    }
-
     /// What the labels of these elements promise, by the same laws.
     pub(super) fn rated(&self, elements: &[Element]) -> Rated {
         let mut sum = Rated {
             water: 0.0,
             salt: 0.0,
         };
+        let mut laws = Laws::default();
         for element in elements {
             let one = Self {
                 area_m2: element.area_m2(),
@@ -289,10 +169,9 @@ impl Plant {
             let rating = &element.rated;
             let feed = rating.flow_l_h / rating.recovery.clamp(0.01, 0.9);
             let mean = feed - 0.5 * rating.flow_l_h;
-            let (mu, _) = viscosity(rating.temperature_c);
-            let relative = Number::constant(mu / viscosity_pa_s(25.0));
-            let velocity = Number::constant(mean / 3.6e6 / one.channel_m2);
-            let drop = one.drop(velocity, relative, rating.temperature_c).value;
+            let (relative, _) = one.viscosity.relative(rating.temperature_c);
+            let velocity = mean / 3.6e6 / one.channel_m2;
+            let drop = one.drop_kpa(velocity, relative, rating.temperature_c);
             let mut at = [0.0; DIRECTIONS];
             at[INLET] = rating.pressure_kpa;
             at[MEMBRANE] = rating.pressure_kpa;
@@ -302,16 +181,13 @@ impl Plant {
             at[TEMPERATURE] = rating.temperature_c;
             at[FEED_SALT] = rating.tds_mg_l.max(1.0).ln();
             at[PERMEATE_SALT] = ((1.0 - rating.rejection).max(1e-4) * rating.tds_mg_l.max(1.0)).ln();
-            let (rows, _) = one.laws(
-                &at,
-                Rated {
-                    water: 1.0,
-                    salt: 1.0,
-                },
-                &[],
-            );
-            sum.water += rows[BY_WATER].value.exp();
-            sum.salt += rows[BY_SALT].value.exp();
+            let plain = Rated {
+                water: 1.0,
+                salt: 1.0,
+            };
+            one.laws(&at, plain, &[], &mut laws);
+            sum.water += laws.value[BY_WATER].exp();
+            sum.salt += laws.value[BY_SALT].exp();
         }
         sum
     }
@@ -341,13 +217,6 @@ pub(super) fn stage_laws(
             },
         })
         .collect()
-}
-
-/// Viscosity and its derivative, Pa s and Pa s/C.
-fn viscosity(t: f64) -> (f64, f64) {
-    const STEP: f64 = 0.05;
-    let (low, high) = (viscosity_pa_s(t - STEP), viscosity_pa_s(t + STEP));
-    (f64::midpoint(low, high), (high - low) / (2.0 * STEP))
 }
 
 #[cfg(test)]
@@ -381,7 +250,7 @@ mod tests {
             ratio: 0.5,
             osmotic_slope: 0.2654,
             osmotic_curve: 1.0,
-            viscosity_25: viscosity_pa_s(25.0),
+            viscosity: Viscosity::new(),
         }
     }
 
@@ -403,19 +272,22 @@ mod tests {
             water: 0.08,
             salt: 0.4,
         };
-        let (rows, count) = plant.laws(&at, rated, &[290.0]);
-        assert_eq!(count, LAWS + 1);
+        let mut laws = Laws::default();
+        plant.laws(&at, rated, &[290.0], &mut laws);
+        assert_eq!(laws.count, LAWS + 1);
         for direction in 0..DIRECTIONS {
             let step = 1e-5 * at[direction].abs().max(0.1);
             let moved = |by: f64| {
                 let mut at = at;
                 at[direction] += by;
-                plant.laws(&at, rated, &[290.0]).0
+                let mut laws = Laws::default();
+                plant.laws(&at, rated, &[290.0], &mut laws);
+                laws.value
             };
             let (high, low) = (moved(step), moved(-step));
-            for row in 0..count {
-                let difference = (high[row].value - low[row].value) / (2.0 * step);
-                let slope = rows[row].slope[direction];
+            for row in 0..laws.count {
+                let difference = (high[row] - low[row]) / (2.0 * step);
+                let slope = laws.slope[row][direction];
                 // 1e-4: the density of the channel's law is held, and viscosity's slope is itself a difference.
                 assert!(
                     (difference - slope).abs() < 1e-4 * (1.0 + difference.abs()),

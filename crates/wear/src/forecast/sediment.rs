@@ -5,8 +5,9 @@ use reading::{Field, Reading};
 use unit::{Stage, Unit};
 use water::properties::viscosity_pa_s;
 
+use super::course::FilterNow;
 use super::crossing::{FUTURES, normal};
-use super::posterior::{DRIFT, USE};
+use super::posterior::{DRIFT, FilterPosterior, USE};
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread, hermia};
 use crate::complete::{GAUGE_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;
@@ -29,12 +30,10 @@ pub(super) fn by_drop(scene: &Scene<'_>, index: usize, stage: &Stage) -> Option<
         let now = &filter.futures[future];
         (limit / (clean * now.clean)).max(1.0)
     };
-    let drift = scene.prior.drift_sd.1;
     let due = Spread::each(|future| {
         let now = &filter.futures[future];
         let capacity = hermia::capacity(now.loaded, end(future), now.exponent);
-        let years = capacity / (now.ln_rate + drift * normal(future, DRIFT + 3)).exp();
-        posterior.days_to(years, normal(future, USE))
+        posterior.days_to(capacity / rate(scene, now, future), normal(future, USE))
     });
     let used = (0..FUTURES).map(|future| {
         let now = &filter.futures[future];
@@ -50,6 +49,20 @@ pub(super) fn by_drop(scene: &Scene<'_>, index: usize, stage: &Stage) -> Option<
         due,
         used: Quantiles::of(used),
     })
+}
+
+/// Rate of loading in one future, a year of usual use.
+fn rate(scene: &Scene<'_>, now: &FilterNow, future: usize) -> f64 {
+    (now.ln_rate + scene.prior.drift_sd.1 * normal(future, DRIFT + 3)).exp()
+}
+
+/// Its drop at the reference flow and 25 C in one future, after so many years of usual use, kPa.
+pub(super) fn drop_kpa(scene: &Scene<'_>, filter: &FilterPosterior, future: usize, years: f64) -> f64 {
+    let Some(now) = filter.futures.get(future) else {
+        return 0.0;
+    };
+    let clean = filter.clean_kpa_h_l * scene.posterior.reference_feed_l_h * now.clean;
+    clean * hermia::resistance(now.loaded, rate(scene, now, future) * years, now.exponent)
 }
 
 /// Drop over this stage in one reading, at the reference flow and 25 C, kPa: what the gauges say of all the

@@ -48,6 +48,13 @@ pub(super) struct Filter {
     pub(super) lives: Vec<FilterLife>,
 }
 
+impl Filter {
+    /// The first of the lives that the newest stands on: that of its cartridge when new, before it was washed.
+    pub(super) fn first_of_newest(&self) -> usize {
+        self.lives.iter().rposition(|life| !life.washed).unwrap_or(0)
+    }
+}
+
 /// All lives up to now.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Timeline {

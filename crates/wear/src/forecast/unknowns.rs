@@ -6,7 +6,7 @@ use unit::{StageKind, Unit};
 
 use super::plant::{CARBON_DIOXIDE, EXPONENT, FILM, PUMP, RESTRICTOR, WARMTH};
 use super::prior::Prior;
-use super::timeline::{MembraneCourse, Timeline};
+use super::timeline::{Filter, MembraneCourse, Timeline};
 
 /// Gauges with an offset of their own: inlet, membrane, concentrate.
 pub(super) const GAUGES: usize = 3;
@@ -39,6 +39,10 @@ pub(super) struct Unknowns {
     pub(super) rates: usize,
     pub(super) membranes: Vec<MembraneUnknowns>,
     pub(super) filters: Vec<FilterUnknowns>,
+    /// Unknowns before this one are of past lives only: what comes has nothing to do with them.
+    pub(super) first_live: usize,
+    /// Unknowns from here on are of the newest membranes and of the unit as a whole.
+    pub(super) first_of_membranes: usize,
 }
 
 /// Of one life of the membranes: water, salt, channel.
@@ -64,9 +68,21 @@ pub(super) struct FilterUnknowns {
     /// Share of the added resistance that washing leaves.
     pub(super) kept: usize,
     /// How each life's ln rate differs.
-    pub(super) lives: Range<usize>,
+    pub(super) lives: Vec<usize>,
     /// How each life's ln clean resistance differs.
-    pub(super) cleans: Range<usize>,
+    pub(super) cleans: Vec<usize>,
+}
+
+impl FilterUnknowns {
+    /// How this life's ln rate differs.
+    pub(super) fn life(&self, life: usize) -> usize {
+        self.lives.get(life).copied().unwrap_or(self.rate)
+    }
+
+    /// How this life's ln clean resistance differs.
+    pub(super) fn clean(&self, life: usize) -> usize {
+        self.cleans.get(life).copied().unwrap_or(self.rate)
+    }
 }
 
 impl Unknowns {
@@ -87,6 +103,43 @@ impl Unknowns {
     /// All unknowns of a unit with this timeline.
     pub(super) fn of(unit: &Unit, timeline: &Timeline, prior: &Prior, ln_limits: &[f64]) -> Self {
         let mut all = Self::default();
+        // Past lives come first: what hangs together with few others is best eliminated first.
+        let filter_lives: Vec<(Vec<usize>, Vec<usize>)> = timeline
+            .filters
+            .iter()
+            .map(|filter| all.filter_lives(filter, filter.first_of_newest(), prior))
+            .collect();
+        let newest = timeline.membranes.len().saturating_sub(1);
+        for course in &timeline.membranes[..newest] {
+            let unknowns = all.membrane(course, unit, prior);
+            all.membranes.push(unknowns);
+        }
+        all.first_live = all.mean.len();
+        for ((filter, ln_limit), (mut lives, mut cleans)) in
+            timeline.filters.iter().zip(ln_limits).zip(filter_lives)
+        {
+            for _ in lives.len()..filter.lives.len() {
+                lives.push(all.add(0.0, prior.life_rate_sd));
+                cleans.push(all.add(0.0, prior.life_clean_sd));
+            }
+            let kind = unit.stages.get(filter.stage).map(|stage| &stage.kind);
+            let others = matches!(kind, Some(StageKind::Sediment { .. }));
+            // Half as long as usual, or twice, is common.
+            let rate = ln_limit.max(0.2) / prior.filter_life_years;
+            let unknowns = FilterUnknowns {
+                rate: all.add(rate.ln(), if others { prior.filter_rate_sd } else { 1.2 }),
+                exponent: all.add(LAW.0, LAW.1),
+                kept: all.add(prior.washed_keeps.0, prior.washed_keeps.1),
+                lives,
+                cleans,
+            };
+            all.filters.push(unknowns);
+        }
+        all.first_of_membranes = all.mean.len();
+        for course in &timeline.membranes[newest..] {
+            let unknowns = all.membrane(course, unit, prior);
+            all.membranes.push(unknowns);
+        }
         all.restrictor = all.add(0.0, prior.restrictor_sd);
         all.exponent = all.add(0.0, prior.exponent_sd);
         all.warmth = all.add(
@@ -119,24 +172,6 @@ impl Unknowns {
         for (median, sd) in prior.membrane_rates {
             all.add(median.ln(), sd);
         }
-        for course in &timeline.membranes {
-            let unknowns = all.membrane(course, unit, prior);
-            all.membranes.push(unknowns);
-        }
-        for (filter, ln_limit) in timeline.filters.iter().zip(ln_limits) {
-            let kind = unit.stages.get(filter.stage).map(|stage| &stage.kind);
-            let others = matches!(kind, Some(StageKind::Sediment { .. }));
-            // Half as long as usual, or twice, is common.
-            let rate = ln_limit.max(0.2) / prior.filter_life_years;
-            let unknowns = FilterUnknowns {
-                rate: all.add(rate.ln(), if others { prior.filter_rate_sd } else { 1.2 }),
-                exponent: all.add(LAW.0, LAW.1),
-                kept: all.add(prior.washed_keeps.0, prior.washed_keeps.1),
-                lives: all.add_each(filter.lives.len(), 0.0, prior.life_rate_sd),
-                cleans: all.add_each(filter.lives.len(), 0.0, prior.life_clean_sd),
-            };
-            all.filters.push(unknowns);
-        }
         all
     }
 
@@ -163,6 +198,19 @@ impl Unknowns {
             }
         }
         all
+    }
+
+    /// Unknowns of the lives before one.
+    fn filter_lives(&mut self, filter: &Filter, before: usize, prior: &Prior) -> (Vec<usize>, Vec<usize>) {
+        let lives = filter.lives.iter().take(before);
+        lives
+            .map(|_| {
+                (
+                    self.add(0.0, prior.life_rate_sd),
+                    self.add(0.0, prior.life_clean_sd),
+                )
+            })
+            .unzip()
     }
 
     fn membrane(&mut self, course: &MembraneCourse, unit: &Unit, prior: &Prior) -> MembraneUnknowns {

@@ -40,7 +40,7 @@ pub(super) fn sentence(request: &Request, expected: &Expected) -> String {
         litres(conditions.inlet_pressure_kpa),
         unit.name,
         significant(point.permeate_flow_l_h, 3),
-        significant(point.permeate_tds_mg_l, 2),
+        salt(point.permeate_tds_mg_l, unit.need.permeate_tds_max_mg_l),
         significant(expected.prediction.permeate_conductivity_us_cm, 2),
         litres(made),
     )];
@@ -56,11 +56,33 @@ pub(super) fn sentence(request: &Request, expected: &Expected) -> String {
             litres(made * factor),
         ));
     }
+    if let Some(ranges) = &expected.ranges {
+        let (flow, tds) = (ranges.permeate_flow_l_h, ranges.permeate_tds_mg_l);
+        let us_cm = ranges.permeate_conductivity_us_cm;
+        said.push(format!(
+            "What the feed's salt is made of is not known: over waters from calcium bicarbonate to sodium chloride, eight in ten such units make {} to {} L a day with {} to {} mg/L of salt ({} to {} uS/cm, carbon dioxide included); sulfate waters lie lower.",
+            litres(24.0 * flow.low),
+            litres(24.0 * flow.high),
+            significant(tds.low, 2),
+            significant(tds.high, 2),
+            significant(us_cm.low, 2),
+            significant(us_cm.high, 2),
+        ));
+    }
     said.push(format!(
         "For each litre made, {} L go to drain.",
         significant(point.concentrate_flow_l_h / point.permeate_flow_l_h, 2)
     ));
     said.join(" ")
+}
+
+/// Salt to two digits, or to as many as tell it from what is allowed.
+fn salt(tds_mg_l: f64, most: Option<f64>) -> String {
+    let apart = |digits: &i32| {
+        let shown: Option<f64> = significant(tds_mg_l, *digits).parse().ok();
+        most.is_none_or(|most| shown.is_some_and(|shown| (shown <= most) == (tds_mg_l <= most)))
+    };
+    significant(tds_mg_l, (2..=8).find(apart).unwrap_or(2))
 }
 
 fn verdict(need: &Need, tds_mg_l: f64, made_l_d: f64) -> Option<String> {

@@ -1,5 +1,6 @@
 //! `predict`: what this unit should make now, in its present state.
 
+mod day;
 mod drawing;
 mod judgement;
 mod request;
@@ -13,6 +14,7 @@ use casefile::{Document, Fault, Invalid};
 use serde_json::{Map, Value, json};
 use unit::{Conditions, Model, Parameters, PredictError, Prediction, Segments, Workspace};
 use water::Mineral;
+use wear::composition::{Range, Ranges, ranges};
 use wear::expectation::{Spread, spread};
 
 use crate::args;
@@ -20,6 +22,7 @@ use crate::failure::Failure;
 use crate::input;
 use crate::output::Answer;
 use crate::present::{significant, wrapped};
+use day::Cycle;
 use request::Request;
 
 /// What the options ask for.
@@ -30,6 +33,7 @@ pub(crate) struct Asked {
     inlet_pressure: Option<String>,
     permeate_pressure: Option<String>,
     sweep: Option<String>,
+    day: Option<String>,
     plot: Option<PathBuf>,
 }
 
@@ -46,6 +50,7 @@ impl Asked {
             inlet_pressure: args.inlet_pressure.clone(),
             permeate_pressure: args.permeate_pressure.clone(),
             sweep: args.sweep.clone(),
+            day: args.day.clone(),
             plot: args.plot.clone(),
         })
     }
@@ -57,12 +62,23 @@ pub(crate) fn answer(document: &Document, asked: &Asked) -> Result<Answer, Failu
     match &request.sweep {
         Some(sweep) => swept::answer(&request, &ready, sweep, asked.plot.as_deref()),
         None => {
-            let expected = ready
+            let mut expected = ready
                 .expect(&request, &request.conditions)
                 .map_err(|error| failed(&request.file, &error))?;
+            let day = Cycle::of(&request, &ready, &expected).and_then(|found| {
+                // The prediction stands without it: a tank's own pressure may leave no permeate.
+                found
+                    .map_err(|error| {
+                        let warnings = &mut expected.prediction.warnings;
+                        warnings.push(format!("no day of fill and draw can be computed: {error}"));
+                    })
+                    .ok()
+            });
+            let mut json = fields(&expected);
+            json.insert("day".to_owned(), day.as_ref().map_or(Value::Null, Cycle::fields));
             Ok(Answer {
-                json: Value::Object(fields(&expected)),
-                text: text(&request, &expected),
+                json: Value::Object(json),
+                text: text(&request, &expected, day.as_ref()),
                 warnings: request.warnings.clone(),
             })
         }
@@ -79,6 +95,8 @@ struct Ready {
 struct Expected {
     prediction: Prediction,
     spread: Spread,
+    /// Where of the feed only the salt content is known.
+    ranges: Option<Ranges>,
 }
 
 impl Ready {
@@ -103,7 +121,20 @@ impl Ready {
             &prediction,
             &mut workspace,
         );
-        Ok(Expected { prediction, spread })
+        let ranges = ranges(
+            &self.model,
+            &self.parameters,
+            conditions,
+            water.analysis(),
+            &prediction,
+            spread,
+            &mut workspace,
+        );
+        Ok(Expected {
+            prediction,
+            spread,
+            ranges,
+        })
     }
 }
 
@@ -161,7 +192,11 @@ fn failed(file: &str, error: &PredictError) -> Failure {
 
 /// A prediction as data, as the contract has it.
 fn fields(expected: &Expected) -> Map<String, Value> {
-    let Expected { prediction, spread } = expected;
+    let Expected {
+        prediction,
+        spread,
+        ranges,
+    } = expected;
     let point = &prediction.point;
     let elements: Vec<Value> = prediction
         .elements
@@ -244,15 +279,30 @@ fn fields(expected: &Expected) -> Map<String, Value> {
     put("ions", Value::Object(ions));
     put("saturation_at_wall", Value::Object(saturation));
     put("resins", Value::from(resins));
+    put("range", json!(ranges.map(|ranges| range_fields(&ranges))));
     put("assumed", json!(prediction.assumed));
     put("warnings", json!(prediction.warnings));
     fields
 }
 
-/// For a person: a sentence, the unit as it stands, what to know.
-fn text(request: &Request, expected: &Expected) -> String {
+/// Ranges as data.
+fn range_fields(ranges: &Ranges) -> Value {
+    let both = |range: Range| json!({"low": range.low, "high": range.high});
+    json!({
+        "permeate_flow_l_h": both(ranges.permeate_flow_l_h),
+        "permeate_tds_mg_l": both(ranges.permeate_tds_mg_l),
+        "permeate_conductivity_us_cm": both(ranges.permeate_conductivity_us_cm),
+    })
+}
+
+/// For a person: a sentence, the day, the unit as it stands, what to know.
+fn text(request: &Request, expected: &Expected, day: Option<&Cycle>) -> String {
     let prediction = &expected.prediction;
     let mut text = wrapped(&judgement::sentence(request, expected), "");
+    if let Some(day) = day {
+        text.push('\n');
+        text.push_str(&wrapped(&day.sentence(), ""));
+    }
     text.push('\n');
     text.push_str(&drawing::unit(request, prediction));
     let mut notes = String::new();

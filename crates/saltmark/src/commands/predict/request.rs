@@ -5,6 +5,7 @@ use unit::{Conditions, Unit};
 use water::{Analysis, Water};
 
 use super::Asked;
+use super::day::{self, Hours};
 use super::sweep::Sweep;
 use crate::commands::water::impossible;
 use crate::failure::Failure;
@@ -18,6 +19,8 @@ pub(super) struct Request {
     /// Those of a sweep at its first point.
     pub(super) conditions: Conditions,
     pub(super) sweep: Option<Sweep>,
+    /// When the permeate is drawn; all day where it is not said.
+    pub(super) day: Option<Hours>,
     /// What was taken for granted here.
     pub(super) assumed: Vec<String>,
     /// Oddities of the documents that stopped nothing.
@@ -68,6 +71,11 @@ impl Request {
             read.map_err(|(read, accepted)| typed.add("--sweep", read, accepted))
                 .ok()
         });
+        let day = asked.day.as_ref().and_then(|text| {
+            let read = Hours::parse(text);
+            read.map_err(|(read, accepted)| typed.add("--day", read, accepted))
+                .ok()
+        });
         wrong.take("the command line", &typed);
 
         let faults = Faults::new();
@@ -85,6 +93,9 @@ impl Request {
                 .required_table("water", "a table with the analysis, or the option --water FILE")
                 .and_then(casefile::water_analysis),
         };
+        if let Some(unit) = unit.as_ref().filter(|_| asked.day.is_some()) {
+            day::ask(unit, &faults);
+        }
         table.temperature_c = temperature.or(table.temperature_c);
         table.inlet_pressure_kpa = inlet.or(table.inlet_pressure_kpa);
         table.permeate_pressure_kpa = permeate.or(table.permeate_pressure_kpa);
@@ -133,6 +144,7 @@ impl Request {
                 water,
                 conditions,
                 sweep,
+                day,
                 assumed,
                 warnings,
             }),
