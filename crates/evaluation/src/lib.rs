@@ -53,7 +53,7 @@ impl Evaluation {
     }
 
     /// The standardised history as SVG.
-    pub fn picture(&self, history: &History<'_>, words: &picture::Words) -> String {
+    pub fn picture(&self, history: &History<'_>, words: &picture::Words<'_>) -> String {
         picture::history(history, self, words)
     }
 }

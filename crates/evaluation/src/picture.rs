@@ -11,9 +11,11 @@ use crate::Evaluation;
 /// Days of the forecast that are drawn: further out is a guess that would squeeze the readings together.
 const DRAWN_D: f64 = 730.0;
 
+/// What an event is called: the unit, the part's id and the event's kind are handed in.
+pub type EventWords<'a> = dyn Fn(&unit::Unit, &str, reading::EventKind) -> String + 'a;
+
 /// The words that stand in a picture.
-#[derive(Clone, Debug)]
-pub struct Words {
+pub struct Words<'a> {
     /// Over the panel of permeate flow.
     pub flow: String,
     /// Over the panel of salt passage.
@@ -27,12 +29,14 @@ pub struct Words {
     /// At the range of days in which the membranes are due.
     pub due: String,
     /// At an event: the part's words and the event's name are handed in.
-    pub event: fn(&unit::Unit, &str, reading::EventKind) -> String,
+    pub event: Box<EventWords<'a>>,
     /// Under the title; none for the forecast's own sentence.
     pub subtitle: Option<String>,
+    /// Width of the drawing, CSS pixels.
+    pub width_px: f64,
 }
 
-impl Default for Words {
+impl Default for Words<'_> {
     fn default() -> Self {
         Self {
             flow: "Permeate flow, standardised".to_owned(),
@@ -41,8 +45,9 @@ impl Default for Words {
             of_new: "% of when new".to_owned(),
             limit: "limit".to_owned(),
             due: "membranes due".to_owned(),
-            event: |unit, part, kind| format!("{} {}", part_words(unit, part), kind.name()),
+            event: Box::new(|unit, part, kind| format!("{} {}", part_words(unit, part), kind.name())),
             subtitle: None,
+            width_px: chart::DESK_PX,
         }
     }
 }
@@ -55,7 +60,7 @@ pub(crate) fn ahead_d(history: &History<'_>, parts: &[PartForecast]) -> f64 {
 }
 
 /// The standardised history of a unit as SVG.
-pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Words) -> String {
+pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Words<'_>) -> String {
     let Evaluation {
         as_of,
         standardisation,
@@ -121,7 +126,7 @@ pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Wo
     };
     let options = Options {
         time_zone: casefile::time_zone(history.unit),
-        ..Options::default()
+        ..Options::wide(words.width_px)
     };
     chart::history(&picture, &options)
 }
@@ -141,7 +146,7 @@ impl Course<'_> {
         fans: &[Ahead],
         due: Option<(Quantiles, Limit)>,
         as_of: Timestamp,
-        words: &Words,
+        words: &Words<'_>,
     ) -> Panel {
         let points = standardisation
             .readings

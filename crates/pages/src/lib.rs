@@ -5,21 +5,36 @@
 //! entries that the browser keeps. Whoever calls it makes the new entries durable first, applies them to its
 //! state, and only then sends the response: a response that says "kept" is sent when it is kept.
 //!
+//! # How a page is added
+//! 1. A function in a module of `show`, `fn(&Ask, &[String]) -> Response`: it looks at `ask.state`, takes evaluations from
+//!    `ask.memo`, and ends with `Page::new(title, section, body).answer(ask)`. The body is `maud`; every word in it comes
+//!    from `ask.say.say("key")` or `ask.say.with("key", ...)`, every value from `ask.measures.show(kind, value)`.
+//! 2. A line for its address in `frame/router.rs`.
+//! 3. The keys in `messages/en.ftl` and `messages/de.ftl`; a test finds what is missing, unused, or written into a template.
+//! 4. Where it writes: `form::hidden_id` in the form, `ask.entry(which, happened_at, &payload)` for each entry, and
+//!    `ask.keep(entries, address)` at the end, which goes on to a page by a 303. Wrong fields go into `form::Faults`, and the
+//!    form is shown again with status 422 and `ask.sent` in it.
+//! 5. A line in `tests/it/every_page.rs`: it is then checked for well-formed HTML, headings, labels and escaping.
+//!
 //! Architecture invariant: synchronous and pure. No clock, no random source, no socket, no file, no browser;
 //! the state changes only by applying stored entries, never inside the handling of a request.
 //! Architecture invariant: no panic, whatever the request.
 #![deny(clippy::disallowed_methods)]
 
+mod chemistry;
+mod expected;
+mod frame;
 mod memo;
 mod request;
 mod response;
+mod show;
 
+pub use frame::assets::asset_paths;
 pub use memo::{Digest, Memo};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 
 use ledger::State;
-use maud::{DOCTYPE, html};
 
 /// Answers a request.
 ///
@@ -31,12 +46,6 @@ pub fn respond(
     request: &Request<'_>,
     circumstances: &Circumstances<'_>,
 ) -> Response {
-    let _ = (memo, circumstances);
-    match (request.method, request.path) {
-        (Method::Get, "/") => {
-            let page = html! { (DOCTYPE) html lang="en" { head { title { "Saltmark" } } body { main { h1 { "Due" } p { (state.unit_ids().count()) " units" } } } } };
-            Response::page(200, page.into_string())
-        }
-        _ => Response::page(404, String::new()),
-    }
+    let ask = frame::ask::Ask::new(state, memo, request, circumstances);
+    frame::layout::finish(frame::router::answer(&ask))
 }

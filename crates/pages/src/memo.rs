@@ -4,7 +4,7 @@
 //! hands it to every request, and calls [`Memo::warm`] while nothing else is to be done.
 
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use evaluation::Evaluation;
 use jiff::Timestamp;
@@ -15,6 +15,9 @@ use water::Analysis;
 use wear::History;
 use wear::forecast::PartForecast;
 use wear::verdict::Verdict;
+
+use crate::chemistry::{self, Chemistry};
+use crate::expected::{self, Expected};
 
 /// How many whole evaluations are kept; of all other units only what the first page says of them.
 const WHOLE: usize = 64;
@@ -36,8 +39,30 @@ struct Kept {
 struct Remembered {
     key: Key,
     digest: Arc<Digest>,
-    whole: Option<Arc<Evaluation>>,
+    whole: Option<Arc<Whole>>,
     used: u64,
+}
+
+/// All that is computed of a unit.
+#[derive(Debug)]
+pub(crate) struct Whole {
+    /// The evaluation.
+    pub(crate) evaluation: Evaluation,
+    expected: OnceLock<Option<Expected>>,
+    chemistry: OnceLock<Option<Chemistry>>,
+}
+
+impl Whole {
+    /// What the model says stands at each point.
+    pub(crate) fn expected(&self, history: &History<'_>) -> Option<&Expected> {
+        let make = || expected::of(history, &self.evaluation);
+        self.expected.get_or_init(make).as_ref()
+    }
+
+    /// What the feed's analysis comes to; none where there is none.
+    pub(crate) fn chemistry(&self, history: &History<'_>) -> Option<&Chemistry> {
+        self.chemistry.get_or_init(|| chemistry::of(history)).as_ref()
+    }
 }
 
 /// What an evaluation is a function of.
@@ -99,7 +124,7 @@ impl Memo {
     }
 
     /// The evaluation of a unit as of this day; none where the unit was never described.
-    pub fn evaluation(&self, state: &State, unit: &str, now: Timestamp) -> Option<Arc<Evaluation>> {
+    pub(crate) fn whole(&self, state: &State, unit: &str, now: Timestamp) -> Option<Arc<Whole>> {
         let key = key(state, unit, now)?;
         {
             let mut kept = self.kept();
@@ -113,9 +138,13 @@ impl Memo {
             }
         }
         let as_of = end_of_day(now);
-        let evaluation = Arc::new(Evaluation::of(&history(state, unit, as_of)?, as_of));
-        self.kept().keep(unit, key, &evaluation);
-        Some(evaluation)
+        let whole = Arc::new(Whole {
+            evaluation: Evaluation::of(&history(state, unit, as_of)?, as_of),
+            expected: OnceLock::new(),
+            chemistry: OnceLock::new(),
+        });
+        self.kept().keep(unit, key, &whole);
+        Some(whole)
     }
 
     /// What is known of a unit without evaluating it, and whether it still holds.
@@ -133,7 +162,11 @@ impl Memo {
             .filter(|unit| self.digest(state, unit, now).is_none_or(|(_, holds)| !holds))
             .collect();
         if let Some(unit) = stale.first() {
-            self.evaluation(state, unit, now);
+            let whole = self.whole(state, unit, now);
+            if let Some((whole, history)) = whole.zip(history(state, unit, end_of_day(now))) {
+                whole.expected(&history);
+                whole.chemistry(&history);
+            }
         }
         stale.len().saturating_sub(1)
     }
@@ -149,7 +182,8 @@ pub(crate) fn in_service(state: &State) -> impl Iterator<Item = &str> {
 }
 
 impl Kept {
-    fn keep(&mut self, unit: &str, key: Key, evaluation: &Arc<Evaluation>) {
+    fn keep(&mut self, unit: &str, key: Key, whole: &Arc<Whole>) {
+        let evaluation = &whole.evaluation;
         let doubts = evaluation.standardisation.readings.iter();
         let digest = Arc::new(Digest {
             verdict: evaluation.verdict.clone(),
@@ -157,7 +191,7 @@ impl Kept {
             as_of: evaluation.as_of,
             doubtful: doubts.filter(|one| !one.doubts.is_empty()).count(),
         });
-        let whole = Some(Arc::clone(evaluation));
+        let whole = Some(Arc::clone(whole));
         let used = self.uses;
         let remembered = Remembered {
             key,

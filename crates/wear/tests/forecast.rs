@@ -314,11 +314,26 @@ fn regress_the_fan_meets_the_limit_when_due() {
                 continue;
             }
             let falls = fan.limit == Limit::PermeateFlowDrop;
-            let met = |value: f64| if falls { value <= fan.bound } else { value >= fan.bound };
-            let crossing = fan.points.iter().find(|point| met(point.value.p50)).map(|point| point.d);
+            let met = |value: f64| {
+                if falls {
+                    value <= fan.bound
+                } else {
+                    value >= fan.bound
+                }
+            };
+            let crossing = fan
+                .points
+                .iter()
+                .find(|point| met(point.value.p50))
+                .map(|point| point.d);
             let late = crossing.map_or(f64::INFINITY, |d| d - due.p50);
             // Other limits can only make it due earlier.
-            assert!(late > -100.0, "{}: {:?} {due:?} {crossing:?}", fan.part, fan.limit);
+            assert!(
+                late > -100.0,
+                "{}: {:?} {due:?} {crossing:?}",
+                fan.part,
+                fan.limit
+            );
         }
     }
 }
@@ -332,7 +347,10 @@ fn regress_a_gap_of_a_year() {
     let parts = case.forecast();
     assert_sensible(&case, &parts);
     // The gap's water is still counted: carbon's share by the totaliser is as with all readings, within a tenth.
-    let whole = part(&Case::first().forecast(), "carbon").used_fraction.unwrap().p50;
+    let whole = part(&Case::first().forecast(), "carbon")
+        .used_fraction
+        .unwrap()
+        .p50;
     let gap = part(&parts, "carbon").used_fraction.unwrap().p50;
     assert!((gap / whole - 1.0).abs() < 0.1, "{gap} {whole}");
 }
@@ -371,7 +389,10 @@ fn regress_readings_before_commissioning() {
     let parts = case.forecast();
     assert_sensible(&case, &parts);
     // They are of another time: what is told of the membranes stays near, within a third of a life.
-    let plain = part(&Case::first().forecast(), "membrane-1").used_fraction.unwrap().p50;
+    let plain = part(&Case::first().forecast(), "membrane-1")
+        .used_fraction
+        .unwrap()
+        .p50;
     let early = part(&parts, "membrane-1").used_fraction.unwrap().p50;
     assert!((early - plain).abs() < 0.33, "{early} {plain}");
 }

@@ -81,7 +81,10 @@ impl<'a> Forecaster<'a> {
         as_of: Timestamp,
     ) -> Option<Forecaster<'b>> {
         let before = self.history.readings.len();
-        let (reading, told) = (history.readings.get(before)?, standardisation.readings.get(before)?);
+        let (reading, told) = (
+            history.readings.get(before)?,
+            standardisation.readings.get(before)?,
+        );
         let newest = self.history.readings.last();
         let same = history.readings.len() == before + 1
             && history.unit == self.history.unit
@@ -99,7 +102,12 @@ impl<'a> Forecaster<'a> {
             return None;
         }
         let mut fitted = self.fitted.clone();
-        fitted.add(history.unit, standardisation, reading, days(self.origin, reading.at))?;
+        fitted.add(
+            history.unit,
+            standardisation,
+            reading,
+            days(self.origin, reading.at),
+        )?;
         let clock = fitted.clock_at(history, as_of);
         let posterior = Posterior::of(&fitted, now_d, clock);
         Some(Forecaster {

@@ -106,7 +106,8 @@ impl Posterior {
         } else {
             draw(&fitted.laws, unknowns.first_live, |x| {
                 let each = 0..timeline.filters.len();
-                each.filter_map(|index| courses.filter_now(x, index, now_d)).collect::<Vec<_>>()
+                each.filter_map(|index| courses.filter_now(x, index, now_d))
+                    .collect::<Vec<_>>()
             })
         };
         let mean_worn = fitted.mean_state(now_d).1;
@@ -117,7 +118,10 @@ impl Posterior {
             .map(|(index, filter)| FilterPosterior {
                 stage: filter.stage,
                 clean_kpa_h_l: fitted.clean_kpa_h_l[filter.stage],
-                futures: filters_now.iter().filter_map(|all| all.get(index).copied()).collect(),
+                futures: filters_now
+                    .iter()
+                    .filter_map(|all| all.get(index).copied())
+                    .collect(),
                 was_read: fitted.readings_since(filter.lives.last().map_or(0.0, |life| life.start_d)) >= 3,
             })
             .collect();

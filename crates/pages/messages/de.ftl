@@ -1,0 +1,437 @@
+# Was auf den Seiten steht, auf Deutsch. Jeder Schlüssel steht in jeder Sprache; ein Test sagt, was fehlt oder nicht gebraucht wird.
+
+## frame
+skip = Zum Inhalt springen
+nav-main = Hauptseiten
+nav-above = Wo diese Seite steht
+nav-due = Fällig
+nav-sites = Standorte
+nav-customers = Kunden
+caution = Wasser unter Druck, Strom neben Wasser, Chemikalien und Trinkwasser können Menschen schaden. Saltmark rechnet und führt Buch; die örtlichen Vorschriften für Installation und Elektrik und das Wort einer zugelassenen Fachkraft gehen vor.
+waiting-none = Arbeitet ohne den Server. Alles ist gesendet.
+waiting =
+    { $n ->
+        [one] Ein Eintrag wartet darauf, gesendet zu werden.
+        *[other] { $n } Einträge warten darauf, gesendet zu werden.
+    }
+to-due = Zu dem, was fällig ist
+not-found-title = Nicht gefunden
+not-found = Unter dieser Adresse steht nichts. Vielleicht ist der Eintrag auf diesem Gerät noch nicht angekommen.
+not-that-way = Das geht unter dieser Adresse nicht.
+refused-title = Nicht angenommen
+refused-origin = Dieses Formular kam nicht von Saltmarks eigenen Seiten, deshalb wurde nichts aufgeschrieben. Bitte die Seite hier öffnen und noch einmal senden.
+refused-no-form = Was gesendet wurde, ist kein Formular; es wurde nichts aufgeschrieben.
+choose = Bitte wählen
+optional = (wenn bekannt)
+save = Speichern
+name = Name
+note = Bemerkung
+reason = Warum
+when = Wann
+day = Tag
+wrong = Hier steht { $read }. Möglich: { $accepted }.
+wrong-title =
+    { $n ->
+        [one] Ein Feld braucht noch einen Blick; gespeichert ist noch nichts
+        *[other] { $n } Felder brauchen noch einen Blick; gespeichert ist noch nichts
+    }
+wrong-empty = Das darf nicht leer sein.
+wrong-long = Das ist zu lang oder enthält Zeichen, die man nicht drucken kann. Möglich: bis 4000 Zeichen, ein Name bis 80.
+wrong-choice = Das steht nicht zur Wahl.
+wrong-future = Das liegt in der Zukunft. Möglich: eine Zeit bis jetzt.
+wrong-nothing-read = Es wurde nichts abgelesen. Möglich: mindestens ein Wert oder eine Bemerkung.
+accepted-time = ein Tag und eine Zeit wie 2025-01-14T09:20
+percent = { $n } %
+list = { $first } und { $last }
+date = { $day }. { $month } { $year }
+month-1 = Januar
+month-2 = Februar
+month-3 = März
+month-4 = April
+month-5 = Mai
+month-6 = Juni
+month-7 = Juli
+month-8 = August
+month-9 = September
+month-10 = Oktober
+month-11 = November
+month-12 = Dezember
+describe-anew = Neu beschreiben
+
+## who
+who-nobody = Wer ist hier?
+who-title = Wer an diesem Gerät ist
+who-name = Ihr Name
+who-hint = Er steht neben allem, was auf diesem Gerät aufgeschrieben wird.
+
+## due
+due-headline =
+    { $now ->
+        [0] Jetzt ist nichts fällig
+        *[other] { $now ->
+            [one] Eine Anlage braucht jetzt einen Besuch
+            *[other] { $now } Anlagen brauchen jetzt einen Besuch
+        }
+    }{ $soon ->
+        [0] , und in dreißig Tagen nichts.
+        [one] , eine weitere in dreißig Tagen.
+        *[other] , { $soon } weitere in dreißig Tagen.
+    } { $all ->
+        [one] Eine Anlage ist
+        *[other] { $all } Anlagen sind
+    } in Betreuung.
+due-empty = In diesem Buch steht noch keine Anlage.
+due-now-title = Jetzt fällig
+due-soon-title = In dreißig Tagen
+due-later-title = In drei Monaten
+due-rest-title = Später
+due-waiting-title = Noch nicht berechnet
+due-waiting = Eine Anlage öffnen, dann wird sie sofort berechnet; oder diese Seite gleich noch einmal ansehen.
+due-more =
+    { $n ->
+        [one] Eine weitere; nach ihrem Namen suchen.
+        *[other] { $n } weitere; nach ihren Namen suchen.
+    }
+due-stale = Seither wurde etwas aufgeschrieben; dies wird neu berechnet.
+due-nothing-known = Nichts sagt, wann ein Teil fällig wird.
+due-title = Wann jedes Teil fällig ist
+due-now = { $part }: jetzt fällig, wegen { $reason }.
+due-never = { $part }: in zehn Jahren nicht fällig.
+due-on = { $part }: fällig am { $middle }, wegen { $reason }.
+due-until = { $part }: fällig zwischen jetzt und { $last }, am ehesten { $middle }, wegen { $reason }.
+due-between = { $part }: fällig zwischen { $first } und { $last }, am ehesten { $middle }, wegen { $reason }.
+beyond-ten-years = einem Tag in mehr als zehn Jahren
+limit-age = Alter
+limit-volume = behandelter Wassermenge
+limit-pressure-drop = Druckverlust
+limit-free-chlorine-out = durchgelassenen Chlors
+limit-permeate-flow-drop = verlorenen Permeats
+limit-salt-passage-rise = Salzdurchgang
+limit-pressure-drop-rise = Druckverlust an den Membranen
+limit-need = dem, was die Anlage leisten soll
+doubtful =
+    { $n ->
+        [one] Eine Ablesung passt
+        *[other] { $n } Ablesungen passen
+    } nicht zu den anderen.
+reading-old = Die letzte Ablesung ist { $n } Tage alt.
+reading-none = Es gibt noch keine Ablesung.
+search = Nach Namen oder Ort suchen
+search-go = Suchen
+search-found =
+    { $n ->
+        [0] Nichts heißt
+        *[other] { $n ->
+            [one] Eine Anlage heißt
+            *[other] { $n } Anlagen heißen
+        }
+    } „{ $words }“ oder steht dort.
+search-all = Alle zeigen
+came-in-title = Was in der letzten Woche dazukam
+came-in-nothing = Nichts.
+
+## parts
+the-part = { $name }
+part-sediment = Sedimentfilter
+part-carbon = Aktivkohlefilter
+part-softener = Enthärter
+part-antiscalant = Antiscalant-Dosierung
+part-pump = Druckerhöhungspumpe
+part-regulator = Druckminderer
+part-membrane = Membran
+part-membranes = Membranen
+part-mixed-bed = Mischbett
+part-polish-carbon = Aktivkohle nach den Membranen
+part-remineraliser = Aufhärtung
+part-uv = UV-Lampe
+part-restrictor = Drossel
+instrument-feed-meter = Messgerät für das Rohwasser
+instrument-permeate-meter = Messgerät für das Permeat
+instrument-gauges = Manometer
+instrument-thermometer = Thermometer
+instrument-bucket = Eimer und Uhr
+
+## verdict
+verdict-title = Urteil
+verdict-less = Am { $to } machte die Anlage { $percent } weniger Wasser als am { $from } mit neuen Membranen.
+verdict-more = Am { $to } machte die Anlage { $percent } mehr Wasser als am { $from } mit neuen Membranen.
+verdict-same = Am { $to } machte die Anlage so viel Wasser wie am { $from } mit neuen Membranen.
+verdict-causes = Jedes für sich: { $causes }.
+verdict-no-cause = Nichts hat sich so verändert, dass die Messgeräte es zeigen könnten.
+verdict-unknown = Es gibt zu wenige Ablesungen, um zu sagen, was sich geändert hat.
+verdict-membranes = Unter gleichen Bedingungen lassen die Membranen { $what } durch als neu.
+verdict-as-new = Unter gleichen Bedingungen sind die Membranen wie neu.
+let-water-less = { $percent } weniger Wasser
+let-water-more = { $percent } mehr Wasser
+let-water-times = { $times }-mal so viel Wasser
+let-salt-less = { $percent } weniger Salz
+let-salt-more = { $percent } mehr Salz
+let-salt-times = { $times }-mal so viel Salz
+cause-less = { $cause } { $percent } weniger
+cause-more = { $cause } { $percent } mehr
+cause-temperature-less = kälteres Wasser
+cause-temperature-more = wärmeres Wasser
+cause-inlet-pressure-less = niedrigerer Netzdruck
+cause-inlet-pressure-more = höherer Netzdruck
+cause-prefilters-less = die Filter vor den Membranen
+cause-prefilters-more = freiere Filter vor den Membranen
+cause-pump-less = weniger Druck von der Pumpe
+cause-pump-more = mehr Druck von der Pumpe
+cause-permeate-back-pressure-less = Druck auf der Permeatleitung
+cause-permeate-back-pressure-more = weniger Druck auf der Permeatleitung
+cause-osmotic-pressure-less = salzigeres Wasser an den Membranen
+cause-osmotic-pressure-more = weniger salziges Wasser an den Membranen
+cause-membrane-less = die Membranen
+cause-membrane-more = die Membranen
+advice-title = Was zu wissen und zu tun ist
+litres-title = Wo die Liter geblieben sind
+litres-caption = Was jede Ursache allein mit dem Permeatstrom gemacht hat
+litres-cause = Ursache
+litres-share = Änderung
+litres-give = Unsicherheit
+litres-total = Alles zusammen
+give = ± { $percent }
+
+## unit
+unit-retired = Seit { $day } nicht mehr in Betreuung.
+to-readings = Ablesen
+to-event = Etwas wurde gemacht
+to-note = Bemerkung schreiben
+to-log = Logbuch
+to-water = Wasser
+to-unit = Zur Anlage
+to-correct = Berichtigen
+doubts-title = Im Zweifel und nicht mitgezählt
+drawing-title = Die Anlage, wie sie gebaut ist
+drawing-about = In der Reihenfolge, in der das Wasser fließt. „Erwartet“ ist, was das Modell für die Bedingungen vom { $day } berechnet, mit den Membranen in ihrem jetzigen Zustand; „abgelesen“ ist, was damals abgelesen wurde.
+drawing-no-model = In der Reihenfolge, in der das Wasser fließt. Um zu berechnen, was an jeder Stelle steht, braucht es eine Ablesung mit Temperatur und Eingangsdruck und ein bekanntes Rohwasser.
+drawing-feed = Rohwasser
+drawing-valve = Mit Absperrventil
+drawing-pump = Gibt bis { $pressure } dazu, wenn nichts fließt
+drawing-after = Danach:
+drawing-series = In Reihe: das Konzentrat der einen speist die nächste
+drawing-parallel = Nebeneinander
+drawing-at-membranes = Davor:
+drawing-element = Macht { $flow } mit { $salt } Salz
+drawing-permeate-side = Zum Tank
+drawing-concentrate-side = Zum Abfluss
+drawing-permeate = Permeat
+drawing-check-valve = Mit Rückschlagventil
+drawing-tank-open = Offener Tank
+drawing-tank-pressurised = Drucktank
+drawing-no-tank = Zapfstelle
+drawing-shutoff-float = Ein Schwimmer stoppt die Anlage
+drawing-shutoff-pressure = Gegendruck stoppt die Anlage
+drawing-shutoff-none = Nichts stoppt die Anlage
+drawing-flush-valve = Mit Spülventil daneben
+drawing-drain = Abfluss
+drawing-recovery = { $percent } des Rohwassers werden Permeat
+drawing-both = { $expected } erwartet, { $read } abgelesen
+drawing-expected = { $expected } erwartet
+life-used = { $percent } der Lebensdauer verbraucht
+life-now = jetzt fällig
+life-until = fällig { $day }
+history-title = Verlauf
+history-none = Es gibt noch keine Ablesung.
+history-about = Jede Ablesung auf gleiche Bedingungen umgerechnet: Wetter und Netz sind herausgenommen, übrig bleiben die Membranen.
+history-alt = Permeatstrom und Salzdurchgang von { $name } im Verlauf, in Prozent des Neuzustands, mit Grenzen und Vorhersage. Die letzten Ablesungen stehen in der Tabelle darunter.
+history-caption = Die letzten Ablesungen unter gleichen Bedingungen, gegenüber neu
+history-flow = Permeatstrom
+history-salt = Salzdurchgang
+history-doubts = Im Zweifel
+of-new = { $percent } ± { $give }
+missing = Es fehlt:
+chart-flow = Permeatstrom unter gleichen Bedingungen
+chart-salt = Salzdurchgang unter gleichen Bedingungen
+chart-drop = Druckverlust an den Membranen unter gleichen Bedingungen
+chart-of-new = % von neu
+chart-limit = Grenze
+chart-due = Membranen fällig
+
+## readings
+readings-title = Ablesen
+readings-about = In der Reihenfolge, in der man um die Anlage geht. Was nicht abzulesen ist, bleibt leer. Jede Maßeinheit geht: 58 psi, 4 bar, 500 mL in 71 s.
+zone-hint = In der Zeitzone der Anlage ({ $zone }).
+last-value = Zuletzt: { $value }, { $day }
+fill-hint = Ein Durchfluss oder eine gestoppte Füllung wie 500 mL in 71 s.
+more-to-read = Mehr abzulesen
+observed-title = Was zu sehen war oder beklagt wurde
+save-readings = Speichern und das Urteil sehen
+stopwatch-start = Uhr starten
+stopwatch-stop = Eimer ist voll: stopp
+stopwatch-again = Noch einmal
+spot-pressure-after = Druck nach: { $part }
+spot-chlorine-after = Freies Chlor nach: { $part }
+spot-conductivity-after = Leitfähigkeit nach: { $part }
+spot-element = Leitfähigkeit des Permeats von: { $part }
+saved-title = Ablesung gespeichert
+saved = Gespeichert.
+saved-right = Stimmt das?
+saved-as-it-stands = Wenn es stimmt, so lassen: es bleibt, wie es ist, und zählt im Urteil nicht mit, bis andere Ablesungen dazu passen.
+saved-missing = Für das ganze Urteil fehlt: { $fields }.
+doubt-suggested = { $field }: { $read } passt nicht zu den anderen Ablesungen. { $suggested } würde passen.
+doubt-plain = { $field }: { $read } passt nicht zu den anderen Ablesungen.
+doubt-correct = Auf { $suggested } berichtigen
+
+## events
+event-title = Etwas wurde gemacht
+event-caution = Hier aufschreiben, was gemacht wurde. Bevor ein Gehäuse geöffnet wird: Zulauf schließen, Pumpe vom Netz trennen, Druck ablassen und am Manometer sehen, dass er weg ist.
+event-kind = Was gemacht wurde
+event-part = An welchem Teil oder Messgerät
+event-installed = eingebaut
+event-changed = gewechselt
+event-cleaned = gereinigt
+event-rinsed = gespült
+event-sanitised = desinfiziert
+event-adjusted = eingestellt
+event-calibrated = gegen einen Standard geprüft
+event-feed-changed = Rohwasser gewechselt
+event-stopped = außer Betrieb genommen
+event-started = wieder in Betrieb genommen
+
+## log and entries
+log-title = Logbuch von { $name }
+log-about =
+    { $n ->
+        [one] Ein Eintrag,
+        *[other] { $n } Einträge,
+    } neueste zuerst. Jeder zeigt beim Öffnen, was er zuerst sagte, und das Formular zum Berichtigen.
+log-unreadable =
+    { $n ->
+        [one] Ein Eintrag war nicht zu verwenden
+        *[other] { $n } Einträge waren nicht zu verwenden
+    }
+log-pages = Seiten des Logbuchs
+log-newer = Neuere
+log-older = Ältere
+log-page = Seite { $page } von { $pages }
+log-by = von { $by }
+log-corrected = berichtigt
+said-taken-back = Zurückgenommen
+said-not-understood = Von einem neueren Programm geschrieben, und aufbewahrt
+said-reading = Ablesung: { $values }
+said-note = Bemerkung: { $text }
+said-water = Wasser analysiert
+said-installed = Anlage eingebaut
+said-described = Anlage neu beschrieben
+said-moved = Anlage umgezogen nach { $site }
+said-retired = Anlage aus der Betreuung genommen
+said-visit = Besuch: { $text }
+said-import = Logdatei { $file } eingelesen, { $n } Ablesungen
+said-set-aside = Zeile beiseite gelegt: { $cells } ({ $reason })
+said-attachment = Unterlage oder Foto: { $name }
+said-settings = Einstellungen gewählt
+entry-title = Ein Eintrag
+entry-trail = Was er sagte, von Anfang an
+entry-written = Geschrieben { $at } von { $by }, auf { $device }
+entry-as-written = Wie es getippt wurde
+entry-correct = Berichtigen
+entry-save = Berichtigung speichern
+entry-take-back = Zurücknehmen
+entry-take-back-about = Er zählt dann nicht mehr; was er sagte, bleibt hier lesbar.
+entry-take-back-go = Zurücknehmen
+
+## water
+water-title = Wasser von { $name }
+water-none = Dieses Rohwasser wurde nie analysiert. Für den Anfang genügt ein Feldkoffer: Leitfähigkeit, Härte, Alkalinität und pH.
+water-impossible = Diese Werte können nicht zusammen in einem Wasser stehen.
+water-keep-below = Die Ausbeute unter { $percent } halten: darüber enthält das Konzentrat mehr { $mineral } als erlaubt.
+water-no-limit = Kein analysiertes Mineral begrenzt die Ausbeute.
+water-words = Worauf das beruht
+water-analysis = Die Analyse
+water-new = Analyse eingeben
+water-new-about = Was nicht gemessen wurde, bleibt leer; 0 heißt gemessen und nichts gefunden. Jede Einheit geht: 17 gpg, 12 dH, 210 mg/L as CaCO3.
+water-kit = Feldkoffer
+water-rest = Der Rest einer Laboranalyse
+water-name = Wie es heißt
+water-conductivity = Leitfähigkeit
+water-hardness = Härte
+water-alkalinity = Alkalinität
+water-ph = pH
+water-temperature = Temperatur
+water-tds = Gelöste Salze (TDS)
+water-calcium = Calcium
+water-magnesium = Magnesium
+water-sodium = Natrium
+water-potassium = Kalium
+water-chloride = Chlorid
+water-sulfate = Sulfat
+water-nitrate = Nitrat (als NO3)
+water-silica = Kieselsäure (als SiO2)
+water-iron = Eisen
+water-manganese = Mangan
+water-strontium = Strontium
+water-barium = Barium
+water-fluoride = Fluorid
+water-ammonium = Ammonium (als NH4)
+water-boron = Bor (als B)
+water-phosphate = Phosphat (als PO4)
+water-free-chlorine = Freies Chlor
+water-chloramine = Chloramin
+water-turbidity = Trübung
+water-sdi = Silt Density Index
+water-toc = Organischer Kohlenstoff (TOC)
+saturation-title = Sättigung gegen Ausbeute
+saturation-about = Je mehr vom Rohwasser Permeat wird, desto salziger ist der Rest. Über seiner Grenze kann ein Mineral ausfallen und als Belag auf den Membranen liegen.
+saturation-alt = Sättigungsindex jedes Minerals im Konzentrat gegen die Ausbeute. Die Grenzen der Ausbeute stehen in der Tabelle.
+saturation-caption = Sättigungsindex (log10) im Rohwasser, was im Konzentrat erlaubt ist, und die Ausbeute, unter der man bleibt
+saturation-feed = Im Rohwasser
+saturation-allowed = Erlaubt
+saturation-below = Darunter bleiben
+saturation-index = Sättigungsindex
+saturation-allowed-for = erlaubt: { $minerals }
+recovery = Ausbeute
+mineral = Mineral
+mineral-calcite = Calcit
+mineral-aragonite = Aragonit
+mineral-gypsum = Gips
+mineral-barite = Baryt
+mineral-celestite = Cölestin
+mineral-fluorite = Fluorit
+mineral-amorphous-silica = amorphe Kieselsäure
+
+## sites and customers
+site-new = Standort anlegen
+site-place = Wo er ist
+site-access = Wie man hineinkommt
+site-way-in = Zugang: { $access }
+site-customer = Wem er gehört
+site-units = Anlagen hier
+customer-new = Kunden anlegen
+customer-phone = Telefon
+customer-email = E-Mail
+customer-address = Anschrift
+
+## fields of a reading
+field-feed-temperature = Temperatur des Rohwassers
+field-inlet-pressure = Eingangsdruck
+field-membrane-pressure = Druck vor den Membranen
+field-concentrate-pressure = Konzentratdruck
+field-permeate-pressure = Permeatdruck
+field-permeate-flow = Permeatstrom
+field-concentrate-flow = Konzentratstrom
+field-feed-conductivity = Leitfähigkeit des Rohwassers
+field-permeate-conductivity = Leitfähigkeit des Permeats
+field-feed-tds = Salz des Rohwassers (TDS)
+field-permeate-tds = Salz des Permeats (TDS)
+field-permeate-total = Permeatzähler
+field-feed-total = Rohwasserzähler
+field-running-hours = Betriebsstundenzähler
+field-feed-free-chlorine = Freies Chlor im Rohwasser
+field-feed-total-chlorine = Gesamtchlor im Rohwasser
+field-free-chlorine-out = Freies Chlor nach der Kohle
+field-total-chlorine-out = Gesamtchlor nach der Kohle
+field-hardness-out = Härte nach dem Enthärter
+field-running-for = Wie lange sie schon lief
+observed-runs-to-drain-when-full = Läuft zum Abfluss, obwohl der Tank voll ist
+observed-no-water = Gar kein Wasser
+observed-pump-silent = Die Pumpe ist still
+observed-pump-short-cycles = Die Pumpe springt alle Augenblicke an und aus
+observed-leak = Wasser, wo keines sein sollte
+observed-tank-never-full = Der Tank wird nie voll
+observed-tank-delivers-little = Ein voller Tank gibt wenig
+observed-uses-more = Es wird mehr entnommen als früher
+observed-taste-or-smell = Geschmack oder Geruch
+observed-brown-water = Braunes Wasser
+observed-just-started = Gleich nach dem Anfahren abgelesen
+observed-after-work = Seit der letzten Arbeit an der Anlage

@@ -1,0 +1,457 @@
+# What stands on the pages, in English. A key here is a key in every language; a test says what is missing or unused.
+
+## frame
+skip = Skip to the content
+nav-main = Main pages
+nav-above = Where this page belongs
+nav-due = Due
+nav-sites = Sites
+nav-customers = Customers
+caution = Water under pressure, electricity beside water, chemicals and drinking water can hurt people. Saltmark computes and keeps records; local plumbing and electrical codes and a licensed person's word come first.
+waiting-none = Working without the server. Everything has been sent.
+waiting =
+    { $n ->
+        [one] One entry is waiting to be sent.
+        *[other] { $n } entries are waiting to be sent.
+    }
+to-due = To what is due
+not-found-title = Not found
+not-found = There is nothing at this address. The entry may not have arrived on this device yet.
+not-that-way = This can't be done at this address.
+refused-title = Not taken
+refused-origin = This form did not come from Saltmark's own pages, so nothing was written down. Open the page here and send it again.
+refused-no-form = What was sent is not a form, so nothing was written down.
+choose = Choose
+optional = (if known)
+save = Save
+name = Name
+note = Remark
+reason = Why
+when = When
+day = Day
+wrong = This reads { $read }. Accepted: { $accepted }.
+wrong-title =
+    { $n ->
+        [one] One field needs another look; nothing is saved yet
+        *[other] { $n } fields need another look; nothing is saved yet
+    }
+wrong-empty = This can't be empty.
+wrong-long = This is too long, or holds characters that can't be printed. Accepted: up to 4000 characters, a name up to 80.
+wrong-choice = This is not one of the choices.
+wrong-future = This lies in the future. Accepted: a time until now.
+wrong-nothing-read = Nothing was read. Accepted: at least one value, or a remark.
+accepted-time = a day and a time such as 2025-01-14T09:20
+percent = { $n } %
+list = { $first } and { $last }
+date = { $day } { $month } { $year }
+month-1 = January
+month-2 = February
+month-3 = March
+month-4 = April
+month-5 = May
+month-6 = June
+month-7 = July
+month-8 = August
+month-9 = September
+month-10 = October
+month-11 = November
+month-12 = December
+describe-anew = Describe it anew
+
+## who
+who-nobody = Who is here?
+who-title = Who is at this device
+who-name = Your name
+who-hint = It stands beside everything that is written down on this device.
+
+## due
+due-headline =
+    { $now ->
+        [0] Nothing is due now
+        *[other] { $now ->
+            [one] One unit needs a visit now
+            *[other] { $now } units need a visit now
+        }
+    }{ $soon ->
+        [0] , and nothing within thirty days.
+        [one] , one more within thirty days.
+        *[other] , { $soon } more within thirty days.
+    } { $all ->
+        [one] One unit is
+        *[other] { $all } units are
+    } in the round.
+due-empty = There is no unit in this ledger yet.
+due-now-title = Due now
+due-soon-title = Within thirty days
+due-later-title = Within three months
+due-rest-title = Later
+due-waiting-title = Not worked out yet
+due-waiting = Open a unit to have it worked out at once, or look at this page again in a moment.
+due-more =
+    { $n ->
+        [one] One more; search for its name.
+        *[other] { $n } more; search for their names.
+    }
+due-stale = Something was written down since; this is worked out anew.
+due-nothing-known = Nothing says when a part will be due.
+due-title = When each part is due
+due-now =
+    { $part } { $n ->
+        [one] is
+        *[other] are
+    } due now, for { $reason }.
+due-never =
+    { $part } { $n ->
+        [one] is
+        *[other] are
+    } not due within ten years.
+due-on =
+    { $part } { $n ->
+        [one] is
+        *[other] are
+    } due on { $middle }, for { $reason }.
+due-until =
+    { $part } { $n ->
+        [one] is
+        *[other] are
+    } due between now and { $last }, most likely { $middle }, for { $reason }.
+due-between =
+    { $part } { $n ->
+        [one] is
+        *[other] are
+    } due between { $first } and { $last }, most likely { $middle }, for { $reason }.
+beyond-ten-years = a day beyond ten years
+limit-age = age
+limit-volume = the water treated
+limit-pressure-drop = pressure drop
+limit-free-chlorine-out = the chlorine that passes
+limit-permeate-flow-drop = lost permeate flow
+limit-salt-passage-rise = salt passage
+limit-pressure-drop-rise = the drop along the membranes
+limit-need = what is asked of the unit
+doubtful =
+    { $n ->
+        [one] One reading is
+        *[other] { $n } readings are
+    } at odds with the others.
+reading-old = The last reading is { $n } days old.
+reading-none = There is no reading yet.
+search = Search by name or place
+search-go = Search
+search-found =
+    { $n ->
+        [0] Nothing is
+        *[other] { $n ->
+            [one] One unit is
+            *[other] { $n } units are
+        }
+    } called “{ $words }” or stands there.
+search-all = Show all
+came-in-title = What came in during the last week
+came-in-nothing = Nothing.
+
+## parts
+the-part = The { $small }
+part-sediment = Sediment filter
+part-carbon = Carbon filter
+part-softener = Softener
+part-antiscalant = Antiscalant dosing
+part-pump = Booster pump
+part-regulator = Pressure regulator
+part-membrane = Membrane
+part-membranes = Membranes
+part-mixed-bed = Mixed bed
+part-polish-carbon = Carbon after the membranes
+part-remineraliser = Remineraliser
+part-uv = UV lamp
+part-restrictor = Restrictor
+instrument-feed-meter = Meter for the feed
+instrument-permeate-meter = Meter for the permeate
+instrument-gauges = Pressure gauges
+instrument-thermometer = Thermometer
+instrument-bucket = Bucket and watch
+
+## verdict
+verdict-title = Verdict
+verdict-less = On { $to } the unit made { $percent } less water than on { $from }, with its membranes new.
+verdict-more = On { $to } the unit made { $percent } more water than on { $from }, with its membranes new.
+verdict-same = On { $to } the unit made as much water as on { $from }, with its membranes new.
+verdict-causes = Each on its own: { $causes }.
+verdict-no-cause = Nothing has changed beyond what the instruments can tell.
+verdict-unknown = There are not enough readings to say what has changed.
+verdict-membranes = At equal conditions the membranes let through { $what }, against when new.
+verdict-as-new = At equal conditions the membranes are as they were when new.
+let-water-less = { $percent } less water
+let-water-more = { $percent } more water
+let-water-times = { $times } times the water
+let-salt-less = { $percent } less salt
+let-salt-more = { $percent } more salt
+let-salt-times = { $times } times the salt
+cause-less = { $cause } { $percent } less
+cause-more = { $cause } { $percent } more
+cause-temperature-less = colder water
+cause-temperature-more = warmer water
+cause-inlet-pressure-less = lower supply pressure
+cause-inlet-pressure-more = higher supply pressure
+cause-prefilters-less = the filters before the membranes
+cause-prefilters-more = freer filters before the membranes
+cause-pump-less = less lift from the pump
+cause-pump-more = more lift from the pump
+cause-permeate-back-pressure-less = pressure on the permeate line
+cause-permeate-back-pressure-more = less pressure on the permeate line
+cause-osmotic-pressure-less = saltier water at the membranes
+cause-osmotic-pressure-more = fresher water at the membranes
+cause-membrane-less = the membranes
+cause-membrane-more = the membranes
+advice-title = What to know and to do
+litres-title = Where the litres went
+litres-caption = What each cause alone did to the permeate flow
+litres-cause = Cause
+litres-share = Change
+litres-give = Give or take
+litres-total = All together
+give = ± { $percent }
+
+## unit
+unit-retired = Out of the round since { $day }.
+to-readings = Take readings
+to-event = Something was done
+to-note = Write a remark
+to-log = Log
+to-water = Water
+to-unit = To the unit
+to-correct = Correct it
+doubts-title = In doubt, and left out
+drawing-title = The unit as built
+drawing-about = In the order in which the water flows. “Expected” is what the model computes for the conditions of { $day }, with the membranes as they stand; “read” is what was read then.
+drawing-no-model = In the order in which the water flows. A reading with temperature and inlet pressure, and a known feed, are needed to compute what stands at each point.
+drawing-feed = Feed
+drawing-valve = With a shut-off valve
+drawing-pump = Adds up to { $pressure } at no flow
+drawing-after = After it:
+drawing-series = In series: the concentrate of one feeds the next
+drawing-parallel = Side by side
+drawing-at-membranes = Before them:
+drawing-element = Makes { $flow } with { $salt } of salt
+drawing-permeate-side = To the tank
+drawing-concentrate-side = To drain
+drawing-permeate = Permeate
+drawing-check-valve = With a check valve
+drawing-tank-open = Open tank
+drawing-tank-pressurised = Pressurised tank
+drawing-no-tank = Point of use
+drawing-shutoff-float = A float stops the unit
+drawing-shutoff-pressure = Back pressure stops the unit
+drawing-shutoff-none = Nothing stops the unit
+drawing-flush-valve = With a flush valve round it
+drawing-drain = Drain
+drawing-recovery = { $percent } of the feed becomes permeate
+drawing-both = { $expected } expected, { $read } read
+drawing-expected = { $expected } expected
+life-used = { $percent } of its life used
+life-now = due now
+life-until = due { $day }
+history-title = History
+history-none = There is no reading yet.
+history-about = Every reading carried over to equal conditions, so that the weather and the supply are taken out and what is left is the membranes.
+history-alt = Permeate flow and salt passage of { $name } over time, in percent of when new, with limits and forecast. The last readings stand in the table below.
+history-caption = The last readings at equal conditions, against when new
+history-flow = Permeate flow
+history-salt = Salt passage
+history-doubts = In doubt
+of-new = { $percent } ± { $give }
+missing = Missing:
+chart-flow = Permeate flow at equal conditions
+chart-salt = Salt passage at equal conditions
+chart-drop = Pressure drop along the membranes at equal conditions
+chart-of-new = % of when new
+chart-limit = limit
+chart-due = membranes due
+
+## readings
+readings-title = Take readings
+readings-about = In the order in which one walks round the unit. Leave empty what you can't read. Any unit of measure will do: 58 psi, 4 bar, 500 mL in 71 s.
+zone-hint = In the unit's time zone ({ $zone }).
+last-value = Last: { $value }, { $day }
+fill-hint = A flow, or a timed fill such as 500 mL in 71 s.
+more-to-read = More to read
+observed-title = What was seen or complained of
+save-readings = Save and see the verdict
+stopwatch-start = Start the watch
+stopwatch-stop = Bucket is full: stop
+stopwatch-again = Once more
+spot-pressure-after = Pressure after: { $part }
+spot-chlorine-after = Free chlorine after: { $part }
+spot-conductivity-after = Conductivity after: { $part }
+spot-element = Conductivity of the permeate of: { $part }
+saved-title = Reading saved
+saved = Saved.
+saved-right = Is that right?
+saved-as-it-stands = If it is right, leave it: it stays as it is, and is left out of the verdict until other readings agree.
+saved-missing = For the whole verdict it lacks: { $fields }.
+doubt-suggested = { $field } reads { $read }, which does not go with the other readings. { $suggested } would.
+doubt-plain = { $field } reads { $read }, which does not go with the other readings.
+doubt-correct = Correct it to { $suggested }
+
+## events
+event-title = Something was done
+event-caution = Write down here what was done. Before a housing is opened: close the feed, switch the pump off at the mains, let the pressure out, and see on a gauge that it is out.
+event-kind = What was done
+event-part = To which part or instrument
+event-installed = put in
+event-changed = changed
+event-cleaned = cleaned
+event-rinsed = rinsed
+event-sanitised = sanitised
+event-adjusted = adjusted
+event-calibrated = checked against a standard
+event-feed-changed = feed changed
+event-stopped = taken out of service
+event-started = put back in service
+
+## log and entries
+log-title = Log of { $name }
+log-about =
+    { $n ->
+        [one] One entry,
+        *[other] { $n } entries,
+    } newest first. Each opens to what it said first and to the form that corrects it.
+log-unreadable =
+    { $n ->
+        [one] One entry could not be used
+        *[other] { $n } entries could not be used
+    }
+log-pages = Pages of the log
+log-newer = Newer
+log-older = Older
+log-page = Page { $page } of { $pages }
+log-by = by { $by }
+log-corrected = corrected
+said-taken-back = Taken back
+said-not-understood = Written by a newer program, and kept
+said-reading = Reading: { $values }
+said-note = Remark: { $text }
+said-water = Water analysed
+said-installed = Unit installed
+said-described = Unit described anew
+said-moved = Unit moved to { $site }
+said-retired = Unit taken out of the round
+said-visit = Visit: { $text }
+said-import = Log { $file } read in, { $n } readings
+said-set-aside = Row set aside: { $cells } ({ $reason })
+said-attachment = Paper or photograph: { $name }
+said-settings = Settings chosen
+entry-title = One entry
+entry-trail = What it said, from the first
+entry-written = Written { $at } by { $by }, on { $device }
+entry-as-written = As it was typed
+entry-correct = Correct it
+entry-save = Save the correction
+entry-take-back = Take it back
+entry-take-back-about = It counts no more from then on; what it said can still be read here.
+entry-take-back-go = Take it back
+
+## water
+water-title = Water of { $name }
+water-none = This feed was never analysed. A field kit is enough to begin with: conductivity, hardness, alkalinity and pH.
+water-impossible = These values can't stand together in one water.
+water-keep-below = Keep the recovery below { $percent }: beyond it the concentrate holds more { $mineral } than is allowed.
+water-no-limit = No mineral that was analysed limits the recovery.
+water-words = What this stands on
+water-analysis = The analysis
+water-new = Enter an analysis
+water-new-about = Leave empty what was not measured; 0 means measured and none there. Any unit will do: 17 gpg, 12 dH, 210 mg/L as CaCO3.
+water-kit = Field kit
+water-rest = The rest of a laboratory's analysis
+water-name = What it is called
+water-conductivity = Conductivity
+water-hardness = Hardness
+water-alkalinity = Alkalinity
+water-ph = pH
+water-temperature = Temperature
+water-tds = Dissolved salt (TDS)
+water-calcium = Calcium
+water-magnesium = Magnesium
+water-sodium = Sodium
+water-potassium = Potassium
+water-chloride = Chloride
+water-sulfate = Sulfate
+water-nitrate = Nitrate (as NO3)
+water-silica = Silica (as SiO2)
+water-iron = Iron
+water-manganese = Manganese
+water-strontium = Strontium
+water-barium = Barium
+water-fluoride = Fluoride
+water-ammonium = Ammonium (as NH4)
+water-boron = Boron (as B)
+water-phosphate = Phosphate (as PO4)
+water-free-chlorine = Free chlorine
+water-chloramine = Chloramine
+water-turbidity = Turbidity
+water-sdi = Silt density index
+water-toc = Organic carbon (TOC)
+saturation-title = Saturation against recovery
+saturation-about = The more of the feed becomes permeate, the saltier is what is left. Above its level a mineral can come out and lie on the membranes as scale.
+saturation-alt = Saturation index of each mineral in the concentrate against recovery. The recoveries to keep below stand in the table.
+saturation-caption = Saturation index (log10) in the feed, what is allowed in the concentrate, and the recovery to keep below
+saturation-feed = In the feed
+saturation-allowed = Allowed
+saturation-below = Keep below
+saturation-index = Saturation index
+saturation-allowed-for = allowed: { $minerals }
+recovery = Recovery
+mineral = Mineral
+mineral-calcite = calcite
+mineral-aragonite = aragonite
+mineral-gypsum = gypsum
+mineral-barite = barite
+mineral-celestite = celestite
+mineral-fluorite = fluorite
+mineral-amorphous-silica = amorphous silica
+
+## sites and customers
+site-new = Add a site
+site-place = Where it is
+site-access = How one gets in
+site-way-in = Way in: { $access }
+site-customer = Whose it is
+site-units = Units here
+customer-new = Add a customer
+customer-phone = Telephone
+customer-email = E-mail
+customer-address = Address
+
+## fields of a reading
+field-feed-temperature = Temperature of the feed
+field-inlet-pressure = Inlet pressure
+field-membrane-pressure = Pressure before the membranes
+field-concentrate-pressure = Concentrate pressure
+field-permeate-pressure = Permeate pressure
+field-permeate-flow = Permeate flow
+field-concentrate-flow = Concentrate flow
+field-feed-conductivity = Conductivity of the feed
+field-permeate-conductivity = Conductivity of the permeate
+field-feed-tds = Salt of the feed (TDS)
+field-permeate-tds = Salt of the permeate (TDS)
+field-permeate-total = Permeate totaliser
+field-feed-total = Feed totaliser
+field-running-hours = Hour meter
+field-feed-free-chlorine = Free chlorine of the feed
+field-feed-total-chlorine = Total chlorine of the feed
+field-free-chlorine-out = Free chlorine after the carbon
+field-total-chlorine-out = Total chlorine after the carbon
+field-hardness-out = Hardness after the softener
+field-running-for = How long it had been running
+observed-runs-to-drain-when-full = Runs to drain although the tank is full
+observed-no-water = No water at all
+observed-pump-silent = The pump makes no sound
+observed-pump-short-cycles = The pump starts and stops every few moments
+observed-leak = Water where none should be
+observed-tank-never-full = The tank never fills
+observed-tank-delivers-little = A full tank gives little
+observed-uses-more = More is drawn than before
+observed-taste-or-smell = Taste or smell
+observed-brown-water = Brown water
+observed-just-started = Taken just after a start
+observed-after-work = Since the last work on the unit

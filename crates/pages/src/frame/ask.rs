@@ -1,0 +1,157 @@
+//! A request with everything that is needed to answer it.
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use ledger::{Entry, EventId, Payload, State};
+
+use super::fields::Fields;
+use super::language::Language;
+use super::layout;
+use super::measure::Measures;
+use crate::{Circumstances, Memo, Request, Response};
+
+/// A request with everything that is needed to answer it.
+pub(crate) struct Ask<'a> {
+    pub(crate) state: &'a State,
+    pub(crate) memo: &'a Memo,
+    pub(crate) request: &'a Request<'a>,
+    pub(crate) at: &'a Circumstances<'a>,
+    /// What stands behind the question mark.
+    pub(crate) query: Fields,
+    /// What was sent; empty where that is no form.
+    pub(crate) sent: Fields,
+    is_form: bool,
+    /// The reader's language.
+    pub(crate) say: Language,
+    /// The reader's units of measure.
+    pub(crate) measures: Measures,
+}
+
+impl<'a> Ask<'a> {
+    pub(crate) fn new(
+        state: &'a State,
+        memo: &'a Memo,
+        request: &'a Request<'a>,
+        at: &'a Circumstances<'a>,
+    ) -> Self {
+        let person = state.person(at.person);
+        let language = person
+            .and_then(|person| person.settings.get("language")?.what.as_str())
+            .and_then(Language::of_tag);
+        let say = language.unwrap_or_else(|| Language::accepted(request.accept_language));
+        let sent = Fields::of_body(request.content_type, request.body);
+        Self {
+            state,
+            memo,
+            request,
+            at,
+            query: Fields::urlencoded(request.query),
+            is_form: sent.is_some(),
+            sent: sent.unwrap_or_default(),
+            say,
+            measures: Measures::of(person, request.accept_language, say),
+        }
+    }
+
+    /// Why a form is not taken: it comes from elsewhere, or is none.
+    pub(crate) fn refusal(&self) -> Option<Response> {
+        let ours = match self.request.origin {
+            // Every browser of today names the origin of a form; what names none is no browser.
+            None | Some("null") => false,
+            Some(origin) => origin == self.request.own_origin,
+        };
+        if !ours {
+            return Some(layout::message(self, 403, "refused-title", "refused-origin"));
+        }
+        (!self.is_form).then(|| layout::message(self, 400, "refused-title", "refused-no-form"))
+    }
+
+    /// Now.
+    pub(crate) fn now(&self) -> Timestamp {
+        self.at.now
+    }
+
+    /// A new form's hidden id: its time, and bytes that no other has.
+    pub(crate) fn new_form_id(&self) -> EventId {
+        let mut random = [0; 10];
+        random.copy_from_slice(&self.at.random[..10]);
+        EventId::new(self.now(), random)
+    }
+
+    /// The id of the form that was sent; a new one where it has none.
+    pub(crate) fn form_id(&self) -> EventId {
+        self.sent
+            .get("form")
+            .parse()
+            .unwrap_or_else(|_| self.new_form_id())
+    }
+
+    /// The id of the entry that this form, with what is in it, makes: the same when it is sent again, another when
+    /// something in it was changed. A form may make several, told apart by `which`.
+    pub(crate) fn entry_id(&self, which: &str) -> EventId {
+        let form = self.form_id();
+        let at = i64::try_from(form.unix_ms())
+            .ok()
+            .and_then(|ms| Timestamp::from_millisecond(ms).ok())
+            .unwrap_or(self.now());
+        let typed = self
+            .sent
+            .iter()
+            .filter(|(name, _)| *name != "form")
+            .flat_map(|(name, value)| [name.as_bytes(), value.as_bytes()]);
+        let said = [
+            form.as_bytes().as_slice(),
+            self.request.path.as_bytes(),
+            which.as_bytes(),
+        ];
+        EventId::of_content(at, said.into_iter().chain(typed))
+    }
+
+    /// The entry that this form makes.
+    pub(crate) fn entry(&self, which: &str, happened_at: Timestamp, payload: &Payload) -> Entry {
+        let by = if self.at.person.is_empty() {
+            "?"
+        } else {
+            self.at.person
+        };
+        Entry::new(
+            self.entry_id(which),
+            happened_at,
+            self.now(),
+            by,
+            self.at.device,
+            payload,
+        )
+    }
+
+    /// Writes down, and goes on to another page. What was written down already is not written again.
+    pub(crate) fn keep(&self, entries: Vec<Entry>, then: &str) -> Response {
+        Response {
+            entries: entries
+                .into_iter()
+                .filter(|entry| !self.state.contains(entry.id))
+                .collect(),
+            ..layout::see(then)
+        }
+    }
+
+    /// A day in words.
+    pub(crate) fn day(&self, at: Timestamp, zone: &TimeZone) -> String {
+        let date = zone.to_datetime(at).date();
+        let month = self.say.say(&format!("month-{}", date.month()));
+        self.say.with(
+            "date",
+            &[
+                ("day", date.day().to_string().into()),
+                ("month", month.into()),
+                ("year", date.year().to_string().into()),
+            ],
+        )
+    }
+
+    /// A day and a time of day.
+    pub(crate) fn moment(&self, at: Timestamp, zone: &TimeZone) -> String {
+        let time = zone.to_datetime(at).strftime("%H:%M").to_string();
+        format!("{}, {time}", self.day(at, zone))
+    }
+}

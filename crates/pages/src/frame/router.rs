@@ -1,0 +1,74 @@
+//! Which address is answered by what. To add a page, add a line here and a function in `show`.
+
+use super::ask::Ask;
+use super::{assets, layout};
+use crate::show::{corrections, customers, due, events, log, notes, readings, sites, unit, water, who};
+use crate::{Method, Response};
+
+/// Answers a request to an address; the segments that stand for `*` come with it, decoded.
+type Answer = fn(&Ask<'_>, &[String]) -> Response;
+
+/// An address, what reads it, and what writes to it.
+struct Route(&'static str, Option<Answer>, Option<Answer>);
+
+const ROUTES: &[Route] = &[
+    Route("/", Some(due::show), None),
+    Route("/who", Some(who::show), Some(who::say)),
+    Route("/units/*", Some(unit::show), None),
+    Route("/units/*/history.svg", Some(unit::picture), None),
+    Route("/units/*/log", Some(log::show), None),
+    Route("/units/*/water", Some(water::show), Some(water::write)),
+    Route("/units/*/saturation.svg", Some(water::picture), None),
+    Route(
+        "/units/*/readings/new",
+        Some(readings::ask),
+        Some(readings::write),
+    ),
+    Route("/units/*/readings/*", Some(readings::saved), None),
+    Route("/units/*/events/new", Some(events::ask), Some(events::write)),
+    Route("/units/*/notes/new", Some(notes::ask), Some(notes::write)),
+    Route("/entries/*", Some(corrections::show), Some(corrections::write)),
+    Route("/sites", Some(sites::list), None),
+    Route("/sites/new", Some(sites::ask), Some(sites::write)),
+    Route("/sites/*", Some(sites::show), Some(sites::rewrite)),
+    Route("/customers", Some(customers::list), None),
+    Route("/customers/new", Some(customers::ask), Some(customers::write)),
+    Route("/customers/*", Some(customers::show), Some(customers::rewrite)),
+];
+
+/// The segments of a path that stand for the `*` of a pattern; none where it does not fit.
+fn fit(pattern: &str, path: &str) -> Option<Vec<String>> {
+    let mut held = Vec::new();
+    let (mut wanted, mut given) = (pattern.split('/'), path.split('/'));
+    loop {
+        match (wanted.next(), given.next()) {
+            (None, None) => return Some(held),
+            (Some("*"), Some(segment)) if !segment.is_empty() => {
+                held.push(super::link::decoded(segment, false));
+            }
+            (Some(wanted), Some(given)) if wanted == given => {}
+            _ => return None,
+        }
+    }
+}
+
+/// Answers a request.
+pub(crate) fn answer(ask: &Ask<'_>) -> Response {
+    if let Some(asset) = assets::find(ask.request.path) {
+        return asset;
+    }
+    let found = ROUTES
+        .iter()
+        .find_map(|route| Some((route, fit(route.0, ask.request.path)?)));
+    let Some((Route(_, read, write), held)) = found else {
+        return layout::not_found(ask);
+    };
+    match (ask.request.method, read, write) {
+        (Method::Get, Some(read), _) => read(ask, &held),
+        (Method::Post, _, Some(write)) => match ask.refusal() {
+            None => write(ask, &held),
+            Some(refusal) => refusal,
+        },
+        _ => layout::not_that_way(ask),
+    }
+}
