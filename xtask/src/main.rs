@@ -12,6 +12,7 @@ mod arguments;
 mod bench;
 mod demo;
 mod docs;
+mod field;
 mod fuzz;
 mod process;
 mod repo;
@@ -35,6 +36,7 @@ Usage: cargo xtask TASK
   fuzz [TARGET]... [--seconds N]
                                 fuzz these targets, or all of them, for N seconds each (default 60)
   tidy                          check the house rules that no compiler checks
+  field                         build the pages as WebAssembly, which the binary then holds
   docs                          write man pages and shell completions into target/generated
 ";
 
@@ -53,6 +55,7 @@ fn run(mut arguments: Arguments) -> Result<ExitCode> {
         Some("test") => test::run(&repo, arguments),
         Some("bench") => bench::run(&repo, arguments),
         Some("fuzz") => fuzz::run(&repo, arguments),
+        Some("field") => field::run(&repo, arguments),
         Some("tidy") => tidy::run(&repo, arguments),
         Some("docs") => docs::run(&repo, arguments),
         Some("help" | "--help" | "-h") => {

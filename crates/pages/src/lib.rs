@@ -10,9 +10,13 @@
 //! Architecture invariant: no panic, whatever the request.
 #![deny(clippy::disallowed_methods)]
 
+mod content;
+mod not_kept;
 mod request;
 mod response;
 
+pub use content::{ContentKind, LARGEST_CONTENT};
+pub use not_kept::{NotKept, not_kept};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 
