@@ -66,7 +66,9 @@ impl Log {
     /// file has no such line.
     pub fn cells(&self, line: u32) -> impl Iterator<Item = &str> {
         let row = self.grid.row_of_line(line);
-        row.into_iter().flat_map(|row| self.grid.cells(row)).map(|cell| cell.text)
+        row.into_iter()
+            .flat_map(|row| self.grid.cells(row))
+            .map(|cell| cell.text)
     }
 }
 

@@ -17,6 +17,8 @@ mod response;
 
 pub use content::{ContentKind, LARGEST_CONTENT};
 pub use not_kept::{NotKept, not_kept};
+mod memo;
+pub use memo::{Digest, Memo};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 
@@ -25,9 +27,15 @@ use maud::{DOCTYPE, html};
 
 /// Answers a request.
 ///
-/// What is asked is in `request`; who asks, when and where in `circumstances`.
-pub fn respond(state: &State, request: &Request<'_>, circumstances: &Circumstances<'_>) -> Response {
-    let _ = circumstances;
+/// What is asked is in `request`; who asks, when and where in `circumstances`. `memo` holds what was evaluated before; it
+/// makes pages fast and changes nothing in them.
+pub fn respond(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+) -> Response {
+    let _ = (memo, circumstances);
     match (request.method, request.path) {
         (Method::Get, "/") => {
             let page = html! { (DOCTYPE) html lang="en" { head { title { "Saltmark" } } body { main { h1 { "Due" } p { (state.unit_ids().count()) " units" } } } } };

@@ -8,7 +8,6 @@ mod commands;
 mod failure;
 mod input;
 mod output;
-mod picture;
 mod picture_file;
 mod present;
 

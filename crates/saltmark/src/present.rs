@@ -90,7 +90,8 @@ pub(crate) fn significant(value: f64, digits: i32) -> String {
 
 /// A ratio as a change in percent: "+12 %".
 pub(crate) fn change(ratio: f64) -> String {
-    format!("{:+.0} %", 100.0 * (ratio - 1.0))
+    // Adding zero takes the sign off a zero.
+    format!("{:+.0} %", (100.0 * (ratio - 1.0)).round() + 0.0)
 }
 
 /// A day in a zone: "2025-01-14".

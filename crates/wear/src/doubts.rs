@@ -5,16 +5,20 @@
 //! the unit's habit). One that stands out is tried with every slip of the pen that people make; a slip that
 //! brings all sides back in line is named. Nothing is corrected.
 
+mod neighbours;
+mod slips;
+
 use reading::{Field, Reading};
 
 use crate::baseline::Baseline;
 use crate::complete::{Learned, complete, feed_us_cm, permeate_us_cm};
 use crate::d4516::standardise_one;
 use crate::hydraulics as plumbing;
-use crate::robust::{median, spread, theil_sen};
 use crate::salt::Salt;
 use crate::season::Season;
 use crate::standardise::{History, StandardisedReading};
+use neighbours::{Expected, neighbours};
+use slips::{CONDUCTIVITY_SLIPS, SWAPPED, TEN_HIGH, TEN_LOW, slips};
 
 /// One value at odds with the others.
 #[derive(Clone, Debug, PartialEq)]
@@ -140,15 +144,6 @@ impl Context<'_> {
     }
 }
 
-/// What is expected of one side of one reading, from the others.
-#[derive(Clone, Copy)]
-struct Expected {
-    value: f64,
-    sd: f64,
-    /// Whether readings on both sides of it in time say so.
-    between: bool,
-}
-
 /// Finds the doubts: index of the reading, and what is doubtful in it.
 pub fn find(context: &Context<'_>) -> Vec<(usize, Doubt)> {
     let readings = context.history.readings;
@@ -162,9 +157,16 @@ pub fn find(context: &Context<'_>) -> Vec<(usize, Doubt)> {
         .filter_map(|r| r.get(Field::FeedTemperature).map(|t| (r.at, t)))
         .collect();
     let season = Season::fit(&temperatures);
+    // Which readings have each side, so that a side that few have is not looked for in all of them.
+    let held: [Vec<(usize, f64)>; SIDES] = std::array::from_fn(|side| {
+        let values = sides.iter().enumerate();
+        values
+            .filter_map(|(index, sides)| sides[side].map(|value| (index, value)))
+            .collect()
+    });
     let mut found = Vec::new();
     for index in 0..readings.len() {
-        let expected = expectations(context, &sides, season.as_ref(), index);
+        let expected = expectations(context, &held, season.as_ref(), index);
         let as_read = score(&sides[index], &expected);
         if as_read.worst < SUSPICIOUS {
             continue;
@@ -211,7 +213,7 @@ fn score(sides: &Sides, expected: &[Option<Expected>; SIDES]) -> Score {
 
 fn expectations(
     context: &Context<'_>,
-    sides: &[Sides],
+    held: &[Vec<(usize, f64)>; SIDES],
     season: Option<&Season>,
     index: usize,
 ) -> [Option<Expected>; SIDES] {
@@ -227,7 +229,7 @@ fn expectations(
             continue;
         }
         let by_life = matches!(side, FLOW | PASSAGE | PERMEATE);
-        *slot = neighbours(context, sides, index, side, by_life);
+        *slot = neighbours(context, &held[side], index, side, by_life);
         // With too few neighbours the labels say what a new membrane does, widely.
         if slot.is_none()
             && let Some(baseline) = context.baselines.get(one.life).and_then(Option::as_ref)
@@ -245,159 +247,6 @@ fn expectations(
         }
     }
     expected
-}
-
-/// What the nearest readings say of this one: a robust line through them for what wears, their median else.
-fn neighbours(
-    context: &Context<'_>,
-    sides: &[Sides],
-    index: usize,
-    side: usize,
-    by_life: bool,
-) -> Option<Expected> {
-    const EACH_WAY: usize = 5;
-    let one = &context.readings[index];
-    let usable = |other: &usize| {
-        let same_life = context.readings[*other].life == one.life;
-        sides[*other][side].is_some() && (!by_life || same_life)
-    };
-    let point = |other: usize| {
-        sides[other][side].map(|value| (crate::lives::days(one.at, context.readings[other].at), value))
-    };
-    let before: Vec<_> = (0..index)
-        .rev()
-        .filter(usable)
-        .take(EACH_WAY)
-        .filter_map(point)
-        .collect();
-    let after: Vec<_> = (index + 1..sides.len())
-        .filter(usable)
-        .take(EACH_WAY)
-        .filter_map(point)
-        .collect();
-    let between = before.len() >= 2 && after.len() >= 2;
-    let points: Vec<(f64, f64)> = before.iter().chain(&after).copied().collect();
-    if points.len() < 3 {
-        return None;
-    }
-    let mut values: Vec<f64> = points.iter().map(|(_, value)| *value).collect();
-    let middle = median(&mut values)?;
-    let line = if by_life && points.len() >= 5 {
-        theil_sen(&points)
-    } else {
-        None
-    };
-    let value = line.map_or(middle, |line| line.at(0.0));
-    let residuals: Vec<f64> = points
-        .iter()
-        .map(|(x, y)| y - line.map_or(middle, |line| line.at(*x)))
-        .collect();
-    let scatter = spread(&residuals, 0.0).unwrap_or(0.0);
-    // Outside its neighbours a line is a guess, and the further the worse.
-    let reach = if between { 1.0 } else { 1.6 };
-    Some(Expected {
-        value,
-        sd: scatter.hypot(FLOOR[side]) * reach,
-        between,
-    })
-}
-
-/// A slip of the pen: which field it touches, and what the value should have been.
-struct Slip {
-    field: Field,
-    factor: f64,
-    reason: &'static str,
-}
-
-const TEN_HIGH: &str = "ten times too high: a slipped decimal point";
-const TEN_LOW: &str = "ten times too low: a slipped decimal point";
-
-/// Slips of a flow: factor from what was read to what was meant.
-const FLOW_SLIPS: [(f64, &str); 10] = [
-    (0.1, TEN_HIGH),
-    (10.0, TEN_LOW),
-    (3.785_411_784, "gallons entered where litres were meant"),
-    (1.0 / 3.785_411_784, "litres entered where gallons were meant"),
-    (
-        6.340_129,
-        "litres per hour entered where gallons per day were meant",
-    ),
-    (
-        1.0 / 6.340_129,
-        "gallons per day entered where litres per hour were meant",
-    ),
-    (60.0, "per minute entered where per hour was meant"),
-    (1.0 / 60.0, "per hour entered where per minute was meant"),
-    (0.01, "a hundred times too high: a slipped decimal point"),
-    (100.0, "a hundred times too low: a slipped decimal point"),
-];
-/// Slips of a conductivity.
-const CONDUCTIVITY_SLIPS: [(f64, &str); 8] = [
-    (0.1, TEN_HIGH),
-    (10.0, TEN_LOW),
-    (
-        2.0,
-        "a reading in ppm (0.5 of the conductivity) entered as conductivity",
-    ),
-    (
-        1.0 / 0.7,
-        "a reading in ppm (0.7 of the conductivity) entered as conductivity",
-    ),
-    (0.5, "a conductivity entered as ppm (0.5 of it)"),
-    (0.7, "a conductivity entered as ppm (0.7 of it)"),
-    (1000.0, "millisiemens entered where microsiemens were meant"),
-    (0.001, "microsiemens entered where millisiemens were meant"),
-];
-/// Slips of a pressure.
-const PRESSURE_SLIPS: [(f64, &str); 8] = [
-    (0.1, TEN_HIGH),
-    (10.0, TEN_LOW),
-    (14.503_774, "bar entered where psi were meant"),
-    (1.0 / 14.503_774, "psi entered where bar were meant"),
-    (6.894_757, "psi entered where kPa were meant"),
-    (1.0 / 6.894_757, "kPa entered where psi were meant"),
-    (100.0, "bar entered where kPa were meant"),
-    (0.01, "kPa entered where bar were meant"),
-];
-
-const SWAPPED: &str = "feed and permeate look swapped";
-
-/// Fields that slip alike, and the factors by which they do.
-type Family = (&'static [Field], &'static [(f64, &'static str)]);
-
-/// Every single-field slip of a reading.
-fn slips(reading: &Reading) -> Vec<Slip> {
-    let families: [Family; 3] = [
-        (&[Field::PermeateFlow, Field::ConcentrateFlow], &FLOW_SLIPS),
-        (
-            &[
-                Field::FeedConductivity,
-                Field::PermeateConductivity,
-                Field::FeedTds,
-                Field::PermeateTds,
-            ],
-            &CONDUCTIVITY_SLIPS,
-        ),
-        (
-            &[
-                Field::InletPressure,
-                Field::MembranePressure,
-                Field::ConcentratePressure,
-            ],
-            &PRESSURE_SLIPS,
-        ),
-    ];
-    let mut slips = Vec::new();
-    for (fields, factors) in families {
-        for &field in fields.iter().filter(|field| reading.get(**field).is_some()) {
-            slips.extend(factors.iter().map(|&(factor, reason)| Slip {
-                field,
-                factor,
-                reason,
-            }));
-        }
-    }
-    slips
 }
 
 /// The doubts of one reading that stands out.

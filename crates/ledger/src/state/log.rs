@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::{Arc, OnceLock};
 
 use jiff::Timestamp;
@@ -55,6 +56,8 @@ pub(super) struct Step {
     pub(super) at: Timestamp,
     pub(super) origin: Origin,
     pub(super) by: Arc<str>,
+    /// A hash of what stands and of which entry says so.
+    pub(super) hash: u64,
 }
 
 impl Step {
@@ -118,11 +121,21 @@ fn step<H: Fold>(history: &mut H, effective: &Effective<'_>) {
         at: effective.happened_at,
         origin,
         by: Arc::clone(&effective.entry.by),
+        hash: hash_of(effective, payload),
     };
     match payload.decode() {
         Ok(payload) => history.apply(&step, payload),
         Err(error) => history.set_aside(step.unreadable(vec![error.to_string()])),
     }
+}
+
+/// The same for the same content in one build of the program; not to be kept.
+fn hash_of(effective: &Effective<'_>, payload: &crate::Encoded) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    let standing = effective.correction.unwrap_or(effective.entry);
+    (effective.entry.id, standing.id, effective.happened_at).hash(&mut hasher);
+    (&effective.entry.by, payload.json()).hash(&mut hasher);
+    hasher.finish()
 }
 
 /// Files an entry under a subject. Where it comes last and was never corrected (`single`), the folded

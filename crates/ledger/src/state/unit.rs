@@ -48,9 +48,17 @@ pub struct UnitHistory {
     /// Events that happened before the unit was first described: they are read by that description.
     undescribed: Vec<Kept<PartEvent>>,
     unreadable: Vec<Unreadable>,
+    fingerprint: u64,
 }
 
 impl UnitHistory {
+    /// Changes whenever an entry is added to the history, taken back or corrected: what was computed from a
+    /// history still holds while this is the same. It is not to be kept from one build of the program to
+    /// another, and says nothing of the site's waters.
+    pub fn fingerprint(&self) -> u64 {
+        self.fingerprint
+    }
+
     /// The unit as built today; none where it was never described.
     pub fn unit(&self) -> Option<&Unit> {
         self.descriptions.last().map(|described| &described.what.unit)
@@ -129,6 +137,7 @@ impl UnitHistory {
                     at: event.at,
                     origin: event.origin,
                     by: "".into(),
+                    hash: 0,
                 };
                 self.event(&step, event.what);
             }
@@ -173,8 +182,22 @@ pub(super) fn read_water(document: &Map<String, Value>) -> Result<Analysis, Vec<
         .map_err(|invalid| sentences(&invalid))
 }
 
+fn hash_of_id(id: crate::EventId) -> u64 {
+    id.as_bytes()
+        .iter()
+        .fold(0, |hash: u64, byte| hash.rotate_left(8) ^ u64::from(*byte))
+}
+
+impl UnitHistory {
+    /// Depends on the order, which is that of (time, id) however the entries arrived.
+    fn mix(&mut self, hash: u64) {
+        self.fingerprint = (self.fingerprint.rotate_left(5) ^ hash).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    }
+}
+
 impl Fold for UnitHistory {
     fn apply(&mut self, step: &Step, payload: Payload) {
+        self.mix(step.hash);
         match self.papers.take(step, payload) {
             Some(Payload::Reading(taken)) => {
                 let mut reading = taken.reading;
@@ -229,6 +252,8 @@ impl Fold for UnitHistory {
     }
 
     fn set_aside(&mut self, unreadable: Unreadable) {
+        // What is not understood is in no computation; that it is there is told all the same.
+        self.mix(hash_of_id(unreadable.origin.entry));
         self.unreadable.push(unreadable);
     }
 }

@@ -3,16 +3,15 @@
 use std::path::Path;
 
 use casefile::{Document, Faults, Table};
+use evaluation::Evaluation;
+use evaluation::picture::Words;
 use intake::{Log, Mapping, Options, Target};
 use jiff::Timestamp;
 use serde_json::{Value, json};
 use unit::Unit;
 use water::Analysis;
+use wear::History;
 use wear::doubts::Doubt;
-use wear::explain::{Explanation, explain};
-use wear::forecast::{PartForecast, forecast};
-use wear::verdict::{Verdict, verdict};
-use wear::{History, Standardisation, standardise};
 
 use super::{explain as explaining, forecast as forecasting, standardise as standardising};
 use crate::args::Check;
@@ -20,7 +19,7 @@ use crate::case::time_option;
 use crate::failure::Failure;
 use crate::output::{Answer, print};
 use crate::present::{Columns, day, progress, significant, wrapped};
-use crate::{input, picture, picture_file};
+use crate::{input, picture_file};
 
 pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     let document = input::document(Some(&args.unit))?;
@@ -39,10 +38,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
     bar.finish_and_clear();
     let seen = Seen::of(unit, water, log, as_of);
     if let Some(file) = &args.plot {
-        picture_file::write(
-            file,
-            &picture::history(&seen.history(), &seen.standardisation, &seen.parts, as_of),
-        )?;
+        picture_file::write(file, &seen.evaluation.picture(&seen.history(), &Words::default()))?;
     }
     let answer = Answer {
         json: seen.json(),
@@ -101,10 +97,7 @@ struct Seen {
     water: Option<Analysis>,
     log: Log,
     as_of: Timestamp,
-    standardisation: Standardisation,
-    explanation: Option<Explanation>,
-    parts: Vec<PartForecast>,
-    verdict: Verdict,
+    evaluation: Evaluation,
 }
 
 impl Seen {
@@ -115,22 +108,13 @@ impl Seen {
             readings: &log.readings,
             events: &log.events,
         };
-        let standardisation = standardise(&history);
-        let explanation = standardisation.last_sound().and_then(|(last, one)| {
-            let baseline = standardisation.baseline_reading(one.life)?;
-            explain(&history, &standardisation, baseline, last).ok()
-        });
-        let parts = forecast(&history, &standardisation, as_of);
-        let verdict = verdict(&history, &standardisation, explanation.as_ref(), &parts, as_of);
+        let evaluation = Evaluation::of(&history, as_of);
         Self {
             unit,
             water,
             log,
             as_of,
-            standardisation,
-            explanation,
-            parts,
-            verdict,
+            evaluation,
         }
     }
 
@@ -145,7 +129,11 @@ impl Seen {
 
     /// Every doubt with the line it stands in.
     fn doubts(&self) -> impl Iterator<Item = (Option<u32>, Timestamp, &Doubt)> {
-        let readings = self.log.readings.iter().zip(&self.standardisation.readings);
+        let readings = self
+            .log
+            .readings
+            .iter()
+            .zip(&self.evaluation.standardisation.readings);
         readings.flat_map(|(reading, one)| one.doubts.iter().map(|doubt| (reading.line, one.at, doubt)))
     }
 
@@ -158,7 +146,7 @@ impl Seen {
         self.log
             .assumed
             .iter()
-            .chain(&self.standardisation.assumed)
+            .chain(&self.evaluation.standardisation.assumed)
             .cloned()
             .collect()
     }
@@ -200,11 +188,11 @@ impl Seen {
                 json
             })
             .collect();
-        let last = self.standardisation.last_sound();
+        let last = self.evaluation.standardisation.last_sound();
         json!({
             "unit": self.unit.id,
             "as_of": self.as_of.to_string(),
-            "sentence": self.verdict.sentence,
+            "sentence": self.evaluation.verdict.sentence,
             "rows": {
                 "read": self.log.readings.len(),
                 "set_aside": set_aside,
@@ -217,11 +205,11 @@ impl Seen {
             "events": self.log.events.iter().map(event_json).collect::<Vec<_>>(),
             "assumed": self.assumed(),
             "doubts": doubts,
-            "standardised": last.map(|(_, one)| standardising::reading_json(one, &self.standardisation)),
-            "reference": standardising::reference_json(&self.standardisation),
-            "explain": self.explanation.as_ref().map(|e| explaining::explanation_json(e, &self.standardisation)),
-            "forecast": forecasting::forecast_json(&self.parts, self.as_of),
-            "advice": self.verdict.advice,
+            "standardised": last.map(|(_, one)| standardising::reading_json(one, &self.evaluation.standardisation)),
+            "reference": standardising::reference_json(&self.evaluation.standardisation),
+            "explain": self.evaluation.explanation.as_ref().map(|e| explaining::explanation_json(e, &self.evaluation.standardisation)),
+            "forecast": forecasting::forecast_json(&self.evaluation.parts, self.as_of),
+            "advice": self.evaluation.verdict.advice,
         })
     }
 
@@ -229,14 +217,15 @@ impl Seen {
         let zone = casefile::time_zone(&self.unit);
         let bold = anstyle::Style::new().bold();
         let head = |text: &str| format!("\n{bold}{text}{bold:#}\n");
-        let mut text = wrapped(&self.verdict.sentence, "");
+        let mut text = wrapped(&self.evaluation.verdict.sentence, "");
         text.push_str(&head("What to do"));
-        for advice in &self.verdict.advice {
+        for advice in &self.evaluation.verdict.advice {
             text.push_str(&wrapped(advice, "- "));
         }
-        if let Some(explanation) = &self.explanation {
+        if let Some(explanation) = &self.evaluation.explanation {
             let at = |index: usize| {
-                self.standardisation
+                self.evaluation
+                    .standardisation
                     .readings
                     .get(index)
                     .map_or_else(String::new, |one| day(one.at, &zone))
@@ -252,7 +241,7 @@ impl Seen {
             "When each part is due, as of {}",
             day(self.as_of, &zone)
         )));
-        text.push_str(&forecasting::table(&self.parts, self.as_of));
+        text.push_str(&forecasting::table(&self.evaluation.parts, self.as_of));
         let doubts: Vec<String> = self
             .doubts()
             .map(|(line, at, doubt)| self.doubt_words(line, at, doubt))

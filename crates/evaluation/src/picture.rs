@@ -10,12 +10,46 @@ use wear::{Estimate, History, Standardisation, StandardisedReading};
 /// Days of the forecast that are drawn: further out is a guess that would squeeze the readings together.
 const DRAWN_D: f64 = 730.0;
 
+/// The words that stand in a picture.
+#[derive(Clone, Debug)]
+pub struct Words {
+    /// Over the panel of permeate flow.
+    pub flow: String,
+    /// Over the panel of salt passage.
+    pub salt: String,
+    /// Unit of both: percent of the value when new.
+    pub of_new: String,
+    /// At the limit's line.
+    pub limit: String,
+    /// At the range of days in which the membranes are due.
+    pub due: String,
+    /// At an event: the part's words and the event's name are handed in.
+    pub event: fn(&unit::Unit, &str, reading::EventKind) -> String,
+    /// Under the title; none for the forecast's own sentence.
+    pub subtitle: Option<String>,
+}
+
+impl Default for Words {
+    fn default() -> Self {
+        Self {
+            flow: "Permeate flow, standardised".to_owned(),
+            salt: "Salt passage, standardised".to_owned(),
+            of_new: "% of when new".to_owned(),
+            limit: "limit".to_owned(),
+            due: "membranes due".to_owned(),
+            event: |unit, part, kind| format!("{} {}", part_words(unit, part), kind.name()),
+            subtitle: None,
+        }
+    }
+}
+
 /// The standardised history of a unit as SVG.
-pub(crate) fn history(
+pub fn history(
     history: &History<'_>,
     standardisation: &Standardisation,
     parts: &[PartForecast],
     as_of: Timestamp,
+    words: &Words,
 ) -> String {
     let readings = &standardisation.readings;
     let first = readings.first().map_or(as_of, |one| one.at);
@@ -26,14 +60,14 @@ pub(crate) fn history(
     let limits = &history.unit.limits;
     let standing = standing(standardisation);
     let flow = Course {
-        title: "Permeate flow, standardised",
+        title: &words.flow,
         value: |one| one.relative_permeate_flow,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_flow),
         limit: (1.0 - limits.permeate_flow_drop, Limit::PermeateFlowDrop),
         now: standing.water,
     };
     let salt = Course {
-        title: "Salt passage, standardised",
+        title: &words.salt,
         value: |one| one.relative_salt_passage,
         doubtful: |one| one.doubts.iter().any(wear::doubts::Doubt::touches_salt),
         limit: (1.0 + limits.salt_passage_rise, Limit::SaltPassageRise),
@@ -41,18 +75,19 @@ pub(crate) fn history(
     };
     let panels = [flow, salt]
         .iter()
-        .map(|course| course.panel(standardisation, due, as_of))
+        .map(|course| course.panel(standardisation, due, as_of, words))
         .collect();
     let marks = history
         .events
         .iter()
         .filter_map(|event| {
             let part = event.part.as_deref()?;
-            let label = format!("{} {}", part_words(history.unit, part), event.kind.name());
+            let label = (words.event)(history.unit, part, event.kind);
             Some(Mark { at: event.at, label })
         })
         .collect();
-    let subtitle = membranes.map_or_else(String::new, |part| part.sentence.clone());
+    let sentence = || membranes.map_or_else(String::new, |part| part.sentence.clone());
+    let subtitle = words.subtitle.clone().unwrap_or_else(sentence);
     let picture = Picture {
         title: history.unit.name.clone(),
         subtitle,
@@ -70,20 +105,21 @@ pub(crate) fn history(
 }
 
 /// One quantity of the membranes over time.
-struct Course {
-    title: &'static str,
+struct Course<'a> {
+    title: &'a str,
     value: fn(&StandardisedReading) -> Option<Estimate>,
     doubtful: fn(&StandardisedReading) -> bool,
     limit: (f64, Limit),
     now: Option<Estimate>,
 }
 
-impl Course {
+impl Course<'_> {
     fn panel(
         &self,
         standardisation: &Standardisation,
         due: Option<(wear::forecast::Quantiles, Limit)>,
         as_of: Timestamp,
+        words: &Words,
     ) -> Panel {
         let points = standardisation
             .readings
@@ -117,10 +153,10 @@ impl Course {
         let (bound, _) = self.limit;
         Panel {
             title: self.title.to_owned(),
-            unit: "% of when new".to_owned(),
+            unit: words.of_new.clone(),
             points,
             baseline,
-            limit: Some((100.0 * bound, "limit".to_owned())),
+            limit: Some((100.0 * bound, words.limit.clone())),
             fan: due
                 .zip(self.now)
                 .and_then(|((due, _), now)| fan(now, bound, &due, as_of)),
@@ -128,7 +164,7 @@ impl Course {
                 p10: after(as_of, due.p10),
                 p50: at(due.p50),
                 p90: at(due.p90),
-                label: "membranes due".to_owned(),
+                label: words.due.clone(),
             }),
             scale: Scale::Linear,
         }

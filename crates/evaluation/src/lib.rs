@@ -1,0 +1,54 @@
+//! The whole verdict on one unit: its readings standardised, the change explained, its parts forecast, the
+//! answer in words, and the picture of it. The command line and the pages say the same because both ask here.
+//!
+//! Architecture invariant: values in, values out; nothing is decided here that is not decided in `wear`.
+#![deny(clippy::disallowed_methods)]
+
+pub mod picture;
+
+use jiff::Timestamp;
+use wear::explain::{Explanation, explain};
+use wear::forecast::{PartForecast, forecast};
+use wear::verdict::{Verdict, verdict};
+use wear::{History, Standardisation, standardise};
+
+/// What a unit's history comes to at one time.
+#[derive(Clone, Debug)]
+pub struct Evaluation {
+    /// The time that counted as now.
+    pub as_of: Timestamp,
+    /// The readings, standardised.
+    pub standardisation: Standardisation,
+    /// Where the litres went between the first sound reading of the membranes' life and the last; none
+    /// where there are no two.
+    pub explanation: Option<Explanation>,
+    /// When each part is due, in flow order.
+    pub parts: Vec<PartForecast>,
+    /// The answer in words.
+    pub verdict: Verdict,
+}
+
+impl Evaluation {
+    /// Evaluates a history. The same history and time give the same evaluation.
+    pub fn of(history: &History<'_>, as_of: Timestamp) -> Self {
+        let standardisation = standardise(history);
+        let explanation = standardisation.last_sound().and_then(|(last, one)| {
+            let baseline = standardisation.baseline_reading(one.life)?;
+            explain(history, &standardisation, baseline, last).ok()
+        });
+        let parts = forecast(history, &standardisation, as_of);
+        let verdict = verdict(history, &standardisation, explanation.as_ref(), &parts, as_of);
+        Self {
+            as_of,
+            standardisation,
+            explanation,
+            parts,
+            verdict,
+        }
+    }
+
+    /// The standardised history as SVG.
+    pub fn picture(&self, history: &History<'_>, words: &picture::Words) -> String {
+        picture::history(history, &self.standardisation, &self.parts, self.as_of, words)
+    }
+}
