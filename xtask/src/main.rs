@@ -16,6 +16,7 @@ mod field;
 mod fuzz;
 mod process;
 mod repo;
+mod soak;
 mod test;
 mod tidy;
 mod tools;
@@ -35,6 +36,8 @@ Usage: cargo xtask TASK
                                 run every benchmark; write docs/benchmarks.md, unless --only is given
   fuzz [TARGET]... [--seconds N]
                                 fuzz these targets, or all of them, for N seconds each (default 60)
+  soak [--kills N]              kill a writer of the ledger N times (default 1000), and look after each that
+                                nothing is lost and nothing half there
   tidy                          check the house rules that no compiler checks
   field                         build the pages as WebAssembly, which the binary then holds
   docs                          write man pages and shell completions into target/generated
@@ -56,6 +59,7 @@ fn run(mut arguments: Arguments) -> Result<ExitCode> {
         Some("bench") => bench::run(&repo, arguments),
         Some("fuzz") => fuzz::run(&repo, arguments),
         Some("field") => field::run(&repo, arguments),
+        Some("soak") => soak::run(&repo, arguments),
         Some("tidy") => tidy::run(&repo, arguments),
         Some("docs") => docs::run(&repo, arguments),
         Some("help" | "--help" | "-h") => {

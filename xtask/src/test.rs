@@ -213,6 +213,7 @@ fn tests(repo: &Repo) -> Result<Outcome> {
     cargo
         .env("INSTA_UPDATE", "no")
         .env_remove("INSTA_FORCE_PASS")
+        .env_remove("SALTMARK_KILL_ROUNDS")
         .env_remove("SALTMARK_LEDGER");
 
     let mut counts = Counts::default();

@@ -11,7 +11,7 @@ mod sync;
 
 use jiff::Timestamp;
 use ledger::{Entry, State};
-use pages::{Circumstances, NotKept, Place};
+use pages::{Circumstances, Memo, NotKept, Place};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 pub use answer::Reply;
@@ -23,6 +23,7 @@ pub use sync::{Settlement, offer, settle};
 #[derive(Debug, Default)]
 pub struct Field {
     state: State,
+    memo: Memo,
 }
 
 #[wasm_bindgen]
@@ -58,7 +59,7 @@ impl Field {
                 waiting: asked.waiting,
             },
         };
-        Reply::new(pages::respond(&self.state, &asked.request(), &circumstances))
+        Reply::new(pages::respond(&self.state, &self.memo, &asked.request(), &circumstances))
     }
 }
 

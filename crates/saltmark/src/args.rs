@@ -1,6 +1,10 @@
 //! What was typed.
 
+mod ledger;
+
 use std::path::PathBuf;
+
+pub(crate) use ledger::{Backup, Demo, Export, Format, Import, Place, Restore};
 
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueHint};
 
@@ -60,6 +64,32 @@ pub(crate) enum Command {
     /// Ranked causes of an unsatisfactory reading, and the next test to make.
     #[command(after_help = "Example:\n  saltmark diagnose case.json --json")]
     Diagnose(OnCase),
+    /// Reads a reading log into the ledger; twice adds nothing.
+    #[command(
+        after_help = "Examples:\n  saltmark import --unit north.toml --log readings.csv --dry-run\n  \
+            saltmark import --unit-id north-house --log readings.xlsx\n  saltmark import --entries ledger.jsonl"
+    )]
+    Import(Import),
+    /// Writes records of the ledger into a file for other programs.
+    #[command(
+        after_help = "Examples:\n  saltmark export --unit-id north-house --table readings > readings.csv\n  \
+            saltmark export --out ledger.xlsx\n  saltmark export --out ledger.jsonl"
+    )]
+    Export(Export),
+    /// Writes a backup of the ledger, one file, while it goes on being used.
+    #[command(after_help = "Example:\n  saltmark backup ledger-2026-11.db")]
+    Backup(Backup),
+    /// Puts a backup in the ledger's place; the ledger that was there is kept beside it.
+    #[command(after_help = "Example:\n  saltmark restore ledger-2026-11.db")]
+    Restore(Restore),
+    /// Writes the invented demonstration ledger: fourteen units in the Quillmere valley.
+    #[command(after_help = "Example:\n  saltmark demo --ledger quillmere.db")]
+    Demo(Demo),
+    /// The web application, on this machine only.
+    #[command(
+        after_help = "Example:\n  saltmark serve --ledger quillmere.db --listen 127.0.0.1:7380"
+    )]
+    Serve(Serve),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -84,13 +114,19 @@ pub(crate) struct OnCase {
 
 /// `check`.
 #[derive(Debug, ClapArgs)]
+#[command(group = ArgGroup::new("which").required(true).args(["unit", "unit_id"]))]
 pub(crate) struct Check {
     /// The unit, in TOML or JSON.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub(crate) unit: PathBuf,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, requires = "log")]
+    pub(crate) unit: Option<PathBuf>,
     /// Its reading log: CSV, TSV or a workbook; - is standard input.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
-    pub(crate) log: PathBuf,
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, requires = "unit")]
+    pub(crate) log: Option<PathBuf>,
+    /// The unit of the ledger with this id, by the readings in the ledger; with --as-of by those until then.
+    #[arg(long, value_name = "ID", conflicts_with_all = ["water", "mapping"])]
+    pub(crate) unit_id: Option<String>,
+    #[command(flatten)]
+    pub(crate) place: Place,
     /// Its feed, in TOML or JSON.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub(crate) water: Option<PathBuf>,
@@ -170,6 +206,19 @@ pub(crate) struct Predict {
     /// Draws the sweep into this file, with the need marked.
     #[arg(long, value_name = "FILE.svg", requires = "sweep", conflicts_with = "lines", value_hint = ValueHint::FilePath)]
     pub(crate) plot: Option<PathBuf>,
+}
+
+/// `serve`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Serve {
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// Begins an empty ledger where there is none.
+    #[arg(long)]
+    pub(crate) new: bool,
+    /// Address and port on this machine; port 0 is any free one.
+    #[arg(long, value_name = "ADDRESS", default_value = server::DEFAULT_ADDRESS)]
+    pub(crate) listen: String,
 }
 
 /// `generate`.

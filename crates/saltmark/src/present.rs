@@ -99,6 +99,22 @@ pub(crate) fn day(at: Timestamp, zone: &TimeZone) -> String {
     zone.to_datetime(at).date().to_string()
 }
 
+/// "1 reading", "2 readings".
+pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// Progress in parts of a thousand, shown as [`progress`] is.
+pub(crate) fn share(what: &str) -> ProgressBar {
+    let bar = progress(what);
+    bar.set_length(1000);
+    if let Ok(style) = ProgressStyle::with_template(&format!("{{spinner}} {{percent}} % {what}, {{elapsed}}"))
+    {
+        bar.set_style(style);
+    }
+    bar
+}
+
 /// Progress on standard error, shown only on a terminal and only after a second.
 pub(crate) fn progress(what: &str) -> ProgressBar {
     let bar = ProgressBar::no_length();

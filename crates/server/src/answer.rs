@@ -136,14 +136,14 @@ fn page(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
     };
     if request.method == pages::Method::Get {
         let look = kept.look()?;
-        let response = pages::respond(look.state(), &request, &circumstances);
+        let response = pages::respond(look.state(), kept.memo(), &request, &circumstances);
         drop(look);
         return Ok(sent(response, &asked.identity));
     }
 
     // One writer at a time: what a form is answered by is what the ledger holds when it is kept.
     let mut writing = kept.write()?;
-    let mut response = pages::respond(writing.look().state(), &request, &circumstances);
+    let mut response = pages::respond(writing.look().state(), kept.memo(), &request, &circumstances);
     if response
         .attachments
         .iter()

@@ -4,7 +4,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, Instant};
 
 use ledger::{ContentHash, Entry, EventId, State};
-use pages::Response;
+use pages::{Memo, Response};
 use store::{Cursor, SqliteStore, Store, catch_up};
 
 /// How old the look may be that a page is answered from: another program may write to the ledger too.
@@ -21,6 +21,7 @@ pub(crate) struct Kept {
     read: RwLock<Read>,
     looked_at: Mutex<Instant>,
     identity: EventId,
+    memo: Memo,
 }
 
 /// What was read of it.
@@ -54,7 +55,13 @@ impl Kept {
             store: Mutex::new(store),
             read: RwLock::new(Read { state, cursor }),
             looked_at: Mutex::new(Instant::now()),
+            memo: Memo::default(),
         })
+    }
+
+    /// What was evaluated before.
+    pub(crate) fn memo(&self) -> &Memo {
+        &self.memo
     }
 
     /// The state as it is, or was a moment ago.

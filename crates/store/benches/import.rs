@@ -5,7 +5,6 @@
 //! the same file into a plain table without keys, in the same run; where the shell is not installed the
 //! fields are null and standard error says so. The log is simulated.
 
-use std::collections::BTreeMap;
 use std::error::Error;
 use std::fs;
 use std::io::Write;
@@ -14,27 +13,18 @@ use std::process::{Command, Stdio};
 use std::time::Instant;
 
 use jiff::Timestamp;
-use ledger::import::{LogFile, LogRow, Planner, Writer, plan_import};
-use ledger::{ContentHash, EventId, State};
-use reading::{Field, Reading};
-use serde_json::{Value, json};
-use store::{Options, SqliteStore, Store, append_alongside, load};
+use ledger::import::{LogFile, Planner, Writer, log_file, plan_import};
+use ledger::{EventId, State};
+use serde_json::json;
+use store::{
+    Cursor, Options, Remembered, SqliteStore, Store, append_alongside, load, load_outline, load_unit,
+    touched_since,
+};
 
 /// Rows of the log. `--rows N` takes N instead and leaves the fold out, for a look with a profiler.
 const ROWS: usize = 1_000_000;
 const UNITS: usize = 1_000;
 const READINGS: usize = 200_000;
-
-const FIELDS: [Field; 8] = [
-    Field::FeedTemperature,
-    Field::InletPressure,
-    Field::MembranePressure,
-    Field::PermeateFlow,
-    Field::ConcentrateFlow,
-    Field::FeedConductivity,
-    Field::PermeateConductivity,
-    Field::FreeChlorineOut,
-];
 
 fn main() -> Result<(), Box<dyn Error>> {
     // `cargo test` runs benches too, to see that they start.
@@ -89,8 +79,10 @@ fn at(row: usize) -> Timestamp {
 
 /// A log as a data logger writes it: a time and eight values.
 fn simulated_log(rows: usize) -> String {
-    let mut text =
-        String::from("at,temperature,inlet,membrane,permeate,concentrate,feed,permeate_us,chlorine\n");
+    let mut text = String::from(
+        "date,feed temperature (C),inlet pressure (kPa),membrane pressure (kPa),permeate flow (L/h),\
+             concentrate flow (L/h),feed conductivity (uS/cm),permeate conductivity (uS/cm),free chlorine out (mg/L)\n",
+    );
     for row in 0..rows {
         let wave = (row as f64 * 0.01).sin();
         let cells = format!(
@@ -138,37 +130,33 @@ fn shell_import(csv: &Path, database: &Path) -> Result<Option<f64>, Box<dyn Erro
     Ok(Some(seconds))
 }
 
-fn row_of(line: u32, record: &csv::StringRecord) -> Result<LogRow, Box<dyn Error>> {
-    let mut reading = Reading::new(record.get(0).unwrap_or_default().parse()?);
-    for (field, cell) in FIELDS.into_iter().zip(record.iter().skip(1)) {
-        reading.set(field, Some(cell.parse()?));
-    }
-    Ok(LogRow {
-        line,
-        hash: ContentHash::of_parts(record.iter().map(str::as_bytes)),
-        reading: Some(reading),
-        as_written: BTreeMap::new(),
-        events: Vec::new(),
-        set_aside: None,
-    })
+/// The unit whose log it is: nothing of it is looked at but its instruments.
+const UNIT: &str = include_str!("../../../reference/field-logs/a-potting-shed.toml");
+
+/// The file as the command `import` reads it.
+fn read_log(unit: &unit::Unit, bytes: &[u8]) -> Result<LogFile, Box<dyn Error>> {
+    Ok(log_file(
+        "log.csv",
+        bytes,
+        intake::read(bytes, &intake::Options::new(unit))?,
+    ))
+}
+
+fn unit() -> Result<unit::Unit, Box<dyn Error>> {
+    let document = casefile::Document::read("unit.toml", UNIT.as_bytes())?;
+    let faults = casefile::Faults::new();
+    let top = casefile::Table::new(&document.tree, "", &faults);
+    let unit = top.required_table("unit", "a unit").and_then(casefile::unit_plan);
+    Ok(faults.settle("unit.toml", unit)?)
 }
 
 fn import(csv: &Path, ledger: &Path, shell: Option<f64>) -> Result<(), Box<dyn Error>> {
     let identity = EventId::new(at(0), [0; 10]);
     let mut store = SqliteStore::create(ledger, identity, Options::default())?;
+    let unit = unit()?;
     let start = Instant::now();
     let bytes = fs::read(csv)?;
-    let mut rows = Vec::new();
-    for (record, line) in csv::Reader::from_reader(bytes.as_slice()).records().zip(2..) {
-        rows.push(row_of(line, &record?)?);
-    }
-    let file = LogFile {
-        name: "log.csv".to_owned(),
-        hash: ContentHash::of(&bytes),
-        size: bytes.len() as u64,
-        habit: Value::Null,
-        rows,
-    };
+    let file = read_log(&unit, &bytes)?;
     let read = start.elapsed().as_secs_f64();
     let writer = Writer {
         now: at(ROWS),
@@ -190,7 +178,12 @@ fn import(csv: &Path, ledger: &Path, shell: Option<f64>) -> Result<(), Box<dyn E
         "rows/s",
         shell,
     )?;
-    say("import, reading the file", rows / read, "rows/s", None)?;
+    say(
+        "import, reading the file: columns, units, rows",
+        rows / read,
+        "rows/s",
+        None,
+    )?;
     say(
         "import, planning and appending",
         rows / (seconds - read),
@@ -213,18 +206,7 @@ fn fill_fleet(path: &Path) -> Result<(), Box<dyn Error>> {
     let identity = EventId::new(at(0), [0; 10]);
     let mut store = SqliteStore::create(path, identity, Options::default())?;
     let log = simulated_log(READINGS / UNITS);
-    let mut rows = Vec::new();
-    for (record, line) in csv::Reader::from_reader(log.as_bytes()).records().zip(2..) {
-        rows.push(row_of(line, &record?)?);
-    }
-    let hash = ContentHash::of(log.as_bytes());
-    let file = LogFile {
-        name: "log.csv".to_owned(),
-        hash,
-        size: log.len() as u64,
-        habit: Value::Null,
-        rows,
-    };
+    let file = read_log(&unit()?, log.as_bytes())?;
     let writer = Writer {
         now: at(ROWS),
         by: "ada".into(),
@@ -237,12 +219,45 @@ fn fill_fleet(path: &Path) -> Result<(), Box<dyn Error>> {
         let plan = plan_import(&State::new(), &format!("unit-{unit}"), &file, &mut ids, &writer)?;
         store.append(&mut plan.entries.into_iter())?;
     }
+    // As much as a verdict in sentences takes for each unit.
+    let (_, cursor) = touched_since(&store, Cursor::default())?;
+    let bytes = vec![b'x'; 1_000 * UNITS];
+    store.remember("due", &Remembered { cursor, bytes })?;
     Ok(())
 }
 
 /// The same ledger, read and folded whole.
 fn fold(path: &Path) -> Result<(), Box<dyn Error>> {
+    // What a server does before its first page: the outline, what it remembered of each unit, and what came
+    // in since; and what it does for one unit's page.
+    let start = Instant::now();
     let store = SqliteStore::open(path, Options::default())?;
+    let (outline, cursor) = load_outline(&store)?;
+    let known = store.remembered("due")?.ok_or("nothing was remembered")?;
+    let (touched, _) = touched_since(&store, known.cursor)?;
+    let ready = start.elapsed().as_secs_f64();
+    if !touched.is_empty() || known.cursor != cursor || outline.unit_ids().count() != UNITS {
+        return Err("the outline is not that of the fleet".into());
+    }
+    say(
+        "start, 1 000 units and 200 000 readings: outline, what was remembered, what came in since",
+        1000.0 * ready,
+        "ms",
+        None,
+    )?;
+    let start = Instant::now();
+    let one = load_unit(&store, "unit-500")?;
+    let readings = one.unit("unit-500").map_or(0, |unit| unit.readings().len());
+    if readings != READINGS / UNITS {
+        return Err(format!("{readings} readings of one unit").into());
+    }
+    say(
+        "start, 1 000 units and 200 000 readings: one unit read and folded",
+        1000.0 * start.elapsed().as_secs_f64(),
+        "ms",
+        None,
+    )?;
+    drop((outline, one));
     let start = Instant::now();
     let (state, _) = load(&store)?;
     let loaded = start.elapsed().as_secs_f64();

@@ -10,6 +10,7 @@
 
 mod error;
 mod memory;
+mod partial;
 mod sqlite;
 
 use std::path::Path;
@@ -19,6 +20,7 @@ use ledger::{ContentHash, Entry, EventId, State, Subject};
 
 pub use error::Error;
 pub use memory::MemoryStore;
+pub use partial::{load_outline, load_unit, touched_since};
 pub use sqlite::{Options, Restored, SqliteStore, restore};
 
 /// A place in the order in which entries came into a log; 0 is before the first.
@@ -65,6 +67,13 @@ pub trait Store {
     /// no subject.
     fn about(&self, subject: &Subject) -> Result<Vec<Entry>, Error>;
 
+    /// The entries about no subject, in the order in which they came: corrections, and what is not understood.
+    fn without_subject(&self) -> Result<Vec<Entry>, Error>;
+
+    /// Reads the entries that are no readings and no rows set aside, in the order in which they came, and says
+    /// up to where the whole log was read for it.
+    fn outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error>;
+
     /// How many entries there are.
     fn count(&self) -> Result<u64, Error>;
 
@@ -84,8 +93,9 @@ pub trait Store {
     fn remembered(&self, name: &str) -> Result<Option<Remembered>, Error>;
 
     /// Writes a backup, one file that [`restore`] takes and [`SqliteStore::open`] opens, while the store goes
-    /// on being used. Where there is a file of this name it is left alone. `progress` is told the share done.
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error>;
+    /// on being used, and says how many entries are in it. Where there is a file of this name it is left alone.
+    /// `progress` is told the share done.
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error>;
 
     /// Looks at every byte, and says what is wrong in sentences; none where all is well.
     fn check(&self) -> Result<Vec<String>, Error>;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Bound;
 use std::path::Path;
 
-use ledger::{ContentHash, Entry, EventId, Subject};
+use ledger::{ContentHash, Entry, EventId, Kind, Subject};
 
 use crate::{Appended, Cursor, Error, Remembered, SqliteStore, Store, copy};
 
@@ -91,6 +91,23 @@ impl Store for MemoryStore {
         Ok(entries.cloned().collect())
     }
 
+    fn without_subject(&self) -> Result<Vec<Entry>, Error> {
+        let entries = self.entries.values();
+        Ok(entries
+            .filter(|entry| entry.payload.subject().is_none())
+            .cloned()
+            .collect())
+    }
+
+    fn outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error> {
+        let rows = [Kind::Reading, Kind::SetAside];
+        let entries = self.entries.values();
+        for entry in entries.filter(|entry| !rows.contains(&entry.payload.kind())) {
+            each(entry.clone());
+        }
+        Ok(self.last)
+    }
+
     fn count(&self) -> Result<u64, Error> {
         Ok(self.entries.len() as u64)
     }
@@ -118,8 +135,9 @@ impl Store for MemoryStore {
         Ok(self.cache.get(name).cloned())
     }
 
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error> {
-        SqliteStore::write_new(to, self.identity, |copied| copy(self, copied, progress))
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error> {
+        SqliteStore::write_new(to, self.identity, |copied| copy(self, copied, progress))?;
+        self.count()
     }
 
     fn check(&self) -> Result<Vec<String>, Error> {

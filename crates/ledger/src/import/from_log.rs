@@ -48,25 +48,48 @@ fn rows(mut log: Log) -> Vec<LogRow> {
         events: Vec::new(),
         set_aside: None,
     };
-    let mut rows: BTreeMap<u32, LogRow> = BTreeMap::new();
+    // Nearly every line of a long log is a reading: its rows are made in one go, and the few others put among
+    // them.
+    let mut rows: Vec<LogRow> = Vec::with_capacity(readings.len() + events.len() + set_aside.len());
     for reading in readings {
         let line = reading.line.unwrap_or_default();
-        let row = rows.entry(line).or_insert_with(|| blank(line));
+        let mut row = blank(line);
         row.as_written = as_written(&log, &columns, line, &reading);
         row.reading = Some(reading);
+        rows.push(row);
     }
+    // A line gives one reading; should it ever give two, the later one in time stands.
+    rows.sort_by_key(|row| row.line);
+    rows.dedup_by(|later, row| {
+        let same = later.line == row.line;
+        if same {
+            std::mem::swap(later, row);
+        }
+        same
+    });
+    let mut others: BTreeMap<u32, LogRow> = BTreeMap::new();
+    let mut row_of = |line: u32, rows: &mut Vec<LogRow>, change: &mut dyn FnMut(&mut LogRow)| match rows
+        .binary_search_by_key(&line, |row| row.line)
+    {
+        Ok(at) => rows.get_mut(at).into_iter().for_each(change),
+        Err(_) => change(others.entry(line).or_insert_with(|| blank(line))),
+    };
     for event in events {
         let line = event.line.unwrap_or_default();
-        rows.entry(line).or_insert_with(|| blank(line)).events.push(event);
+        row_of(line, &mut rows, &mut |row| row.events.push(event.clone()));
     }
     for row in set_aside {
-        let cells = log.cells(row.line).map(str::to_owned).collect();
-        rows.entry(row.line).or_insert_with(|| blank(row.line)).set_aside = Some(Unread {
-            cells,
-            reason: row.reason,
+        let cells: Vec<String> = log.cells(row.line).map(str::to_owned).collect();
+        row_of(row.line, &mut rows, &mut |kept| {
+            kept.set_aside = Some(Unread {
+                cells: cells.clone(),
+                reason: row.reason.clone(),
+            });
         });
     }
-    rows.into_values().collect()
+    rows.extend(others.into_values());
+    rows.sort_by_key(|row| row.line);
+    rows
 }
 
 /// What stands in the cells of a reading, with the unit of its column, where that is not the value itself.

@@ -6,7 +6,9 @@ mod explain;
 mod forecast;
 mod generate;
 mod jobcard;
+mod ledger;
 mod predict;
+mod serve;
 mod standardise;
 mod water;
 
@@ -46,6 +48,12 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             on_case(&args.case, |document| predict::answer(document, &asked))
         }
         Command::Diagnose(args) => on_case(&args, diagnose::answer),
+        Command::Import(args) => ledger::import(&args),
+        Command::Export(args) => ledger::export(&args),
+        Command::Backup(args) => ledger::back_up(&args),
+        Command::Restore(args) => ledger::restore(&args),
+        Command::Demo(args) => ledger::demo(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Generate(args) => generate::run(&args),
     }
 }

@@ -2,6 +2,8 @@
 
 mod check;
 mod jobcard;
+mod ledger;
+mod ledger_files;
 mod lines;
 mod predict;
 mod readme;

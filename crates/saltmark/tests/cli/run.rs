@@ -16,6 +16,7 @@ pub(crate) fn saltmark(arguments: &[&str], input: &[u8]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_saltmark"))
         .args(arguments)
         .env("NO_COLOR", "1")
+        .env_remove("SALTMARK_LEDGER")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

@@ -110,7 +110,7 @@ fn copy_pages(from: &Connection, to: &Path, progress: &mut dyn FnMut(f64)) -> ru
     copy.close().map_err(|(_, error)| error)
 }
 
-pub(super) fn back_up(store: &SqliteStore, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error> {
+pub(super) fn back_up(store: &SqliteStore, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error> {
     if to.symlink_metadata().is_ok() {
         return Err(Error::Exists { path: to.to_owned() });
     }
@@ -132,7 +132,8 @@ pub(super) fn back_up(store: &SqliteStore, to: &Path, progress: &mut dyn FnMut(f
             what,
         });
     }
-    draft.put_in_place()
+    draft.put_in_place()?;
+    Ok(counted)
 }
 
 /// Checks a ledger without a trace beside it, and counts its entries. Messages name `called`.

@@ -188,6 +188,14 @@ impl Store for SqliteStore {
         self.read_about(subject)
     }
 
+    fn without_subject(&self) -> Result<Vec<Entry>, Error> {
+        self.read_without_subject()
+    }
+
+    fn outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error> {
+        self.read_outline(each)
+    }
+
     fn count(&self) -> Result<u64, Error> {
         let sql = "SELECT count(*) FROM entry";
         self.connection
@@ -249,7 +257,7 @@ impl Store for SqliteStore {
         read.optional().map_err(|error| self.failed(error))
     }
 
-    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<(), Error> {
+    fn back_up(&self, to: &Path, progress: &mut dyn FnMut(f64)) -> Result<u64, Error> {
         backup::back_up(self, to, progress)
     }
 

@@ -139,6 +139,38 @@ impl SqliteStore {
         entry_of(&self.connection, &self.names.borrow(), id).map_err(|error| self.misread(error))
     }
 
+    pub(super) fn read_without_subject(&self) -> Result<Vec<Entry>, Error> {
+        let names = self.names.borrow();
+        let read = || -> rusqlite::Result<Vec<Entry>> {
+            let sql = format!("SELECT {COLUMNS} FROM entry WHERE subject_id IS NULL ORDER BY arrival");
+            let mut statement = self.connection.prepare_cached(&sql)?;
+            let rows = statement.query_map([], |row| entry(&self.connection, &names, row))?;
+            rows.collect()
+        };
+        read().map_err(|error| self.misread(error))
+    }
+
+    pub(super) fn read_outline(&self, each: &mut dyn FnMut(Entry)) -> Result<Cursor, Error> {
+        let names = self.names.borrow();
+        let mut read = || -> rusqlite::Result<Cursor> {
+            // One moment of the log, whatever is appended meanwhile.
+            let moment = self.connection.unchecked_transaction()?;
+            let last: Option<u64> =
+                moment.query_row("SELECT max(arrival) FROM entry", [], |row| row.get(0))?;
+            let sql = format!(
+                "SELECT {COLUMNS} FROM entry INDEXED BY entry_but_rows
+                 WHERE kind <> 'reading' AND kind <> 'set_aside' ORDER BY arrival"
+            );
+            let mut statement = self.connection.prepare_cached(&sql)?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                each(entry(&self.connection, &names, row)?);
+            }
+            Ok(Cursor(last.unwrap_or(0)))
+        };
+        read().map_err(|error| self.misread(error))
+    }
+
     pub(super) fn read_about(&self, subject: &Subject) -> Result<Vec<Entry>, Error> {
         let names = self.names.borrow();
         let read = || -> rusqlite::Result<Vec<Entry>> {

@@ -7,7 +7,10 @@ use rusqlite::{Connection, TransactionBehavior};
 pub(super) const APPLICATION_ID: i32 = 0x5341_4C54;
 
 /// The migrations in order. What stands here is never edited, only added to.
-pub(super) const MIGRATIONS: &[&str] = &[include_str!("../../migrations/0001_ledger.sql")];
+pub(super) const MIGRATIONS: &[&str] = &[
+    include_str!("../../migrations/0001_ledger.sql"),
+    include_str!("../../migrations/0002_outline.sql"),
+];
 
 /// The newest version.
 pub(super) fn newest() -> u32 {

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use ledger::{Entry, EventId};
 use rusqlite::Connection;
-use store::{Error, Options, Restored, SqliteStore, Store, load};
+use store::{Error, Options, Restored, SqliteStore, Store, load, load_outline};
 use tempfile::TempDir;
 
 use crate::imports;
@@ -94,6 +94,28 @@ fn regress_what_is_no_ledger_is_named_and_left_alone() {
 }
 
 #[test]
+fn regress_a_ledger_of_version_1_is_brought_up_to_date() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("ledger.db");
+    drop(ledger(&path, 1));
+    // What the second migration added is taken out again.
+    let older = Connection::open(&path).unwrap();
+    older
+        .execute_batch("DROP INDEX entry_but_rows; PRAGMA user_version = 1")
+        .unwrap();
+    drop(older);
+    let backup = folder.path().join("backup.db");
+    let store = open(&path).unwrap();
+    assert_eq!(store.check().unwrap(), [""; 0]);
+    let (outline, cursor) = load_outline(&store).unwrap();
+    let (_, end) = load(&store).unwrap();
+    assert_eq!(cursor, end);
+    assert!(outline.unit_ids().count() > 0);
+    store.back_up(&backup, &mut |_| {}).unwrap();
+    assert_eq!(open(&backup).unwrap().count().unwrap(), store.count().unwrap());
+}
+
+#[test]
 fn regress_a_newer_ledger_is_left_alone() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join("ledger.db");
@@ -107,7 +129,7 @@ fn regress_a_newer_ledger_is_left_alone() {
             error,
             Error::Newer {
                 found: 99,
-                ours: 1,
+                ours: 2,
                 ..
             }
         ),
@@ -118,7 +140,7 @@ fn regress_a_newer_ledger_is_left_alone() {
     assert!(
         error
             .to_string()
-            .ends_with("a ledger of version 99, written by a newer Saltmark; this one reads up to version 1")
+            .ends_with("a ledger of version 99, written by a newer Saltmark; this one reads up to version 2")
     );
 }
 

@@ -5,3 +5,4 @@ mod files;
 mod full;
 mod imports;
 mod kill;
+mod partial;

@@ -1,11 +1,13 @@
 //! `check`: the whole verdict on one unit from its reading log.
 
+mod records;
+
 use std::path::Path;
 
 use casefile::{Document, Faults, Table};
 use evaluation::Evaluation;
 use evaluation::picture::Words;
-use intake::{Log, Mapping, Options, Target};
+use intake::{Log, Mapping, Options};
 use jiff::Timestamp;
 use serde_json::{Value, json};
 use unit::Unit;
@@ -13,30 +15,30 @@ use water::Analysis;
 use wear::History;
 use wear::doubts::Doubt;
 
-use super::{explain as explaining, forecast as forecasting, standardise as standardising};
+use super::{
+    explain as explaining, forecast as forecasting, ledger as ledgers, standardise as standardising,
+};
 use crate::args::Check;
 use crate::case::time_option;
 use crate::failure::Failure;
 use crate::output::{Answer, print};
-use crate::present::{Columns, day, progress, significant, wrapped};
+use crate::present::{Columns, counted, day, progress, significant, wrapped};
 use crate::{input, picture_file};
+use records::Records;
 
 pub(crate) fn run(args: &Check) -> Result<(), Failure> {
-    let document = input::document(Some(&args.unit))?;
-    let (unit, own_water, mut warnings) = unit_and_water(&document)?;
-    let water = match &args.water {
-        Some(file) => Some(water(&input::document(Some(file))?, &mut warnings)?),
-        None => own_water,
+    let (seen, warnings) = match (&args.unit_id, &args.unit, &args.log) {
+        (Some(id), ..) => (of_ledger(args, id)?, Vec::new()),
+        (None, Some(unit), Some(log)) => of_log(args, unit, log)?,
+        _ => {
+            return Err(Failure::field(
+                "the command line",
+                "--unit",
+                "nothing",
+                "--unit with --log, or --unit-id",
+            ));
+        }
     };
-    let as_of = match &args.as_of {
-        Some(text) => time_option(text, "--as-of", &unit)?,
-        None => Timestamp::now(),
-    };
-    let bar = progress("rows");
-    let log = read_log(args, &unit)?;
-    bar.inc(log.readings.len() as u64);
-    bar.finish_and_clear();
-    let seen = Seen::of(unit, water, log, as_of);
     if let Some(file) = &args.plot {
         picture_file::write(file, &seen.evaluation.picture(&seen.history(), &Words::default()))?;
     }
@@ -46,6 +48,60 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
         warnings,
     };
     print(&answer, args.json)
+}
+
+fn as_of(args: &Check, unit: &Unit) -> Result<Timestamp, Failure> {
+    match &args.as_of {
+        Some(text) => time_option(text, "--as-of", unit),
+        None => Ok(Timestamp::now()),
+    }
+}
+
+fn of_log(args: &Check, unit: &Path, log: &Path) -> Result<(Seen, Vec<String>), Failure> {
+    let document = input::document(Some(unit))?;
+    let (unit, own_water, mut warnings) = unit_and_water(&document)?;
+    let water = match &args.water {
+        Some(file) => Some(water(&input::document(Some(file))?, &mut warnings)?),
+        None => own_water,
+    };
+    let as_of = as_of(args, &unit)?;
+    let bar = progress("rows");
+    let log = read_log(args, log, &unit)?;
+    bar.inc(log.readings.len() as u64);
+    bar.finish_and_clear();
+    Ok((Seen::of(unit, water, Records::of_log(log), as_of), warnings))
+}
+
+/// The verdict on a unit of the ledger, as of a time by what had happened by then.
+fn of_ledger(args: &Check, id: &str) -> Result<Seen, Failure> {
+    let bar = progress("entries");
+    let store = ledgers::open(&args.place)?;
+    let state = ledgers::state(&store)?;
+    bar.inc(state.len() as u64);
+    bar.finish_and_clear();
+    let file = store.path().display().to_string();
+    ledgers::known_unit(&state, &file, id)?;
+    let today = state.unit(id).and_then(|history| history.unit());
+    let Some(today) = today else {
+        return Err(Failure::field(
+            &file,
+            "--unit-id",
+            format!("{id:?}"),
+            "a unit of the ledger",
+        ));
+    };
+    let as_of = as_of(args, today)?;
+    let unit = state
+        .unit(id)
+        .and_then(|history| history.unit_at(as_of))
+        .unwrap_or(today);
+    let water = state.water_at(id, as_of).cloned();
+    Ok(Seen::of(
+        unit.clone(),
+        water,
+        Records::of_ledger(&state, id, as_of),
+        as_of,
+    ))
 }
 
 fn unit_and_water(document: &Document) -> Result<(Unit, Option<Analysis>, Vec<String>), Failure> {
@@ -70,7 +126,7 @@ fn water(document: &Document, warnings: &mut Vec<String>) -> Result<Analysis, Fa
     Ok(faults.settle(&document.file, water)?)
 }
 
-fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
+fn read_log(args: &Check, log: &Path, unit: &Unit) -> Result<Log, Failure> {
     let mut options = Options::new(unit);
     if let Some(file) = &args.mapping {
         let (name, bytes) = input::bytes(Some(file))?;
@@ -80,7 +136,7 @@ fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
         })?;
         options.mapping = Some(mapping);
     }
-    let (name, bytes) = input::bytes(Some(&args.log))?;
+    let (name, bytes) = input::bytes(Some(log))?;
     intake::read(&bytes, &options).map_err(|error| {
         Failure::field(
             &name,
@@ -95,24 +151,24 @@ fn read_log(args: &Check, unit: &Unit) -> Result<Log, Failure> {
 struct Seen {
     unit: Unit,
     water: Option<Analysis>,
-    log: Log,
+    records: Records,
     as_of: Timestamp,
     evaluation: Evaluation,
 }
 
 impl Seen {
-    fn of(unit: Unit, water: Option<Analysis>, log: Log, as_of: Timestamp) -> Self {
+    fn of(unit: Unit, water: Option<Analysis>, records: Records, as_of: Timestamp) -> Self {
         let history = History {
             unit: &unit,
             water: water.as_ref(),
-            readings: &log.readings,
-            events: &log.events,
+            readings: &records.readings,
+            events: &records.events,
         };
         let evaluation = Evaluation::of(&history, as_of);
         Self {
             unit,
             water,
-            log,
+            records,
             as_of,
             evaluation,
         }
@@ -122,29 +178,26 @@ impl Seen {
         History {
             unit: &self.unit,
             water: self.water.as_ref(),
-            readings: &self.log.readings,
-            events: &self.log.events,
+            readings: &self.records.readings,
+            events: &self.records.events,
         }
     }
 
-    /// Every doubt with the line it stands in.
-    fn doubts(&self) -> impl Iterator<Item = (Option<u32>, Timestamp, &Doubt)> {
-        let readings = self
-            .log
-            .readings
-            .iter()
-            .zip(&self.evaluation.standardisation.readings);
-        readings.flat_map(|(reading, one)| one.doubts.iter().map(|doubt| (reading.line, one.at, doubt)))
+    /// Every doubt with its reading's place among the readings.
+    fn doubts(&self) -> impl Iterator<Item = (usize, Timestamp, &Doubt)> {
+        let readings = self.records.readings.iter().zip(&self.evaluation.standardisation.readings);
+        readings
+            .enumerate()
+            .flat_map(|(place, (_, one))| one.doubts.iter().map(move |doubt| (place, one.at, doubt)))
     }
 
-    /// What stands in the log for a field of a line.
-    fn as_written(&self, line: Option<u32>, doubt: &Doubt) -> Option<&str> {
-        self.log.text(line?, &Target::Field(doubt.field))
+    fn line(&self, reading: usize) -> Option<u32> {
+        self.records.readings.get(reading)?.line
     }
 
     fn assumed(&self) -> Vec<String> {
-        self.log
-            .assumed
+        self.records
+            .assumed()
             .iter()
             .chain(&self.evaluation.standardisation.assumed)
             .cloned()
@@ -153,37 +206,40 @@ impl Seen {
 
     fn json(&self) -> Value {
         let set_aside: Vec<Value> = self
-            .log
+            .records
             .set_aside
             .iter()
             .map(|row| json!({"line": row.line, "text": row.text, "reason": row.reason}))
             .collect();
         let cells: Vec<Value> = self
-            .log
-            .cell_notes
+            .records
+            .cell_notes()
             .iter()
             .map(|cell| json!({"line": cell.line, "field": cell.field, "read": cell.text, "reason": cell.reason}))
             .collect();
         let columns: Vec<Value> = self
-            .log
-            .columns
+            .records
+            .columns()
             .iter()
             .map(|column| json!({"heading": column.heading, "field": column.field(), "unit": column.unit}))
             .collect();
         let ignored: Vec<Value> = self
-            .log
-            .ignored
+            .records
+            .ignored()
             .iter()
             .map(|column| json!({"heading": column.heading, "reason": column.reason}))
             .collect();
         let doubts: Vec<Value> = self
             .doubts()
-            .map(|(line, at, doubt)| {
+            .map(|(reading, at, doubt)| {
                 let mut json = standardising::doubt_json(doubt);
                 if let Some(fields) = json.as_object_mut() {
-                    fields.insert("line".to_owned(), json!(line));
+                    fields.insert("line".to_owned(), json!(self.line(reading)));
                     fields.insert("at".to_owned(), Value::from(at.to_string()));
-                    fields.insert("as_written".to_owned(), json!(self.as_written(line, doubt)));
+                    fields.insert(
+                        "as_written".to_owned(),
+                        json!(self.records.as_written(reading, doubt.field)),
+                    );
                 }
                 json
             })
@@ -194,15 +250,15 @@ impl Seen {
             "as_of": self.as_of.to_string(),
             "sentence": self.evaluation.verdict.sentence,
             "rows": {
-                "read": self.log.readings.len(),
+                "read": self.records.readings.len(),
                 "set_aside": set_aside,
                 "cells": cells,
-                "events": self.log.events.len(),
+                "events": self.records.events.len(),
             },
-            "habits": self.log.habits.sentences(),
+            "habits": self.records.habits(),
             "columns": columns,
             "ignored_columns": ignored,
-            "events": self.log.events.iter().map(event_json).collect::<Vec<_>>(),
+            "events": self.records.events.iter().map(event_json).collect::<Vec<_>>(),
             "assumed": self.assumed(),
             "doubts": doubts,
             "standardised": last.map(|(_, one)| standardising::reading_json(one, &self.evaluation.standardisation)),
@@ -244,7 +300,7 @@ impl Seen {
         text.push_str(&forecasting::table(&self.evaluation.parts, self.as_of));
         let doubts: Vec<String> = self
             .doubts()
-            .map(|(line, at, doubt)| self.doubt_words(line, at, doubt))
+            .map(|(reading, at, doubt)| self.doubt_words(reading, at, doubt))
             .collect();
         if !doubts.is_empty() {
             text.push_str(&head("Doubts (nothing was corrected)"));
@@ -252,38 +308,20 @@ impl Seen {
                 text.push_str(&wrapped(doubt, "- "));
             }
         }
-        text.push_str(&head("How the log was read"));
-        text.push_str(&wrapped(
-            &format!(
-                "{} and {} from {}. {}",
-                counted(self.log.readings.len(), "reading"),
-                counted(self.log.events.len(), "event"),
-                counted(self.log.readings.len() + self.log.set_aside.len(), "row"),
-                self.log.habits.sentences().join(" ")
-            ),
-            "",
-        ));
-        let mut columns = Columns::new(&["heading", "read as", "in"]);
-        for column in &self.log.columns {
-            columns.row(vec![
-                column.heading.clone(),
-                standardising::words(&column.field()),
-                column.unit.clone(),
-            ]);
-        }
-        text.push_str(&columns.text());
-        for row in &self.log.set_aside {
+        self.reading_text(&mut text, &head);
+        for row in &self.records.set_aside {
             text.push_str(&wrapped(
                 &format!(
-                    "Line {} set aside: {} ({})",
-                    row.line,
+                    "{} set aside: {} ({})",
+                    row.line
+                        .map_or_else(|| "Left out:".to_owned(), |line| format!("Line {line}")),
                     row.reason,
                     row.text.trim()
                 ),
                 "- ",
             ));
         }
-        for cell in &self.log.cell_notes {
+        for cell in self.records.cell_notes() {
             let field = standardising::words(&cell.field);
             text.push_str(&wrapped(
                 &format!(
@@ -293,7 +331,7 @@ impl Seen {
                 "- ",
             ));
         }
-        for column in &self.log.ignored {
+        for column in self.records.ignored() {
             text.push_str(&wrapped(
                 &format!("Column {:?} not used: {}", column.heading, column.reason),
                 "- ",
@@ -308,15 +346,51 @@ impl Seen {
         text
     }
 
-    fn doubt_words(&self, line: Option<u32>, at: Timestamp, doubt: &Doubt) -> String {
+    /// How the readings were come by.
+    fn reading_text(&self, text: &mut String, head: &impl Fn(&str) -> String) {
+        let readings = counted(self.records.readings.len(), "reading", "readings");
+        let events = counted(self.records.events.len(), "event", "events");
+        if self.records.is_of_ledger() {
+            text.push_str(&head("What it rests on"));
+            text.push_str(&wrapped(&format!("{readings} and {events} of the ledger."), ""));
+            return;
+        }
+        text.push_str(&head("How the log was read"));
+        text.push_str(&wrapped(
+            &format!(
+                "{} and {} from {}. {}",
+                readings,
+                events,
+                counted(
+                    self.records.readings.len() + self.records.set_aside.len(),
+                    "row",
+                    "rows"
+                ),
+                self.records.habits().join(" ")
+            ),
+            "",
+        ));
+        let mut columns = Columns::new(&["heading", "read as", "in"]);
+        for column in self.records.columns() {
+            columns.row(vec![
+                column.heading.clone(),
+                standardising::words(&column.field()),
+                column.unit.clone(),
+            ]);
+        }
+        text.push_str(&columns.text());
+    }
+
+    fn doubt_words(&self, reading: usize, at: Timestamp, doubt: &Doubt) -> String {
         let zone = casefile::time_zone(&self.unit);
-        let place = line.map_or_else(
+        let place = self.line(reading).map_or_else(
             || day(at, &zone),
             |line| format!("Line {line} ({})", day(at, &zone)),
         );
         let unit = quantity_unit(doubt);
         let written = self
-            .as_written(line, doubt)
+            .records
+            .as_written(reading, doubt.field)
             .map_or_else(String::new, |text| format!(" (written {text:?})"));
         let would = doubt.suggested.map_or_else(String::new, |suggested| {
             format!("; {} {unit} would fit", significant(suggested, 3))
@@ -338,10 +412,6 @@ fn event_json(event: &reading::Event) -> Value {
         "note": event.note,
         "line": event.line,
     })
-}
-
-fn counted(n: usize, noun: &str) -> String {
-    format!("{n} {noun}{}", if n == 1 { "" } else { "s" })
 }
 
 fn quantity_unit(doubt: &Doubt) -> &'static str {

@@ -1,0 +1,40 @@
+//! `cargo xtask soak`: what the tests do a few hundred times, done often enough to meet the rare case.
+
+use std::process::ExitCode;
+
+use crate::arguments::Arguments;
+use crate::process::{self, Result};
+use crate::repo::Repo;
+
+/// How often a writer is killed, where it is not said.
+const KILLS: u32 = 1_000;
+
+/// The crates whose tests kill something, by the tests' name.
+const SOAKED: [(&str, &str); 1] = [("store", "kill")];
+
+pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
+    let kills = match arguments.option("--kills")? {
+        Some(text) => text
+            .parse()
+            .map_err(|_| format!("--kills {text}: a whole number is wanted"))?,
+        None => KILLS,
+    };
+    arguments.finish()?;
+    let mut failed = 0;
+    for (name, tests) in SOAKED {
+        println!("== {name}, {kills} kills");
+        let mut cargo = repo.cargo();
+        cargo.args(["test", "--locked", "--package", name, "--test", "it", tests]);
+        cargo.env("SALTMARK_KILL_ROUNDS", kills.to_string());
+        if let Err(failure) = process::run(&mut cargo) {
+            eprintln!("xtask: {name} failed: {failure}");
+            failed += 1;
+        }
+    }
+    println!("{} passed, {failed} failed", SOAKED.len() - failed);
+    Ok(if failed == 0 {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    })
+}
