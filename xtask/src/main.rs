@@ -10,6 +10,7 @@
 
 mod arguments;
 mod bench;
+mod browser;
 mod demo;
 mod docs;
 mod field;
@@ -30,7 +31,9 @@ use crate::repo::Repo;
 const USAGE: &str = "\
 Usage: cargo xtask TASK
 
-  demo                          build the binary and show the main job on an invented reading log
+  demo [--once] [--listen ADDRESS]
+                                build the binary, make the invented ledger, show the verdict on one of its units, and
+                                serve it until interrupted; --once ends before serving
   test [--only STEP]...         run every check and every test
   bench [--only NAME]... [--date YYYY-MM-DD]
                                 run every benchmark; write docs/benchmarks.md, unless --only is given

@@ -119,7 +119,7 @@ fn can_make_environments() -> bool {
 }
 
 /// Installs packages of the system, if this is a Debian and we may.
-fn install_debian_packages(packages: &[&str]) -> Result {
+pub(crate) fn install_debian_packages(packages: &[&str]) -> Result {
     let by_hand = || {
         Failure::from(format!(
             "install it by hand (on Debian: apt-get install {})",
