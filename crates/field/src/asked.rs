@@ -1,5 +1,6 @@
 //! A request, with all that the worker knows about it.
 
+use jiff::Timestamp;
 use pages::{Method, Request};
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -77,12 +78,8 @@ impl Asked {
         }
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "a cast saturates, and what is out of range is refused where it becomes a time"
-    )]
-    pub(crate) fn now_ms(&self) -> i64 {
-        self.now_ms as i64
+    pub(crate) fn now(&self) -> Timestamp {
+        time(self.now_ms)
     }
 
     /// What is missing of the 16 bytes is 0.
@@ -93,4 +90,10 @@ impl Asked {
         }
         random
     }
+}
+
+/// A browser's time, milliseconds since 1970; 1970 where it is out of all range.
+#[expect(clippy::cast_possible_truncation, reason = "a cast saturates, and what is out of range is no time")]
+pub(crate) fn time(ms: f64) -> Timestamp {
+    Timestamp::from_millisecond(ms as i64).unwrap_or_default()
 }

@@ -9,7 +9,6 @@ mod answer;
 mod asked;
 mod sync;
 
-use jiff::Timestamp;
 use ledger::{Entry, State};
 use pages::{Circumstances, Memo, NotKept, Place};
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -48,10 +47,15 @@ impl Field {
         Ok(())
     }
 
+    /// Evaluates one unit beforehand, and says how many are left: for when nothing else is to be done.
+    pub fn warm(&self, now_ms: f64) -> usize {
+        self.memo.warm(&self.state, asked::time(now_ms))
+    }
+
     /// Answers a request. The caller keeps the entries of the reply durably before it sends the reply.
     pub fn respond(&self, asked: &Asked) -> Reply {
         let circumstances = Circumstances {
-            now: Timestamp::from_millisecond(asked.now_ms()).unwrap_or_default(),
+            now: asked.now(),
             person: &asked.person,
             device: &asked.device,
             random: asked.random(),

@@ -8,6 +8,8 @@ const CACHE = `saltmark-${VERSION}`;
 const ORIGIN = self.location.origin;
 const NOT_OURS = /^\/(sync|attachment|backup|worker\.js)/;
 
+const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+
 // --- The pages -------------------------------------------------------------------------------------------------
 // `pages.read` is the number of the last stored entry that its state has.
 let pages;
@@ -143,6 +145,14 @@ const answerHere = async (request, body) => {
   }
 };
 
+// Evaluates units beforehand, one at a time, so that a request in between is not kept waiting.
+const warm = async () => {
+  try {
+    const { field } = await ready();
+    while (field.warm(Date.now()) > 0) await later(5);
+  } catch { pages = undefined; }
+};
+
 // --- What waits is sent, what is new is read --------------------------------------------------------------------
 const outbox = () => transact('readonly', (store, then, done) => {
   const found = { meta: {}, entries: [], contents: [], here: [], waiting: 0 };
@@ -234,7 +244,6 @@ self.addEventListener('activate', (event) => event.waitUntil((async () => {
 self.addEventListener('message', (event) => event.data === 'send' && event.waitUntil(sendAndTell()));
 self.addEventListener('sync', (event) => event.waitUntil(sendAndTell()));
 
-const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 const navigate = async (event) => {
   const { request } = event;
   const isPost = request.method === 'POST';
@@ -255,7 +264,9 @@ const navigate = async (event) => {
     const headers = { 'content-type': 'text/plain; charset=utf-8', 'cache-control': 'no-store' };
     return new Response('This was not sent by a page of Saltmark, and nothing was changed.', { status: 403, headers });
   }
-  return answerHere(request, body);
+  const reply = await answerHere(request, body);
+  event.waitUntil(warm());
+  return reply;
 };
 const other = async (request, url) => {
   const kept = await caches.match(request, { ignoreSearch: true });

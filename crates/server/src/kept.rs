@@ -1,8 +1,10 @@
 //! The state in memory, and the store that it is caught up from.
 
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, Instant};
 
+use jiff::Timestamp;
 use ledger::{ContentHash, Entry, EventId, State};
 use pages::{Memo, Response};
 use store::{Cursor, SqliteStore, Store, catch_up};
@@ -22,6 +24,8 @@ pub(crate) struct Kept {
     looked_at: Mutex<Instant>,
     identity: EventId,
     memo: Memo,
+    /// Grows with each change of the state.
+    changes: AtomicU64,
 }
 
 /// What was read of it.
@@ -56,12 +60,23 @@ impl Kept {
             read: RwLock::new(Read { state, cursor }),
             looked_at: Mutex::new(Instant::now()),
             memo: Memo::default(),
+            changes: AtomicU64::new(1),
         })
     }
 
     /// What was evaluated before.
     pub(crate) fn memo(&self) -> &Memo {
         &self.memo
+    }
+
+    /// How often the state has changed.
+    pub(crate) fn changes(&self) -> u64 {
+        self.changes.load(Ordering::Relaxed)
+    }
+
+    /// Evaluates one unit beforehand, and says how many are left.
+    pub(crate) fn warm(&self, now: Timestamp) -> usize {
+        self.memo.warm(self.seen().state(), now)
     }
 
     /// The state as it is, or was a moment ago.
@@ -112,6 +127,7 @@ impl Writing<'_> {
             let mut read = self.kept.read.write().unwrap_or_else(PoisonError::into_inner);
             let after = read.cursor;
             read.cursor = catch_up(&*self.store, &mut read.state, after)?;
+            self.kept.changes.fetch_add(1, Ordering::Relaxed);
         }
         Ok(())
     }

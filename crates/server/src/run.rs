@@ -24,6 +24,9 @@ use crate::{Error, embedded, new_id};
 /// How long requests that are under way may take when the server is told to end.
 const FAREWELL: Duration = Duration::from_secs(5);
 
+/// How often is looked whether there is something to evaluate beforehand.
+const LOOK_AGAIN: Duration = Duration::from_secs(1);
+
 /// What is served where.
 #[derive(Clone, Debug)]
 pub struct Serving {
@@ -70,6 +73,7 @@ pub fn serve(serving: &Serving, announce: impl FnOnce(&Announcement)) -> Result<
             address: format!("http://{address}/"),
             works_offline: embedded::has_worker(),
         });
+        tokio::spawn(keep_warm(Arc::clone(&kept)));
         until_told(listener, kept).await
     });
     // A form that is being kept is kept to the end; what merely waits is let go.
@@ -120,6 +124,27 @@ async fn until_told(listener: TcpListener, kept: Arc<Kept>) -> Result<(), Error>
     tokio::select! {
         served = served.into_future() => served.map_err(Error::from),
         () = too_long => Ok(()),
+    }
+}
+
+/// Evaluates units before anyone asks, after each change and on each new day.
+async fn keep_warm(kept: Arc<Kept>) {
+    let mut done = None;
+    loop {
+        let now = Timestamp::now();
+        let due = (kept.changes(), now.as_second().div_euclid(86_400));
+        let mut left = 0;
+        if done != Some(due) {
+            let kept = Arc::clone(&kept);
+            // Where an evaluation was broken off there is no use in trying it again at once.
+            left = tokio::task::spawn_blocking(move || kept.warm(now)).await.unwrap_or(0);
+            if left == 0 {
+                done = Some(due);
+            }
+        }
+        if left == 0 {
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
     }
 }
 
