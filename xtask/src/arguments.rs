@@ -42,6 +42,12 @@ impl Arguments {
         Ok(values)
     }
 
+    /// Takes an option without a value, and says whether it was given.
+    pub(crate) fn flag(&mut self, name: &str) -> bool {
+        let place = self.0.iter().position(|word| word == name);
+        place.and_then(|place| self.0.remove(place)).is_some()
+    }
+
     /// Takes what is left as plain words.
     ///
     /// # Errors
@@ -72,7 +78,8 @@ mod tests {
 
     #[test]
     fn options_are_taken_in_either_form_and_any_place() {
-        let mut arguments = typed("quantity --seconds 5 --only=a --only b intake");
+        let mut arguments = typed("quantity --seconds 5 --once --only=a --only b intake");
+        assert!(arguments.flag("--once") && !arguments.flag("--once"));
         assert_eq!(arguments.option("--seconds").unwrap().as_deref(), Some("5"));
         assert_eq!(arguments.options("--only").unwrap(), ["a", "b"]);
         assert_eq!(arguments.rest().unwrap(), ["quantity", "intake"]);

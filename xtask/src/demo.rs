@@ -1,4 +1,5 @@
-//! `cargo xtask demo`: the main job, on an invented reading log.
+//! `cargo xtask demo`: the invented Quillmere ledger, the main job's verdict on one of its units, and the web
+//! application on it until it is interrupted; with `--once` it ends before serving.
 
 use std::process::ExitCode;
 
@@ -6,39 +7,38 @@ use crate::arguments::Arguments;
 use crate::process::{self, Result};
 use crate::repo::Repo;
 
-/// The example's file name, without its extension: a unit beside its log.
-const EXAMPLE: &str = "quillmere-fern-house";
+/// The unit whose verdict is shown.
+const UNIT: &str = "fern-house";
 
-pub(crate) fn run(repo: &Repo, arguments: Arguments) -> Result<ExitCode> {
+pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
+    let once = arguments.flag("--once");
+    let listen = arguments.option("--listen")?;
     arguments.finish()?;
     let binary = repo.release_binary()?;
-    let picture = repo.emptied_target_folder("demo")?.join(format!("{EXAMPLE}.svg"));
-
-    let unit = format!("examples/{EXAMPLE}.toml");
-    let log = format!("examples/{EXAMPLE}.csv");
+    let folder = repo.emptied_target_folder("demo")?;
+    let ledger = repo.relative(&folder.join("quillmere.db")).display().to_string();
+    let picture = folder.join(format!("{UNIT}.svg"));
     let plot = repo.relative(&picture).display().to_string();
-    let water = format!("examples/{EXAMPLE}-water.toml");
-    // The log ends in October 2026; a later day would only say that it is old.
-    let check = [
-        "check",
-        "--unit",
-        &unit,
-        "--water",
-        &water,
-        "--log",
-        &log,
-        "--as-of",
-        "2026-10-20",
-        "--plot",
-        &plot,
-    ];
-    println!("$ {} {}\n", repo.relative(&binary).display(), check.join(" "));
-    process::run(repo.command(&binary).args(check))?;
+
+    let say = |words: &[&str]| -> Result {
+        println!("$ {} {}\n", repo.relative(&binary).display(), words.join(" "));
+        process::run(repo.command(&binary).args(words))
+    };
+    say(&["demo", "--ledger", &ledger])?;
+    println!();
+    say(&["check", "--ledger", &ledger, "--unit-id", UNIT, "--plot", &plot])?;
     if !picture.is_file() {
         return Err(format!("no picture was written to {plot}").into());
     }
-
-    println!("\nThe unit and its log are invented: see {unit} and {log}.");
-    println!("The picture of its history is {plot}");
+    println!("\nThe valley and all in it are invented. The picture of the unit's history is {plot}");
+    if once {
+        return Ok(ExitCode::SUCCESS);
+    }
+    println!();
+    let mut words = vec!["serve", "--ledger", ledger.as_str()];
+    if let Some(listen) = &listen {
+        words.extend(["--listen", listen]);
+    }
+    say(&words)?;
     Ok(ExitCode::SUCCESS)
 }

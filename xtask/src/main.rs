@@ -10,8 +10,10 @@
 
 mod arguments;
 mod bench;
+mod browser;
 mod demo;
 mod docs;
+mod field;
 mod fuzz;
 mod process;
 mod repo;
@@ -29,7 +31,9 @@ use crate::repo::Repo;
 const USAGE: &str = "\
 Usage: cargo xtask TASK
 
-  demo                          build the binary and show the main job on an invented reading log
+  demo [--once] [--listen ADDRESS]
+                                build the binary, make the invented ledger, show the verdict on one of its units, and
+                                serve it until interrupted; --once ends before serving
   test [--only STEP]...         run every check and every test
   bench [--only NAME]... [--date YYYY-MM-DD]
                                 run every benchmark; write docs/benchmarks.md, unless --only is given
@@ -38,6 +42,7 @@ Usage: cargo xtask TASK
   soak [--kills N]              kill a writer of the ledger N times (default 1000), and look after each that
                                 nothing is lost and nothing half there
   tidy                          check the house rules that no compiler checks
+  field                         build the pages as WebAssembly, which the binary then holds
   docs                          write man pages and shell completions into target/generated
 ";
 
@@ -56,6 +61,7 @@ fn run(mut arguments: Arguments) -> Result<ExitCode> {
         Some("test") => test::run(&repo, arguments),
         Some("bench") => bench::run(&repo, arguments),
         Some("fuzz") => fuzz::run(&repo, arguments),
+        Some("field") => field::run(&repo, arguments),
         Some("soak") => soak::run(&repo, arguments),
         Some("tidy") => tidy::run(&repo, arguments),
         Some("docs") => docs::run(&repo, arguments),

@@ -5,6 +5,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::field;
 use crate::process::{self, Result};
 
 /// The repository on this machine.
@@ -68,7 +69,12 @@ impl Repo {
 
     /// The cargo that started this program.
     pub(crate) fn cargo(&self) -> Command {
-        let mut command = self.command(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+        self.cargo_at(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+    }
+
+    /// Another cargo.
+    pub(crate) fn cargo_at(&self, program: impl AsRef<std::ffi::OsStr>) -> Command {
+        let mut command = self.command(program);
         // Set by `cargo run` for this package; other packages' build scripts must not see them.
         for (name, _) in std::env::vars_os() {
             if name.to_string_lossy().starts_with("CARGO_PKG_") {
@@ -86,8 +92,11 @@ impl Repo {
         self.path("crates").join(name).join("Cargo.toml").is_file()
     }
 
-    /// Builds the release binary, unless it is up to date, and gives its path.
+    /// Builds the release binary with the pages as WebAssembly in it, unless it is up to date, and gives its path.
     pub(crate) fn release_binary(&self) -> Result<PathBuf> {
+        if self.has_crate("field") {
+            field::build(self)?;
+        }
         process::run(
             self.cargo()
                 .args(["build", "--release", "--locked", "--package", "saltmark"]),

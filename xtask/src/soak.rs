@@ -9,8 +9,12 @@ use crate::repo::Repo;
 /// How often a writer is killed, where it is not said.
 const KILLS: u32 = 1_000;
 
-/// The tests that kill something: crate and test program.
-const SOAKED: [(&str, &str); 2] = [("store", "it"), ("saltmark", "cli")];
+/// The crates whose tests kill something, with the test program and the tests' name.
+const SOAKED: [(&str, &str, &str); 3] = [
+    ("store", "it", "kill::"),
+    ("saltmark", "cli", "kill::"),
+    ("saltmark", "serve", "kill"),
+];
 
 pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
     let kills = match arguments.option("--kills")? {
@@ -21,10 +25,10 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
     };
     arguments.finish()?;
     let mut failed = 0;
-    for (name, program) in SOAKED {
+    for (name, target, tests) in SOAKED {
         println!("== {name}, SALTMARK_KILL_ROUNDS={kills}");
         let mut cargo = repo.cargo();
-        cargo.args(["test", "--locked", "--package", name, "--test", program, "kill::"]);
+        cargo.args(["test", "--locked", "--package", name, "--test", target, tests]);
         cargo.env("SALTMARK_KILL_ROUNDS", kills.to_string());
         if let Err(failure) = process::run(&mut cargo) {
             eprintln!("xtask: {name} failed: {failure}");

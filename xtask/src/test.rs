@@ -5,6 +5,7 @@ use std::thread::available_parallelism;
 use std::time::{Duration, Instant};
 
 use crate::arguments::Arguments;
+use crate::browser;
 use crate::process::{self, Failure, Result};
 use crate::repo::Repo;
 use crate::tidy;
@@ -42,7 +43,7 @@ struct Step {
     run: fn(&Repo) -> Outcome,
 }
 
-const STEPS: [Step; 9] = [
+const STEPS: [Step; 10] = [
     Step {
         name: "setup",
         of_binary: false,
@@ -72,6 +73,11 @@ const STEPS: [Step; 9] = [
         name: "release",
         of_binary: true,
         run: |repo| repo.release_binary().map(|_| ()).into(),
+    },
+    Step {
+        name: "browser",
+        of_binary: true,
+        run: |repo| browser_tests(repo).unwrap_or_else(|failure| Err(failure).into()),
     },
     Step {
         name: "practice",
@@ -151,6 +157,9 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
 fn setup(repo: &Repo) -> Result {
     tools::python(repo)?;
     tools::cargo_tool(repo, &CargoTool::DENY)?;
+    if repo.has_crate("field") {
+        browser::set_up(repo)?;
+    }
     Ok(())
 }
 
@@ -259,6 +268,16 @@ fn is_noise(line: &str) -> bool {
     line.is_empty()
         || line.starts_with("running ")
         || (line.starts_with("test ") && line.ends_with(" ... ok"))
+}
+
+fn browser_tests(repo: &Repo) -> Result<Outcome> {
+    let (counts, ended) = browser::test(repo)?;
+    let why = ended.err();
+    Ok(Outcome {
+        passed: counts.passed,
+        failed: counts.failed.max(usize::from(why.is_some())),
+        why,
+    })
 }
 
 fn practice(repo: &Repo) -> Result<Outcome> {

@@ -119,7 +119,7 @@ fn can_make_environments() -> bool {
 }
 
 /// Installs packages of the system, if this is a Debian and we may.
-fn install_debian_packages(packages: &[&str]) -> Result {
+pub(crate) fn install_debian_packages(packages: &[&str]) -> Result {
     let by_hand = || {
         Failure::from(format!(
             "install it by hand (on Debian: apt-get install {})",
@@ -143,6 +143,32 @@ fn install_debian_packages(packages: &[&str]) -> Result {
             )
         })
         .map_err(|failure| format!("{failure}; {}", by_hand()).into())
+}
+
+/// What Debian packages to build for WebAssembly, where rustup has not installed the target.
+const DEBIAN_WASM: [&str; 4] = ["rustc-web", "cargo-web", "rust-web-src", "lld-22"];
+
+const DEBIAN_LINKER: &str = "/usr/bin/wasm-ld-22";
+
+/// Makes sure that Debian's compiler can build for WebAssembly, and gives its linker.
+pub(crate) fn ensure_debian_wasm() -> Result<&'static str> {
+    let is_there = || {
+        ["/usr/bin/cargo", "/usr/bin/rustc", DEBIAN_LINKER]
+            .iter()
+            .all(|program| std::path::Path::new(program).is_file())
+    };
+    if !is_there() {
+        install_debian_packages(&DEBIAN_WASM).map_err(|failure| {
+            format!(
+                "nothing here builds for WebAssembly: {failure}; or: rustup target add wasm32-unknown-unknown"
+            )
+        })?;
+    }
+    if is_there() {
+        Ok(DEBIAN_LINKER)
+    } else {
+        Err(format!("after installing, {DEBIAN_LINKER} or Debian's compiler is still missing").into())
+    }
 }
 
 /// A cargo subcommand at a version that is known to work.

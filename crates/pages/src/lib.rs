@@ -22,14 +22,18 @@
 #![deny(clippy::disallowed_methods)]
 
 mod chemistry;
+mod content;
 mod expected;
 mod frame;
 mod memo;
+mod not_kept;
 mod request;
 mod response;
 mod show;
 
+pub use content::{ContentKind, LARGEST_CONTENT};
 pub use frame::assets::asset_paths;
+pub use not_kept::{NotKept, not_kept};
 pub use memo::{Digest, Memo};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;

@@ -87,6 +87,11 @@ pub(crate) enum Command {
     /// Writes the invented demonstration ledger: fourteen units in the Quillmere valley.
     #[command(after_help = "Example:\n  saltmark demo --ledger quillmere.db")]
     Demo(Demo),
+    /// The web application, on this machine only.
+    #[command(
+        after_help = "Example:\n  saltmark serve --ledger quillmere.db --listen 127.0.0.1:7380"
+    )]
+    Serve(Serve),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]
     Generate(Generate),
@@ -217,6 +222,19 @@ pub(crate) struct Diagnose {
     /// reading then.
     #[arg(long, conflicts_with = "lines")]
     pub(crate) ask: bool,
+}
+
+/// `serve`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Serve {
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// Begins an empty ledger where there is none.
+    #[arg(long)]
+    pub(crate) new: bool,
+    /// Address and port on this machine; port 0 is any free one.
+    #[arg(long, value_name = "ADDRESS", default_value = server::DEFAULT_ADDRESS)]
+    pub(crate) listen: String,
 }
 
 /// `generate`.

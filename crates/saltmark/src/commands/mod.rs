@@ -9,6 +9,7 @@ mod generate;
 mod jobcard;
 mod ledger;
 mod predict;
+mod serve;
 mod standardise;
 mod water;
 
@@ -54,6 +55,7 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Backup(args) => ledger::back_up(&args),
         Command::Restore(args) => ledger::restore(&args),
         Command::Demo(args) => ledger::demo(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Generate(args) => generate::run(&args),
     }
 }

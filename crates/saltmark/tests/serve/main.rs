@@ -1,0 +1,6 @@
+//! `saltmark serve`, the real program, over real connections.
+
+mod browser;
+mod guard;
+mod kill;
+mod start;

@@ -1,0 +1,216 @@
+//! One request: guarded, read, answered by the pages, kept, sent.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::body::{Body, to_bytes};
+use axum::extract::State as Shared;
+use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, Request, Response, StatusCode, header};
+use jiff::Timestamp;
+use pages::{Circumstances, ContentKind, LARGEST_CONTENT, NotKept, Place, not_kept};
+
+use crate::identity::{self, DEVICE, Identity, PERSON};
+use crate::kept::Kept;
+use crate::{Error, attachment, embedded, guard, random, sync};
+
+/// The largest body: a content, and the form around it.
+const LARGEST_BODY: usize = LARGEST_CONTENT + 1_000_000;
+
+/// How long a body may take to arrive.
+const ARRIVAL: Duration = Duration::from_secs(30);
+
+/// A request with its body, and what is known of who sent it.
+pub(crate) struct Asked {
+    pub(crate) method: Method,
+    pub(crate) path: String,
+    query: String,
+    pub(crate) headers: HeaderMap,
+    pub(crate) body: Vec<u8>,
+    own_origin: String,
+    pub(crate) identity: Identity,
+}
+
+/// Answers a request, whatever it is.
+pub(crate) async fn answer(Shared(kept): Shared<Arc<Kept>>, request: Request<Body>) -> Response<Body> {
+    let asked = match received(request).await {
+        Ok(asked) => asked,
+        Err(status) => return plain(status),
+    };
+    // The store and the pages are synchronous: they get a thread that may wait.
+    let answered = tokio::task::spawn_blocking(move || answered(&kept, &asked)).await;
+    match answered {
+        Ok(Ok(response)) => response,
+        Ok(Err(error)) => {
+            tracing::error!(kind = kind(&error), "a request could not be answered");
+            plain(StatusCode::INTERNAL_SERVER_ERROR)
+        }
+        Err(_) => {
+            tracing::error!("a request was broken off by a fault of the program");
+            plain(StatusCode::INTERNAL_SERVER_ERROR)
+        }
+    }
+}
+
+/// What kind of failure it was; its own words name files.
+fn kind(error: &Error) -> &'static str {
+    match error {
+        Error::Store(store::Error::Full { .. }) => "storage full",
+        Error::Store(store::Error::Busy { .. }) => "ledger busy",
+        Error::Store(store::Error::Damaged { .. }) => "ledger damaged",
+        Error::Store(_) => "ledger",
+        Error::NoRandomness(_) => "no randomness",
+        _ => "system",
+    }
+}
+
+async fn received(request: Request<Body>) -> Result<Asked, StatusCode> {
+    let (head, body) = request.into_parts();
+    let own_origin = guard::own_origin(&head.headers)?;
+    if !matches!(head.method, Method::GET | Method::HEAD | Method::POST) {
+        return Err(StatusCode::METHOD_NOT_ALLOWED);
+    }
+    guard::may_change(&head.method, &head.headers, &own_origin)?;
+    let identity = Identity::of(&head.headers).map_err(|_| StatusCode::INTERNAL_SERVER_ERROR)?;
+
+    let declared = head.headers.get(header::CONTENT_LENGTH);
+    let declared = declared.and_then(|length| length.to_str().ok()?.parse::<u64>().ok());
+    if declared.is_some_and(|length| length > LARGEST_BODY as u64) {
+        return Err(StatusCode::PAYLOAD_TOO_LARGE);
+    }
+    let body = tokio::time::timeout(ARRIVAL, to_bytes(body, LARGEST_BODY))
+        .await
+        .map_err(|_| StatusCode::REQUEST_TIMEOUT)?
+        .map_err(|_| StatusCode::PAYLOAD_TOO_LARGE)?;
+    Ok(Asked {
+        method: head.method,
+        path: head.uri.path().to_owned(),
+        query: head.uri.query().unwrap_or_default().to_owned(),
+        headers: head.headers,
+        body: body.into(),
+        own_origin,
+        identity,
+    })
+}
+
+fn answered(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
+    let is_post = asked.method == Method::POST;
+    if !is_post && let Some(file) = embedded::file(&asked.path) {
+        return Ok(file);
+    }
+    if asked.path == "/sync" && is_post {
+        return sync::answer(kept, asked);
+    }
+    if let Some(rest) = asked.path.strip_prefix("/attachment") {
+        return attachment::answer(kept, asked, rest.trim_start_matches('/'));
+    }
+    page(kept, asked)
+}
+
+fn page(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
+    let header = |name| {
+        asked
+            .headers
+            .get(name)
+            .and_then(|value: &HeaderValue| value.to_str().ok())
+    };
+    let request = pages::Request {
+        method: if asked.method == Method::POST {
+            pages::Method::Post
+        } else {
+            pages::Method::Get
+        },
+        path: &asked.path,
+        query: &asked.query,
+        content_type: header(header::CONTENT_TYPE).unwrap_or_default(),
+        body: &asked.body,
+        origin: header(header::ORIGIN),
+        own_origin: &asked.own_origin,
+        accept_language: header(header::ACCEPT_LANGUAGE).unwrap_or_default(),
+    };
+    let circumstances = Circumstances {
+        now: Timestamp::now(),
+        person: &asked.identity.person,
+        device: &asked.identity.device,
+        random: random::bytes()?,
+        place: Place::Server,
+    };
+    if request.method == pages::Method::Get {
+        let look = kept.look()?;
+        let response = pages::respond(look.state(), kept.memo(), &request, &circumstances);
+        drop(look);
+        return Ok(sent(response, &asked.identity));
+    }
+
+    // One writer at a time: what a form is answered by is what the ledger holds when it is kept.
+    let mut writing = kept.write()?;
+    let mut response = pages::respond(writing.look().state(), kept.memo(), &request, &circumstances);
+    if response
+        .attachments
+        .iter()
+        .any(|content| ContentKind::of(content).is_none())
+    {
+        return Ok(plain(StatusCode::UNSUPPORTED_MEDIA_TYPE));
+    }
+    if let Err(error) = writing.keep(&mut response) {
+        let error = Error::from(error);
+        tracing::error!(kind = kind(&error), "a form was not kept");
+        let why = match error {
+            Error::Store(store::Error::Full { .. }) => NotKept::Full,
+            _ => NotKept::Failed,
+        };
+        return Ok(sent(not_kept(&request, why), &asked.identity));
+    }
+    Ok(sent(response, &asked.identity))
+}
+
+/// A response of the pages as HTTP sends it.
+fn sent(response: pages::Response, identity: &Identity) -> Response<Body> {
+    let mut sent = Response::new(Body::from(response.body));
+    *sent.status_mut() =
+        StatusCode::from_u16(response.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    let headers = sent.headers_mut();
+    for (name, value) in response.headers {
+        if let (Ok(name), Ok(value)) = (HeaderName::from_bytes(name.as_bytes()), HeaderValue::try_from(value)) {
+            headers.append(name, value);
+        }
+    }
+    // What the pages did not say. A page is never kept by a browser: the next one may say something else.
+    for (name, value) in [
+        (header::CACHE_CONTROL, "no-store"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::REFERRER_POLICY, "same-origin"),
+    ] {
+        headers
+            .entry(name)
+            .or_insert(HeaderValue::from_static(value));
+    }
+    remember(headers, identity, response.person.as_deref());
+    sent
+}
+
+/// Lets the browser keep who is at it, where that has changed.
+pub(crate) fn remember(headers: &mut HeaderMap, identity: &Identity, person: Option<&str>) {
+    let device = identity.is_new.then_some((DEVICE, identity.device.as_str()));
+    let person = person.and_then(identity::name);
+    let person = person.as_deref().map(|person| (PERSON, person));
+    for (cookie, name) in device.into_iter().chain(person) {
+        if let Some(kept) = identity::kept(cookie, name) {
+            headers.append(header::SET_COOKIE, kept);
+        }
+    }
+}
+
+/// One sentence, where there is no page.
+pub(crate) fn plain(status: StatusCode) -> Response<Body> {
+    let mut response = Response::new(Body::from(guard::sentence(status)));
+    *response.status_mut() = status;
+    let headers = response.headers_mut();
+    for (name, value) in [
+        (header::CONTENT_TYPE, "text/plain; charset=utf-8"),
+        (header::CACHE_CONTROL, "no-store"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    ] {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    response
+}

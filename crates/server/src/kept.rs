@@ -1,0 +1,177 @@
+//! The state in memory, and the store that it is caught up from.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
+use std::time::{Duration, Instant};
+
+use jiff::Timestamp;
+use ledger::{ContentHash, Entry, EventId, State};
+use pages::{Memo, Response};
+use store::{Cursor, SqliteStore, Store, catch_up};
+
+/// How old the look may be that a page is answered from: another program may write to the ledger too.
+const LOOK_AGAIN: Duration = Duration::from_millis(500);
+
+/// Entries that one answer to a device holds at most; it asks again for the rest.
+const ANSWER_AT_ONCE: usize = 10_000;
+
+/// A ledger that is being served.
+#[derive(Debug)]
+pub(crate) struct Kept {
+    /// Locked before `read` where both are.
+    store: Mutex<SqliteStore>,
+    read: RwLock<Read>,
+    looked_at: Mutex<Instant>,
+    identity: EventId,
+    memo: Memo,
+    /// Grows with each change of the state.
+    changes: AtomicU64,
+}
+
+/// What was read of it.
+#[derive(Debug)]
+struct Read {
+    state: State,
+    cursor: Cursor,
+}
+
+/// The state, for as long as a request is answered.
+pub(crate) struct Look<'a>(RwLockReadGuard<'a, Read>);
+
+impl Look<'_> {
+    pub(crate) fn state(&self) -> &State {
+        &self.0.state
+    }
+}
+
+/// The store, while nobody else writes.
+pub(crate) struct Writing<'a> {
+    kept: &'a Kept,
+    store: MutexGuard<'a, SqliteStore>,
+}
+
+impl Kept {
+    /// Reads the whole ledger.
+    pub(crate) fn load(store: SqliteStore) -> Result<Self, store::Error> {
+        let (state, cursor) = store::load(&store)?;
+        Ok(Self {
+            identity: store.identity()?,
+            store: Mutex::new(store),
+            read: RwLock::new(Read { state, cursor }),
+            looked_at: Mutex::new(Instant::now()),
+            memo: Memo::default(),
+            changes: AtomicU64::new(1),
+        })
+    }
+
+    /// What was evaluated before.
+    pub(crate) fn memo(&self) -> &Memo {
+        &self.memo
+    }
+
+    /// How often the state has changed.
+    pub(crate) fn changes(&self) -> u64 {
+        self.changes.load(Ordering::Relaxed)
+    }
+
+    /// Evaluates one unit beforehand, and says how many are left.
+    pub(crate) fn warm(&self, now: Timestamp) -> usize {
+        self.memo.warm(self.seen().state(), now)
+    }
+
+    /// The state as it is, or was a moment ago.
+    pub(crate) fn look(&self) -> Result<Look<'_>, store::Error> {
+        let due = {
+            // A thread that panicked has left nothing half done: an instant is one value.
+            let mut looked_at = self.looked_at.lock().unwrap_or_else(PoisonError::into_inner);
+            let due = looked_at.elapsed() >= LOOK_AGAIN;
+            if due {
+                *looked_at = Instant::now();
+            }
+            due
+        };
+        if due {
+            self.write()?;
+        }
+        Ok(self.seen())
+    }
+
+    fn seen(&self) -> Look<'_> {
+        // Adding the same entries again changes nothing, so a state that a panic left behind is caught up.
+        Look(self.read.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// The store to write to, with the state caught up.
+    pub(crate) fn write(&self) -> Result<Writing<'_>, store::Error> {
+        let store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
+        let writing = Writing { kept: self, store };
+        writing.catch_up()?;
+        Ok(writing)
+    }
+
+    /// The content of this hash.
+    pub(crate) fn content(&self, hash: ContentHash) -> Result<Option<Vec<u8>>, store::Error> {
+        let store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
+        store.attachment(hash)
+    }
+}
+
+impl Writing<'_> {
+    fn catch_up(&self) -> Result<(), store::Error> {
+        let end = {
+            let read = self.kept.read.read().unwrap_or_else(PoisonError::into_inner);
+            // Mostly nothing has come: then no reader has to wait.
+            self.store.read(read.cursor, 1, &mut |_| {})? == read.cursor
+        };
+        if !end {
+            let mut read = self.kept.read.write().unwrap_or_else(PoisonError::into_inner);
+            let after = read.cursor;
+            read.cursor = catch_up(&*self.store, &mut read.state, after)?;
+            self.kept.changes.fetch_add(1, Ordering::Relaxed);
+        }
+        Ok(())
+    }
+
+    /// The state, caught up.
+    pub(crate) fn look(&self) -> Look<'_> {
+        self.kept.seen()
+    }
+
+    /// Makes durable what a response asks for, and brings it into the state.
+    pub(crate) fn keep(&mut self, response: &mut Response) -> Result<(), store::Error> {
+        // Contents first: an entry never names one that is not there.
+        for content in std::mem::take(&mut response.attachments) {
+            self.store.attach(&content)?;
+        }
+        let entries = std::mem::take(&mut response.entries);
+        self.append(entries)
+    }
+
+    /// Keeps a content.
+    pub(crate) fn attach(&mut self, content: &[u8]) -> Result<ContentHash, store::Error> {
+        self.store.attach(content)
+    }
+
+    /// Makes entries durable, and brings them into the state.
+    pub(crate) fn append(&mut self, entries: Vec<Entry>) -> Result<(), store::Error> {
+        if entries.is_empty() {
+            return Ok(());
+        }
+        self.store.append(&mut entries.into_iter())?;
+        self.catch_up()
+    }
+
+    /// Which log this is.
+    pub(crate) fn identity(&self) -> EventId {
+        self.kept.identity
+    }
+
+    /// What came after a cursor, not more than a device takes at once, and where that ends.
+    pub(crate) fn since(&self, cursor: u64) -> Result<(Vec<Entry>, u64), store::Error> {
+        let mut entries = Vec::new();
+        let end = self
+            .store
+            .read(Cursor(cursor), ANSWER_AT_ONCE, &mut |entry| entries.push(entry))?;
+        Ok((entries, end.0))
+    }
+}
