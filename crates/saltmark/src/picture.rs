@@ -10,11 +10,7 @@ use wear::{Estimate, History, Standardisation, StandardisedReading};
 const DRAWN_D: f64 = 730.0;
 
 /// The standardised history of a unit as SVG.
-pub(crate) fn history(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    as_of: Timestamp,
-) -> String {
+pub(crate) fn history(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> String {
     let forecaster = Forecaster::new(history, standardisation, as_of, &Prior::default());
     let parts = forecaster.parts();
     let readings = &standardisation.readings;

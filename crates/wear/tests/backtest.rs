@@ -64,7 +64,11 @@ fn regress_changes_of_simulated_units() {
     let [month, _, _] = found.scores;
     assert_eq!(
         month.due + month.early,
-        found.changes.iter().filter(|change| change.told[0].is_some()).count()
+        found
+            .changes
+            .iter()
+            .filter(|change| change.told[0].is_some())
+            .count()
     );
     assert!(found.as_made.money.is_finite() && found.as_made.money > 0.0);
     assert_eq!(found.as_made.changes, found.by_calendar.changes);
@@ -110,5 +114,10 @@ fn regress_nothing_to_replay_says_so() {
     let mut case = Case::of(CASES.lines().next().unwrap());
     case.readings.clear();
     let unread = replayed(&[case]);
-    assert!(unread.changes.iter().all(|change| change.used_fraction.is_finite()));
+    assert!(
+        unread
+            .changes
+            .iter()
+            .all(|change| change.used_fraction.is_finite())
+    );
 }

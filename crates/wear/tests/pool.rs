@@ -45,7 +45,11 @@ fn lives(of: &Value) -> Vec<PastLife> {
         .zip(severities)
         .map(|((length, ended), severity)| PastLife {
             length,
-            ending: if ended > 0.5 { Ending::AtLimit } else { Ending::Before },
+            ending: if ended > 0.5 {
+                Ending::AtLimit
+            } else {
+                Ending::Before
+            },
             severity,
         })
         .collect()
@@ -123,7 +127,8 @@ fn val_local_linear_trend_equals_statsmodels_on_the_nile() {
     let filtered = trend.filter(&start, &seen);
     let smoothed = trend.smooth(&filtered, &seen);
     // 1e-6 relative: the same recursions in another order of sums.
-    let near = |name: &str, own: f64, theirs: f64| assert_near(name, own, theirs, 1e-6 * (1.0 + theirs.abs()));
+    let near =
+        |name: &str, own: f64, theirs: f64| assert_near(name, own, theirs, 1e-6 * (1.0 + theirs.abs()));
     near(
         "ln likelihood",
         filtered.ln_likelihood,

@@ -140,7 +140,9 @@ pub fn backtest(units: &[History<'_>], prior: &Prior, assumptions: &Assumptions)
     let (mut as_made, mut by_calendar, mut by_forecast) = Default::default();
     // All three on the same changes: those that have a forecast.
     for change in &changes {
-        let Some(told_age_d) = told_age(change) else { continue };
+        let Some(told_age_d) = told_age(change) else {
+            continue;
+        };
         assumptions.add(&mut as_made, change, change.age_d);
         assumptions.add(&mut by_calendar, change, *assumptions.calendar_d.of(change.kind));
         assumptions.add(&mut by_forecast, change, told_age_d);
@@ -171,7 +173,10 @@ fn scores(changes: &[Change], kind: Option<Kind>) -> [Score; 3] {
             ..Score::default()
         };
         let mut errors = Vec::new();
-        for change in changes.iter().filter(|change| kind.is_none_or(|kind| change.kind == kind)) {
+        for change in changes
+            .iter()
+            .filter(|change| kind.is_none_or(|kind| change.kind == kind))
+        {
             let Some(told) = change.told[i] else { continue };
             if change.was_due() {
                 let due = change.due_in_d(score.lead_d);
@@ -223,7 +228,8 @@ fn of_unit(history: &History<'_>, prior: &Prior) -> Vec<Change> {
             let seconds = |d: f64| SignedDuration::try_from_secs_f64(d * 86_400.0).ok();
             let before = |d: f64| at.checked_sub(seconds(d)?).ok();
             // Just before the change, so that the old part is what it is about.
-            let Some((hindsight, use_l_d)) = before(1e-3).and_then(|then| replay(history, prior, &part, then))
+            let Some((hindsight, use_l_d)) =
+                before(1e-3).and_then(|then| replay(history, prior, &part, then))
             else {
                 continue;
             };

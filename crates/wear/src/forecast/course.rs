@@ -37,13 +37,20 @@ impl Courses<'_> {
 
     /// Years on the clock since this life was a week old.
     pub(super) fn membrane_years(&self, life: usize, d: f64) -> f64 {
-        let start = self.timeline.membranes.get(life).map_or(0.0, |course| course.start_d);
+        let start = self
+            .timeline
+            .membranes
+            .get(life)
+            .map_or(0.0, |course| course.start_d);
         self.clock.years(start + SETTLED_D, d)
     }
 
     /// The filter that loads up in a slot.
     pub(super) fn filter_of(&self, slot: usize) -> Option<usize> {
-        self.timeline.filters.iter().position(|filter| filter.slot == slot)
+        self.timeline
+            .filters
+            .iter()
+            .position(|filter| filter.slot == slot)
     }
 
     /// [`Self::membrane`] with the years told.

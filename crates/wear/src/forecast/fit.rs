@@ -90,7 +90,11 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
-        let stride = if coarse { evidence.len().div_ceil(ENOUGH) } else { 1 };
+        let stride = if coarse {
+            evidence.len().div_ceil(ENOUGH)
+        } else {
+            1
+        };
         let robust = round >= 3;
         for one in evidence.iter_mut().step_by(stride) {
             directions.set(courses, &found.x, one);

@@ -213,7 +213,9 @@ impl Fitted {
             return Some(());
         }
         let starts: Vec<f64> = self.timeline.membranes.iter().map(|life| life.start_d).collect();
-        let mut one = self.usual.make(unit, &standardisation.salt, reading, day, &starts);
+        let mut one = self
+            .usual
+            .make(unit, &standardisation.salt, reading, day, &starts);
         let mut laws = Laws::default();
         let mut directions = Directions::default();
         directions.set(&self.courses(), &self.fit.x, &one);
@@ -253,14 +255,24 @@ impl Fitted {
     }
 
     fn white(&self, directions: &Directions, one: &Evidence, laws: &mut Laws) -> Option<White> {
-        White::of(&self.plant, &self.rated, directions, one, &self.fit.scale, true, laws)
+        White::of(
+            &self.plant,
+            &self.rated,
+            directions,
+            one,
+            &self.fit.scale,
+            true,
+            laws,
+        )
     }
 
     /// None where a step is too long for the laws to be straight along it.
     fn near(&self, moved: &[f64]) -> Option<()> {
-        const FAR: f64 = 0.25;
+        const FAR: f64 = 0.5;
         let each = moved.iter().zip(&self.unknowns.sd);
-        each.into_iter().all(|(step, sd)| step.abs() < FAR * sd).then_some(())
+        each.into_iter()
+            .all(|(step, sd)| step.abs() < FAR * sd)
+            .then_some(())
     }
 }
 
@@ -295,8 +307,7 @@ fn clean_kpa_h_l(unit: &Unit, stage: usize, reference_l_h: f64) -> f64 {
 }
 
 /// The elements' ratings in each life of the membranes, by the plant's own laws.
-fn ratings(
-    history: &History<'_>, plant: &Plant, timeline: &Timeline, as_of: Timestamp) -> Vec<Rated> {
+fn ratings(history: &History<'_>, plant: &Plant, timeline: &Timeline, as_of: Timestamp) -> Vec<Rated> {
     let mut elements: Vec<Element> = history.unit.membranes.elements.clone();
     let mut events = history.events.iter().filter(|event| event.at <= as_of).peekable();
     let mut lives = Vec::new();
@@ -337,4 +348,3 @@ fn feed_per_permeate(evidence: &[Evidence], unit: &Unit) -> (f64, f64) {
         }
     }
 }
-

@@ -114,11 +114,18 @@ pub(super) fn by_law(
     let mut told = Vec::new();
     let mut summed = Summed::default();
     let (mut laws, mut directions) = (Laws::default(), Directions::default());
-    let slots: Vec<usize> = courses.timeline.filters.iter().map(|filter| filter.slot).collect();
+    let slots: Vec<usize> = courses
+        .timeline
+        .filters
+        .iter()
+        .map(|filter| filter.slot)
+        .collect();
     for one in some_of(evidence, courses.timeline) {
         directions.set(courses, &near.x, one);
         let white = White::of(plant, rated, &directions, one, &near.scale, false, &mut laws);
-        let Some(local) = white.map(|white| white.local()) else { continue };
+        let Some(local) = white.map(|white| white.local()) else {
+            continue;
+        };
         let others = &directions.entries[..directions.loading];
         summed.add(&local, others, &mut plain.matrix, &mut plain.right);
         plain.cost += local.cost;
@@ -173,7 +180,10 @@ pub(super) fn by_law(
 
 /// Probabilities from their logarithms.
 pub(super) fn to_chances(laws: &mut [Hypothesis]) {
-    let best = laws.iter().map(|law| law.ln_chance).fold(f64::NEG_INFINITY, f64::max);
+    let best = laws
+        .iter()
+        .map(|law| law.ln_chance)
+        .fold(f64::NEG_INFINITY, f64::max);
     let mut sum = 0.0;
     for law in laws.iter_mut() {
         law.chance = (law.ln_chance - best).exp();
@@ -286,7 +296,11 @@ impl Normal {
             by[i] = now.value[STAGE - READ + stage.slot] - stage.value;
         }
         for (i, stage) in stages.iter().enumerate() {
-            let across: f64 = stage.across.iter().map(|(unknown, by)| by * self.moved[*unknown]).sum();
+            let across: f64 = stage
+                .across
+                .iter()
+                .map(|(unknown, by)| by * self.moved[*unknown])
+                .sum();
             let own: f64 = stage.with.iter().zip(by).map(|(with, by)| with * by).sum();
             left[i] = stage.right - across - own;
             pull[i] = left[i];
@@ -355,7 +369,11 @@ impl Normal {
                 let Some(b) = index_of(other.local) else { continue };
                 let each = entry.slope * other.slope * own[a][b];
                 let twice = entry.unknown == other.unknown && !std::ptr::eq(entry, other);
-                self.put(entry.unknown, other.unknown, if twice { 2.0 * each } else { each });
+                self.put(
+                    entry.unknown,
+                    other.unknown,
+                    if twice { 2.0 * each } else { each },
+                );
             }
         }
         for i in 0..stages.len() {

@@ -69,7 +69,9 @@ impl Viscosity {
         let place = t - f64::from(Self::SPAN.0);
         let low = place.floor();
         let s = place - low;
-        let nodes = (low >= 0.0).then(|| low as usize).and_then(|low| self.table.get(low..low + 2));
+        let nodes = (low >= 0.0)
+            .then(|| low as usize)
+            .and_then(|low| self.table.get(low..low + 2));
         let (mu, slope) = match nodes {
             Some([(a, da), (b, db)]) => {
                 let (across, s2) = (b - a, s * s);
@@ -141,7 +143,13 @@ impl Plant {
         row[CONCENTRATE_FLOW] = -drop_by_velocity * concentrate * to_velocity;
         row[TEMPERATURE] = -laminar * relative_t * velocity * scale;
 
-        self.stage_laws(at, (feed, permeate, concentrate), (relative, relative_t), between, out);
+        self.stage_laws(
+            at,
+            (feed, permeate, concentrate),
+            (relative, relative_t),
+            between,
+            out,
+        );
 
         // The feed's salt at the mean recovery; at the wall by film theory.
         let recovery = permeate / feed;
@@ -161,7 +169,8 @@ impl Plant {
         };
         let kelvin = t + 273.15;
         let diffusivity = kelvin * (DIFFUSIVITY_25 / 298.15) / relative;
-        let transfer = (velocity * d_h / diffusivity).max(1e-9).powf(SHERWOOD.1) * diffusivity * (SHERWOOD.0 / d_h);
+        let transfer =
+            (velocity * d_h / diffusivity).max(1e-9).powf(SHERWOOD.1) * diffusivity * (SHERWOOD.0 / d_h);
         let film = permeate / L_H / self.area_m2 / (transfer * at[FILM].exp());
         let polarisation = film.exp();
         let wall = salt + (bulk - salt) * polarisation;
@@ -173,7 +182,8 @@ impl Plant {
         let mut wall_by = [0.0; DIRECTIONS];
         wall_by[PERMEATE_FLOW] =
             by_film * (1.0 - SHERWOOD.1 * mean_p) + by_bulk * bulk_by_recovery * recovery_by_ln;
-        wall_by[CONCENTRATE_FLOW] = -by_film * SHERWOOD.1 * mean_c - by_bulk * bulk_by_recovery * recovery_by_ln;
+        wall_by[CONCENTRATE_FLOW] =
+            -by_film * SHERWOOD.1 * mean_c - by_bulk * bulk_by_recovery * recovery_by_ln;
         wall_by[TEMPERATURE] = -by_film * (1.0 - SHERWOOD.1) * (1.0 / kelvin - ln_relative_t);
         wall_by[FILM] = -by_film;
         wall_by[FEED_SALT] = by_bulk * bulk;
@@ -190,8 +200,7 @@ impl Plant {
         out.value[BY_WATER] = at[PERMEATE_FLOW] - at[WATER] - warmth - ln_net - rated.water.ln();
         let (ln_salt, by_ln_salt) = ln(salt);
         let (ln_force, by_force) = ln(wall - salt);
-        out.value[BY_SALT] =
-            ln_salt + at[PERMEATE_FLOW] - at[SALT] - warmth - ln_force - rated.salt.ln();
+        out.value[BY_SALT] = ln_salt + at[PERMEATE_FLOW] - at[SALT] - warmth - ln_force - rated.salt.ln();
         for direction in [
             PERMEATE_FLOW,
             CONCENTRATE_FLOW,
@@ -318,6 +327,10 @@ impl Plant {
         let under = 1000.0 - salt * self.osmotic_curve / 1000.0;
         let each = kelvin * self.osmotic_slope / under;
         let all = salt * each;
-        (all, each + all * self.osmotic_curve / 1000.0 / under, all / kelvin)
+        (
+            all,
+            each + all * self.osmotic_curve / 1000.0 / under,
+            all / kelvin,
+        )
     }
 }

@@ -106,7 +106,9 @@ impl Directions {
         let unknowns = courses.unknowns;
         self.entries.truncate(self.loading);
         for slot in 0..unknowns.clean.len() {
-            let Some(index) = courses.filter_of(slot) else { continue };
+            let Some(index) = courses.filter_of(slot) else {
+                continue;
+            };
             self.slopes.clear();
             let local = STAGE - READ + slot;
             self.value[local] = courses.filter(x, index, one.day, &mut self.slopes);
@@ -114,7 +116,9 @@ impl Directions {
             self.take(local);
             // The dirt of a feed comes unevenly, and the nearer a law comes to its end, the more that shows.
             let rate = unknowns.filters.get(index).map(|own| own.rate);
-            let of_rate = self.entries[from..].iter().find(|entry| Some(entry.unknown) == rate);
+            let of_rate = self.entries[from..]
+                .iter()
+                .find(|entry| Some(entry.unknown) == rate);
             self.uneven[slot] = of_rate.map_or(0.0, |entry| UNEVEN_SD * entry.slope);
         }
     }
@@ -123,7 +127,9 @@ impl Directions {
     fn take(&mut self, local: usize) {
         let from = self.entries.len();
         for (unknown, slope) in &self.slopes {
-            let known = self.entries[from..].iter_mut().find(|entry| entry.unknown == *unknown);
+            let known = self.entries[from..]
+                .iter_mut()
+                .find(|entry| entry.unknown == *unknown);
             match known {
                 Some(entry) => entry.slope += slope,
                 None => self.entries.push(Entry {
@@ -181,11 +187,7 @@ impl White {
             }
         }
         let mut rows = [[0.0; COLUMNS]; ROWS];
-        for (row, (slope, value)) in rows
-            .iter_mut()
-            .zip(laws.slope.iter().zip(laws.value))
-            .take(count)
-        {
+        for (row, (slope, value)) in rows.iter_mut().zip(laws.slope.iter().zip(laws.value)).take(count) {
             row[..DIRECTIONS].copy_from_slice(slope);
             for g in 0..GAUGES {
                 if one.was_read[INLET + g] {
@@ -211,9 +213,7 @@ impl White {
                     let uneven_kpa2: f64 = spread
                         .map(|(slot, sd)| (rows[i][STAGE + slot] * sd).powi(2))
                         .sum();
-                    LAW_SD[i].powi(2)
-                        + one.stages_sd_kpa.powi(2)
-                        + if uneven { uneven_kpa2 } else { 0.0 }
+                    LAW_SD[i].powi(2) + one.stages_sd_kpa.powi(2) + if uneven { uneven_kpa2 } else { 0.0 }
                 }
                 BY_WATER => LAW_SD[i].powi(2) + one.unsettled[0].powi(2),
                 BY_SALT => LAW_SD[i].powi(2) + one.unsettled[1].powi(2),
@@ -345,8 +345,7 @@ pub(super) struct Local {
     pub(super) cost: f64,
 }
 
-impl Local {
-}
+impl Local {}
 
 /// Sums readings' information on the unknowns. Readings of one stretch of time hang on the same unknowns: they are
 /// summed in a small table, which then goes to where those stand in the normal equations.
@@ -368,10 +367,15 @@ impl Summed {
     pub(super) fn add(&mut self, local: &Local, entries: &[Entry], matrix: &mut [f64], right: &mut [f64]) {
         let m = entries.len();
         let alike = self.keys.len() == m
-            && self.keys.iter().zip(entries).all(|(key, entry)| *key == (entry.unknown, entry.local));
+            && self
+                .keys
+                .iter()
+                .zip(entries)
+                .all(|(key, entry)| *key == (entry.unknown, entry.local));
         if !alike {
             self.flush(matrix, right);
-            self.keys.extend(entries.iter().map(|entry| (entry.unknown, entry.local)));
+            self.keys
+                .extend(entries.iter().map(|entry| (entry.unknown, entry.local)));
             self.table.resize(m * m, 0.0);
             self.right.resize(m, 0.0);
             self.by_direction.resize(m, 0.0);

@@ -243,7 +243,10 @@ impl Scene<'_> {
         let told = part.limit.zip(part.due_in_d);
         PartForecast {
             id: id.to_owned(),
-            sentence: told.map_or_else(|| part.sentence.clone(), |(limit, due)| self.sentence(id, limit, &due)),
+            sentence: told.map_or_else(
+                || part.sentence.clone(),
+                |(limit, due)| self.sentence(id, limit, &due),
+            ),
             ..part.clone()
         }
     }

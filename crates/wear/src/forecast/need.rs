@@ -248,9 +248,8 @@ pub(super) fn by_need(scene: &Scene<'_>) -> Option<Candidate> {
         let state = &posterior.membranes[future];
         let sd = scene.prior.bend_sd;
         let drift: [f64; 2] = std::array::from_fn(|i| (sd * normal(future, DRIFT + i)).exp());
-        let per_day = posterior.clock.to_come_l(365.25, normal(future, USE))
-            / posterior.clock.year_l
-            / 365.25;
+        let per_day =
+            posterior.clock.to_come_l(365.25, normal(future, USE)) / posterior.clock.year_l / 365.25;
         let weeks = (HORIZON_D / WEEK_D) as usize;
         let fails = |week: &usize| {
             let years = *week as f64 * WEEK_D * per_day;

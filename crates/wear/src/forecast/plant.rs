@@ -53,7 +53,6 @@ pub(super) const LAWS: usize = 5;
 /// Rows of one reading at most.
 pub(super) const ROWS: usize = LAWS + STAGES;
 
-
 /// One stage as the laws see it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum StageLaw {

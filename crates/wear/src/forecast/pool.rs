@@ -190,7 +190,11 @@ pub fn pool(lives: &[PastLife], prior: &PoolPrior) -> Option<Pooled> {
     // Start: the prior's means; with a flat one the lives' own mean and spread.
     let n = lives.len() as f64;
     let mean = lives.iter().map(|life| life.length.ln()).sum::<f64>() / n.max(1.0);
-    let spread = lives.iter().map(|life| (life.length.ln() - mean).powi(2)).sum::<f64>() / n.max(1.0);
+    let spread = lives
+        .iter()
+        .map(|life| (life.length.ln() - mean).powi(2))
+        .sum::<f64>()
+        / n.max(1.0);
     let mut at = [
         if prior.mu.1 < FLAT { prior.mu.0 } else { mean },
         prior.beta.0,

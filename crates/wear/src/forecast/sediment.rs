@@ -5,8 +5,8 @@ use reading::{Field, Reading};
 use unit::{Stage, Unit};
 use water::properties::viscosity_pa_s;
 
-use super::crossing::{FUTURES, normal};
 use super::course::FilterNow;
+use super::crossing::{FUTURES, normal};
 use super::posterior::{DRIFT, FilterPosterior, USE};
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread, hermia};
 use crate::complete::{GAUGE_OFFSET_SHARE, gauge_sd_kpa};

@@ -58,10 +58,7 @@ impl LocalTrend {
         TrendState {
             mean: [level + step * slope, slope],
             covariance: [
-                [
-                    a + step * (b + shared) + self.level_variance * step,
-                    shared,
-                ],
+                [a + step * (b + shared) + self.level_variance * step, shared],
                 [shared, c + self.slope_variance * step],
             ],
         }
@@ -118,10 +115,7 @@ impl LocalTrend {
                 // A slope that is known does not move: only the level has anything to learn.
                 across.map(|[x, _]| [if p > 0.0 { x / p } else { 0.0 }, 0.0])
             };
-            let off = [
-                next.mean[0] - predicted.mean[0],
-                next.mean[1] - predicted.mean[1],
-            ];
+            let off = [next.mean[0] - predicted.mean[0], next.mean[1] - predicted.mean[1]];
             let mut one = now;
             for i in 0..2 {
                 one.mean[i] += gain[i][0] * off[0] + gain[i][1] * off[1];
@@ -130,8 +124,9 @@ impl LocalTrend {
                 for j in 0..2 {
                     for k in 0..2 {
                         for l in 0..2 {
-                            one.covariance[i][j] +=
-                                gain[i][k] * (next.covariance[k][l] - predicted.covariance[k][l]) * gain[j][l];
+                            one.covariance[i][j] += gain[i][k]
+                                * (next.covariance[k][l] - predicted.covariance[k][l])
+                                * gain[j][l];
                         }
                     }
                 }
