@@ -2,7 +2,6 @@
 //!
 //! They are looked for in the folder that `SALTMARK_FIELD_DIR` names, else in `target/field`. Where they are not
 //! built the binary serves the pages without a worker, and says so when it starts.
-#![expect(clippy::print_stdout, reason = "cargo is spoken to on standard output")]
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -28,7 +27,11 @@ fn main() -> io::Result<()> {
     let mut table = String::from("&[\n");
     for path in &files {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
-        let _ = writeln!(table, "    ({name:?}, include_bytes!({:?}).as_slice()),", path.display().to_string());
+        let _ = writeln!(
+            table,
+            "    ({name:?}, include_bytes!({:?}).as_slice()),",
+            path.display().to_string()
+        );
     }
     table.push_str("]\n");
     let out = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
@@ -40,6 +43,7 @@ fn folder() -> PathBuf {
         return given.into();
     }
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let target = env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), |given| root.join(given));
+    let target =
+        env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), |given| root.join(given));
     target.join("field")
 }

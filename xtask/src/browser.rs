@@ -41,7 +41,10 @@ pub(crate) fn set_up(repo: &Repo) -> Result<PathBuf> {
     if lock.contains("\"resolved\"") {
         return Err("browser/package-lock.json names addresses: take its \"resolved\" lines out".into());
     }
-    println!("installing browser/package-lock.json into {}", repo.relative(&folder).display());
+    println!(
+        "installing browser/package-lock.json into {}",
+        repo.relative(&folder).display()
+    );
     fs::create_dir_all(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
     for name in pinned {
         let (from, to) = (repo.path("browser").join(name), folder.join(name));
@@ -122,7 +125,15 @@ mod tests {
     #[test]
     fn closing_lines_of_the_runner_add_up() {
         let mut counts = Counts::default();
-        for line in ["# tests 5", "# pass 3", "# fail 1", "# cancelled 1", "# skipped 2", "# pass the salt", "ok 1 - # pass 9"] {
+        for line in [
+            "# tests 5",
+            "# pass 3",
+            "# fail 1",
+            "# cancelled 1",
+            "# skipped 2",
+            "# pass the salt",
+            "ok 1 - # pass 9",
+        ] {
             counts.add(line);
         }
         assert_eq!((counts.passed, counts.failed, counts.skipped), (3, 2, 2));

@@ -32,7 +32,9 @@ pub(crate) fn build(repo: &Repo) -> Result {
     let name = format!("field-{}.wasm", hash.get(..16).unwrap_or_default());
     let compressed = process::quietly(repo.command("gzip").args(["-9nc"]).arg(&compiled))?.stdout;
     let size = compressed.len() as u64;
-    println!("the pages as WebAssembly have {size} bytes compressed; at most {LARGEST_COMPRESSED} are accepted");
+    println!(
+        "the pages as WebAssembly have {size} bytes compressed; at most {LARGEST_COMPRESSED} are accepted"
+    );
     if size == 0 || size > LARGEST_COMPRESSED {
         return Err("the pages as WebAssembly are too large, or were not compressed".into());
     }
@@ -54,7 +56,10 @@ pub(crate) fn build(repo: &Repo) -> Result {
     let at = head.find("const").unwrap_or_default();
     worker.splice(at..at, constants.bytes());
 
-    let files = [("worker.js".to_owned(), worker), (format!("{name}.gz"), compressed)];
+    let files = [
+        ("worker.js".to_owned(), worker),
+        (format!("{name}.gz"), compressed),
+    ];
     update(&folder, &files)
 }
 
@@ -109,7 +114,16 @@ fn compile(repo: &Repo) -> Result<PathBuf> {
     if !has_target {
         cargo.args(["-Z", "build-std=std,panic_abort"]);
     }
-    cargo.args(["--quiet", "--locked", "--package", "field", "--profile", "web", "--target", TARGET]);
+    cargo.args([
+        "--quiet",
+        "--locked",
+        "--package",
+        "field",
+        "--profile",
+        "web",
+        "--target",
+        TARGET,
+    ]);
     cargo.arg("--target-dir").arg(&folder);
     process::run(&mut cargo)?;
     Ok(folder.join(TARGET).join("web/field.wasm"))

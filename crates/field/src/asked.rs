@@ -93,7 +93,10 @@ impl Asked {
 }
 
 /// A browser's time, milliseconds since 1970; 1970 where it is out of all range.
-#[expect(clippy::cast_possible_truncation, reason = "a cast saturates, and what is out of range is no time")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a cast saturates, and what is out of range is no time"
+)]
 pub(crate) fn time(ms: f64) -> Timestamp {
     Timestamp::from_millisecond(ms as i64).unwrap_or_default()
 }

@@ -40,8 +40,8 @@ impl Field {
     /// The line that is no entry, by its number: what is stored was read before, so the database is damaged.
     pub fn apply(&mut self, lines: Vec<String>) -> Result<(), String> {
         for (number, line) in lines.iter().enumerate() {
-            let entry =
-                Entry::from_json(line).map_err(|error| format!("stored entry {number} was not read: {error}"))?;
+            let entry = Entry::from_json(line)
+                .map_err(|error| format!("stored entry {number} was not read: {error}"))?;
             self.state.insert(entry);
         }
         Ok(())
@@ -63,7 +63,12 @@ impl Field {
                 waiting: asked.waiting,
             },
         };
-        Reply::new(pages::respond(&self.state, &self.memo, &asked.request(), &circumstances))
+        Reply::new(pages::respond(
+            &self.state,
+            &self.memo,
+            &asked.request(),
+            &circumstances,
+        ))
     }
 }
 

@@ -69,7 +69,9 @@ pub fn offer(log: &str, cursor: f64, lines: Vec<String>) -> Result<String, Strin
     let offer = Offer {
         log: log_of(log)?,
         cursor: cursor_of(cursor),
-        entries: entries.collect::<Result<_, _>>().map_err(|error| error.to_string())?,
+        entries: entries
+            .collect::<Result<_, _>>()
+            .map_err(|error| error.to_string())?,
     };
     Ok(offer.to_json())
 }
@@ -115,7 +117,9 @@ fn log_of(text: &str) -> Result<Option<EventId>, String> {
     if text.is_empty() {
         return Ok(None);
     }
-    text.parse().map(Some).map_err(|error: ledger::Error| error.to_string())
+    text.parse()
+        .map(Some)
+        .map_err(|error: ledger::Error| error.to_string())
 }
 
 #[expect(

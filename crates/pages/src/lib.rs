@@ -33,8 +33,8 @@ mod show;
 
 pub use content::{ContentKind, LARGEST_CONTENT};
 pub use frame::assets::asset_paths;
-pub use not_kept::{NotKept, not_kept};
 pub use memo::{Digest, Memo};
+pub use not_kept::{NotKept, not_kept};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 

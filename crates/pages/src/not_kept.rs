@@ -74,9 +74,7 @@ fn typed(request: &Request<'_>) -> Markup {
     {
         return html! { p { "Go one page back: the form still has what you chose there." } };
     }
-    let fields: Vec<_> = form_urlencoded::parse(request.body)
-        .take(MOST_FIELDS)
-        .collect();
+    let fields: Vec<_> = form_urlencoded::parse(request.body).take(MOST_FIELDS).collect();
     html! {
         form method="post" action=(request.path) {
             @for (name, value) in &fields {
@@ -124,16 +122,28 @@ mod tests {
         let page = String::from_utf8(response.body).unwrap();
         assert_eq!(response.status, 507);
         assert!(page.contains(r#"value="41 L/h""#), "{page}");
-        assert!(page.contains("&lt;script&gt;") && !page.contains("<script"), "{page}");
-        assert!(page.contains(r#"<input type="hidden" name="form" value="abc""#), "{page}");
+        assert!(
+            page.contains("&lt;script&gt;") && !page.contains("<script"),
+            "{page}"
+        );
+        assert!(
+            page.contains(r#"<input type="hidden" name="form" value="abc""#),
+            "{page}"
+        );
         assert!(page.contains(r#"action="/units/north/readings""#), "{page}");
     }
 
     #[test]
     fn regress_a_file_is_not_promised_to_be_there() {
-        let response = not_kept(&posted("multipart/form-data; boundary=x", b"--x"), NotKept::Failed);
+        let response = not_kept(
+            &posted("multipart/form-data; boundary=x", b"--x"),
+            NotKept::Failed,
+        );
         let page = String::from_utf8(response.body).unwrap();
         assert_eq!(response.status, 500);
-        assert!(page.contains("one page back") && !page.contains("<form"), "{page}");
+        assert!(
+            page.contains("one page back") && !page.contains("<form"),
+            "{page}"
+        );
     }
 }

@@ -88,9 +88,7 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  saltmark demo --ledger quillmere.db")]
     Demo(Demo),
     /// The web application, on this machine only.
-    #[command(
-        after_help = "Example:\n  saltmark serve --ledger quillmere.db --listen 127.0.0.1:7380"
-    )]
+    #[command(after_help = "Example:\n  saltmark serve --ledger quillmere.db --listen 127.0.0.1:7380")]
     Serve(Serve),
     /// Writes man pages or shell completions into a folder.
     #[command(hide = true)]

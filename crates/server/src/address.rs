@@ -19,7 +19,9 @@ pub fn listen_address(text: &str) -> Result<SocketAddr, Error> {
         .map(|port: u16| SocketAddr::from((Ipv4Addr::LOCALHOST, port)));
     let address = local
         .or_else(|| text.parse().ok())
-        .ok_or_else(|| Error::NoAddress { read: text.to_owned() })?;
+        .ok_or_else(|| Error::NoAddress {
+            read: text.to_owned(),
+        })?;
     if address.ip().is_loopback() {
         Ok(address)
     } else {
@@ -38,9 +40,19 @@ mod tests {
         }
         for text in ["0.0.0.0:80", "[::]:80", "192.168.1.4:80", "10.0.0.1:7380"] {
             let message = listen_address(text).unwrap_err().to_string();
-            assert!(message.contains("accounts") && message.contains(text), "{message}");
+            assert!(
+                message.contains("accounts") && message.contains(text),
+                "{message}"
+            );
         }
-        for text in ["", "7380", "127.0.0.1", "localhost:x", "localhost:70000", "unit.example:80"] {
+        for text in [
+            "",
+            "7380",
+            "127.0.0.1",
+            "localhost:x",
+            "localhost:70000",
+            "unit.example:80",
+        ] {
             let message = listen_address(text).unwrap_err().to_string();
             assert!(message.contains("127.0.0.1:7380"), "{message}");
         }

@@ -166,11 +166,13 @@ fn page(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
 /// A response of the pages as HTTP sends it.
 fn sent(response: pages::Response, identity: &Identity) -> Response<Body> {
     let mut sent = Response::new(Body::from(response.body));
-    *sent.status_mut() =
-        StatusCode::from_u16(response.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    *sent.status_mut() = StatusCode::from_u16(response.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
     let headers = sent.headers_mut();
     for (name, value) in response.headers {
-        if let (Ok(name), Ok(value)) = (HeaderName::from_bytes(name.as_bytes()), HeaderValue::try_from(value)) {
+        if let (Ok(name), Ok(value)) = (
+            HeaderName::from_bytes(name.as_bytes()),
+            HeaderValue::try_from(value),
+        ) {
             headers.append(name, value);
         }
     }
@@ -180,9 +182,7 @@ fn sent(response: pages::Response, identity: &Identity) -> Response<Body> {
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "same-origin"),
     ] {
-        headers
-            .entry(name)
-            .or_insert(HeaderValue::from_static(value));
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
     }
     remember(headers, identity, response.person.as_deref());
     sent

@@ -41,7 +41,11 @@ pub(crate) fn may_change(method: &Method, headers: &HeaderMap, own_origin: &str)
         (None, Some(site)) => site == HeaderValue::from_static("same-origin"),
         (None, None) => true,
     };
-    if is_own { Ok(()) } else { Err(StatusCode::FORBIDDEN) }
+    if is_own {
+        Ok(())
+    } else {
+        Err(StatusCode::FORBIDDEN)
+    }
 }
 
 /// What to say with a status, for a person.
@@ -75,11 +79,23 @@ mod tests {
 
     #[test]
     fn regress_only_own_names_are_answered() {
-        for host in ["127.0.0.1:7380", "localhost:7380", "[::1]:1", "localhost", "127.0.0.1"] {
+        for host in [
+            "127.0.0.1:7380",
+            "localhost:7380",
+            "[::1]:1",
+            "localhost",
+            "127.0.0.1",
+        ] {
             let origin = own_origin(&with(header::HOST, host)).unwrap();
             assert_eq!(origin, format!("http://{host}"));
         }
-        for host in ["shop.example:7380", "127.0.0.1.shop.example", "192.168.0.2:7380", "", "[::2]:1"] {
+        for host in [
+            "shop.example:7380",
+            "127.0.0.1.shop.example",
+            "192.168.0.2:7380",
+            "",
+            "[::2]:1",
+        ] {
             assert!(own_origin(&with(header::HOST, host)).is_err(), "{host}");
         }
         assert!(own_origin(&HeaderMap::new()).is_err());
@@ -90,7 +106,13 @@ mod tests {
         let own = "http://127.0.0.1:7380";
         let post = |headers: &HeaderMap| may_change(&Method::POST, headers, own).is_ok();
         assert!(post(&with(header::ORIGIN, "http://127.0.0.1:7380")));
-        for foreign in ["null", "http://127.0.0.1:7381", "http://shop.example", "https://127.0.0.1:7380", ""] {
+        for foreign in [
+            "null",
+            "http://127.0.0.1:7381",
+            "http://shop.example",
+            "https://127.0.0.1:7380",
+            "",
+        ] {
             assert!(!post(&with(header::ORIGIN, foreign)), "{foreign}");
         }
         let site = header::HeaderName::from_static("sec-fetch-site");

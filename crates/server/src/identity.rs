@@ -33,7 +33,11 @@ impl Identity {
     pub(crate) fn of(headers: &HeaderMap) -> Result<Self, Error> {
         let person = cookie(headers, PERSON).unwrap_or_default();
         if let Some(device) = cookie(headers, DEVICE) {
-            return Ok(Self { person, device, is_new: false });
+            return Ok(Self {
+                person,
+                device,
+                is_new: false,
+            });
         }
         let [high, low] = random::bytes()?;
         let foreign = headers
@@ -106,7 +110,10 @@ mod tests {
             headers.append(header::COOKIE, HeaderValue::try_from(pair).unwrap());
         }
         let identity = Identity::of(&headers).unwrap();
-        assert_eq!((identity.person.as_str(), identity.device.as_str()), ("Zoë & Søn; =%", "van 2"));
+        assert_eq!(
+            (identity.person.as_str(), identity.device.as_str()),
+            ("Zoë & Søn; =%", "van 2")
+        );
         assert!(!identity.is_new);
     }
 

@@ -137,7 +137,9 @@ async fn keep_warm(kept: Arc<Kept>) {
         if done != Some(due) {
             let kept = Arc::clone(&kept);
             // Where an evaluation was broken off there is no use in trying it again at once.
-            left = tokio::task::spawn_blocking(move || kept.warm(now)).await.unwrap_or(0);
+            left = tokio::task::spawn_blocking(move || kept.warm(now))
+                .await
+                .unwrap_or(0);
             if left == 0 {
                 done = Some(due);
             }
@@ -159,6 +161,10 @@ async fn logged(request: Request<Body>, next: Next) -> Response<Body> {
     let start = Instant::now();
     let response = next.run(request).await;
     let ms = start.elapsed().as_secs_f64() * 1e3;
-    tracing::info!(method, status = response.status().as_u16(), ms = format_args!("{ms:.1}"));
+    tracing::info!(
+        method,
+        status = response.status().as_u16(),
+        ms = format_args!("{ms:.1}")
+    );
     response
 }

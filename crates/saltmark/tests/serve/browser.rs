@@ -80,7 +80,13 @@ impl Server {
     /// Ends it as a person would, and gives what it wrote to standard error.
     pub(crate) fn end(mut self) -> String {
         let pid = self.child.id().to_string();
-        assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
+        assert!(
+            Command::new("kill")
+                .args(["-TERM", &pid])
+                .status()
+                .unwrap()
+                .success()
+        );
         let mut log = String::new();
         let mut stderr = self.child.stderr.take().unwrap();
         stderr.read_to_string(&mut log).unwrap();

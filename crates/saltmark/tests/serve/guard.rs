@@ -18,10 +18,16 @@ fn regress_foreign_hosts_and_forms_are_refused() {
     assert_eq!(status("GET /\nhost: localhost", b""), 200);
     let offer = Offer::default().to_json();
     for origin in ["null", "http://shop.example", "http://127.0.0.1:1"] {
-        assert_eq!(status(&format!("POST /sync\norigin: {origin}"), offer.as_bytes()), 403);
+        assert_eq!(
+            status(&format!("POST /sync\norigin: {origin}"), offer.as_bytes()),
+            403
+        );
         assert_eq!(status(&format!("POST /who\norigin: {origin}"), b"name=x"), 403);
     }
-    assert_eq!(status("POST /sync\nsec-fetch-site: cross-site", offer.as_bytes()), 403);
+    assert_eq!(
+        status("POST /sync\nsec-fetch-site: cross-site", offer.as_bytes()),
+        403
+    );
     let own = format!("POST /sync\norigin: http://{}", server.host);
     assert_eq!(status(&own, offer.as_bytes()), 200);
     assert_eq!(status("DELETE /", b""), 405);
@@ -66,9 +72,17 @@ fn regress_contents_are_looked_at() {
     assert_eq!(status, 200);
     let hash = String::from_utf8(hash).unwrap();
     let (status, head, body) = server.ask(&format!("GET /attachment/{hash}"), b"").unwrap();
-    assert_eq!((status, body.as_slice()), (200, b"<script>alert(1)</script>".as_slice()));
-    assert!(head.contains("content-disposition: attachment") && head.contains("sandbox"), "{head}");
-    let (status, ..) = server.ask(&format!("GET /attachment/{}", "0".repeat(64)), b"").unwrap();
+    assert_eq!(
+        (status, body.as_slice()),
+        (200, b"<script>alert(1)</script>".as_slice())
+    );
+    assert!(
+        head.contains("content-disposition: attachment") && head.contains("sandbox"),
+        "{head}"
+    );
+    let (status, ..) = server
+        .ask(&format!("GET /attachment/{}", "0".repeat(64)), b"")
+        .unwrap();
     assert_eq!(status, 404);
 }
 

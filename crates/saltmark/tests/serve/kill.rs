@@ -15,7 +15,10 @@ use crate::browser::{Server, entry};
 
 fn rounds() -> u32 {
     let named = std::env::var("SALTMARK_KILL_ROUNDS").ok();
-    named.and_then(|text| text.parse().ok()).unwrap_or(200_u32).div_ceil(5)
+    named
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(200_u32)
+        .div_ceil(5)
 }
 
 #[test]
@@ -33,7 +36,10 @@ fn prop_what_was_received_survives_a_kill() {
         let mut server = Server::start(&path);
         let host = server.host.clone();
         std::thread::scope(|scope| {
-            let sender = Server { child: std::process::Command::new("true").spawn().unwrap(), host };
+            let sender = Server {
+                child: std::process::Command::new("true").spawn().unwrap(),
+                host,
+            };
             let received = &received;
             let sending = scope.spawn(move || {
                 let own = format!("POST /sync\norigin: http://{}", sender.host);
@@ -67,9 +73,19 @@ fn prop_what_was_received_survives_a_kill() {
             .read(Cursor(0), usize::MAX, &mut |entry| entries.push(entry))
             .unwrap();
         let there: BTreeSet<EventId> = entries.iter().map(|entry| entry.id).collect();
-        assert_eq!(there.len(), entries.len(), "round {round}: an entry is there twice");
+        assert_eq!(
+            there.len(),
+            entries.len(),
+            "round {round}: an entry is there twice"
+        );
         let received = received.lock().unwrap();
-        assert!(received.is_subset(&there), "round {round}: an entry that was received is gone");
+        assert!(
+            received.is_subset(&there),
+            "round {round}: an entry that was received is gone"
+        );
     }
-    assert!(killed_while_sending > 0, "no kill came while an outbox was being sent");
+    assert!(
+        killed_while_sending > 0,
+        "no kill came while an outbox was being sent"
+    );
 }

@@ -34,7 +34,10 @@ fn regress_a_ledger_that_is_none_is_said_and_left_alone() {
     assert!(said.contains("no ledger") && said.contains("--new"), "{said}");
     assert!(!path.exists());
 
-    for (content, word) in [("notes on water\n", "accepted"), ("SQLite format 3\0", "accepted")] {
+    for (content, word) in [
+        ("notes on water\n", "accepted"),
+        ("SQLite format 3\0", "accepted"),
+    ] {
         std::fs::write(&path, content).unwrap();
         let (code, said) = refused(&["--new", "--ledger", name]);
         assert_ne!(code, 0);

@@ -57,7 +57,8 @@ pub(super) struct Clock {
 struct Ahead {
     d: f64,
     litres: f64,
-    /// Standard deviation of their logarithm.
+    ln_litres: f64,
+    /// Standard deviation of that.
     sd: f64,
 }
 
@@ -266,9 +267,11 @@ impl Clock {
         let recent = (self.now.exp() - 1.0) * MEMORY_D * (1.0 - (-d / MEMORY_D).exp()) * self.season(0.0);
         let alone = 2.0 * MEMORY_D / (d + 2.0 * MEMORY_D);
         let sd = (self.usual_sd.powi(2) + self.wiggle.powi(2) * alone * (1.0 - (-d / MEMORY_D).exp())).sqrt();
+        let litres = self.usual_l_d * (season + recent).max(0.05 * d);
         Ahead {
             d,
-            litres: self.usual_l_d * (season + recent).max(0.05 * d),
+            litres,
+            ln_litres: litres.ln(),
             sd,
         }
     }
@@ -289,16 +292,17 @@ impl Clock {
         if litres <= 0.0 {
             return 0.0;
         }
-        let made = |point: &Ahead| point.litres * (point.sd * z).exp();
-        let last = self.ahead.last().map_or(0.0, made);
-        if last < litres {
+        let ln = litres.ln();
+        let enough = |point: &Ahead| point.ln_litres + point.sd * z >= ln;
+        if !self.ahead.last().is_some_and(enough) {
             return HORIZON_D;
         }
         // Between two points of the table by halving, then in a straight line.
-        let after = self.ahead.partition_point(|point| made(point) < litres);
+        let after = self.ahead.partition_point(|point| !enough(point));
         let (Some(low), Some(high)) = (self.ahead.get(after.wrapping_sub(1)), self.ahead.get(after)) else {
             return 0.0;
         };
+        let made = |point: &Ahead| point.litres * (point.sd * z).exp();
         let (from, to) = (made(low), made(high));
         low.d + (high.d - low.d) * (litres - from) / (to - from).max(1e-12)
     }

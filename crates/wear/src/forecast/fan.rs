@@ -77,12 +77,16 @@ pub(super) fn fans(scene: &Scene<'_>, until_d: f64) -> Vec<Fan> {
         }
         // Flow falls, the others rise.
         let sign = if which == 0 { -1.0 } else { 1.0 };
+        let courses: Vec<membranes::Shown<'_>> = (0..FUTURES)
+            .filter_map(|future| membranes::Shown::of(scene, which, future))
+            .collect();
         fans.push(Fan {
             part: element.id.clone(),
             limit,
             bound: (sign * bound).exp(),
             points: points(&|future, years, d| {
-                (sign * membranes::shown(scene, which, future, years, d)).exp()
+                let course = courses.get(future);
+                course.map_or(1.0, |course| (sign * course.at(years, d)).exp())
             }),
         });
     }

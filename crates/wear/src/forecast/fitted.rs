@@ -268,7 +268,7 @@ impl Fitted {
 
     /// None where a step is too long for the laws to be straight along it.
     fn near(&self, moved: &[f64]) -> Option<()> {
-        const FAR: f64 = 0.25;
+        const FAR: f64 = 0.5;
         let each = moved.iter().zip(&self.unknowns.sd);
         each.into_iter()
             .all(|(step, sd)| step.abs() < FAR * sd)

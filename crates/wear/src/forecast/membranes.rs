@@ -1,7 +1,7 @@
 //! The membranes as a group: standardised flow, salt passage and drop against their limits.
 
 use super::crossing::{FUTURES, normal};
-use super::posterior::{DRIFT, USE};
+use super::posterior::{DRIFT, MembraneNow, USE};
 use super::{Basis, Candidate, HORIZON_D, Limit, Quantiles, Scene, Spread};
 
 /// Years of usual use beyond which no date is given anyway.
@@ -29,29 +29,64 @@ pub(super) fn bounds(scene: &Scene<'_>) -> [(Limit, f64); 3] {
     ]
 }
 
-/// How far what ASTM D4516 shows has gone in one future, in logarithms, after so many years of usual use and days.
-pub(super) fn shown(scene: &Scene<'_>, which: usize, future: usize, years: f64, d: f64) -> f64 {
-    let posterior = scene.posterior;
-    let Some(state) = posterior.membranes.get(future) else {
-        return 0.0;
-    };
-    let mut worn = state.worn;
-    // Salt is shown with what the lost flow hides of it; flow and drop are alone.
-    for i in [0, which] {
-        // The further off, the more the rate has wandered by then.
-        let sd = scene.prior.bend_sd * (0.1 + years.min(5.0) / 1.5).sqrt();
-        worn[i] = state.worn_after(i, years * (sd * normal(future, DRIFT + i)).exp());
+/// The membranes in one future, as ASTM D4516 shows one of flow, salt passage and drop.
+pub(super) struct Shown<'a> {
+    which: usize,
+    state: &'a MembraneNow,
+    /// Resistance, or what stands for it, now: exp of what has worn; of flow and of the quantity itself.
+    base: [f64; 2],
+    /// How the rates wander in this future.
+    wander: [f64; 2],
+    age_d: f64,
+}
+
+impl<'a> Shown<'a> {
+    /// None of a future that is none.
+    pub(super) fn of(scene: &Scene<'a>, which: usize, future: usize) -> Option<Self> {
+        let state = scene.posterior.membranes.get(future)?;
+        let each = [0, which];
+        Some(Self {
+            which,
+            state,
+            base: each.map(|i| state.worn[i].exp()),
+            wander: each.map(|i| scene.prior.bend_sd * normal(future, DRIFT + i)),
+            age_d: 1.0 + scene.posterior.membrane_age_d,
+        })
     }
-    let age = 1.0 + posterior.membrane_age_d;
-    worn[0] += state.compaction * ((age + d) / age).ln();
-    state.shown(which, worn)
+
+    /// How far it has gone, in logarithms, after so many years of usual use and days.
+    pub(super) fn at(&self, years: f64, d: f64) -> f64 {
+        // The further off, the more the rate has wandered by then.
+        let far = (0.1 + years.min(5.0) / 1.5).sqrt();
+        let worn = |i: usize, of: usize| {
+            (self.base[i] + self.state.rate[of] * years * (far * self.wander[i]).exp()).ln()
+        };
+        let mut all = self.state.worn;
+        all[self.which] = worn(1, self.which);
+        // Lost flow hides some of the risen salt passage.
+        if self.which < 2 {
+            if self.which == 1 {
+                all[0] = worn(0, 0);
+            }
+            all[0] += self.state.compaction * (1.0 + d / self.age_d).ln();
+        }
+        self.state.shown(self.which, all)
+    }
+
+    /// Years of usual use to the bound, were it to go on straight: where to look first.
+    fn guess(&self, bound: f64) -> f64 {
+        (bound.exp() - self.base[1]) / self.state.rate[self.which]
+    }
 }
 
 fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidate {
     let posterior = scene.posterior;
     let now = |future: usize| &posterior.membranes[future];
     let due = Spread::each(|future| {
-        let shown = |years: f64, d: f64| shown(scene, which, future, years, d);
+        let Some(course) = Shown::of(scene, which, future) else {
+            return HORIZON_D;
+        };
+        let shown = |years: f64, d: f64| course.at(years, d);
         if shown(0.0, 0.0) >= bound {
             return 0.0;
         }
@@ -65,8 +100,10 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
             return HORIZON_D;
         }
         let mut years = high;
+        let mut first = Some(course.guess(bound)).filter(|guess| *guess > low && *guess < high);
         for _ in 0..8 {
-            let next = low - low_gap * (high - low) / (high_gap - low_gap);
+            let secant = low - low_gap * (high - low) / (high_gap - low_gap);
+            let next = first.take().unwrap_or(secant);
             let next_gap = gap(next);
             if (next - years).abs() < 2e-4 {
                 years = next;

@@ -7,6 +7,9 @@ use super::fitted::Fitted;
 use super::hypotheses::Hypothesis;
 use super::need::Demand;
 
+/// Futures come in pairs on either side of the most probable one.
+const PAIRS: usize = FUTURES / 2;
+
 /// Streams of the futures' own chances: use of water, drift of rates.
 pub(super) const USE: usize = 0;
 pub(super) const DRIFT: usize = 4;
@@ -84,27 +87,30 @@ impl Posterior {
             Some(whole) => std::slice::from_ref(whole),
             None => &fitted.laws[..],
         };
+        let normals = normals(unknowns.mean.len() - unknowns.first_live);
         let mut slopes = Slopes::new();
         let years = courses.membrane_years(life, now_d);
-        let membranes = draw(of_membranes, unknowns.first_of_membranes, |x| MembraneNow {
-            worn: std::array::from_fn(|which| {
-                slopes.clear();
-                let now = courses.membrane_at(x, life, now_d, years, which, &mut slopes);
-                let new = unknowns
-                    .membranes
-                    .get(life)
-                    .map_or(0.0, |own| x[own.level[which]]);
-                SIGN[which] * (now - new)
-            }),
-            rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
-            compaction: x[unknowns.compaction].max(0.0),
-            polarisation: fitted.polarisation * (-x[unknowns.film]).exp(),
-            osmotic_share: fitted.osmotic_share,
+        let membranes = draw(of_membranes, unknowns.first_of_membranes, &normals, |x| {
+            MembraneNow {
+                worn: std::array::from_fn(|which| {
+                    slopes.clear();
+                    let now = courses.membrane_at(x, life, now_d, years, which, &mut slopes);
+                    let new = unknowns
+                        .membranes
+                        .get(life)
+                        .map_or(0.0, |own| x[own.level[which]]);
+                    SIGN[which] * (now - new)
+                }),
+                rate: std::array::from_fn(|which| courses.membrane_rate(x, life, which).max(1e-6)),
+                compaction: x[unknowns.compaction].max(0.0),
+                polarisation: fitted.polarisation * (-x[unknowns.film]).exp(),
+                osmotic_share: fitted.osmotic_share,
+            }
         });
         let filters_now = if timeline.filters.is_empty() {
             Vec::new()
         } else {
-            draw(&fitted.laws, unknowns.first_live, |x| {
+            draw(&fitted.laws, unknowns.first_live, &normals, |x| {
                 let each = 0..timeline.filters.len();
                 each.filter_map(|index| courses.filter_now(x, index, now_d))
                     .collect::<Vec<_>>()
@@ -147,9 +153,8 @@ impl Posterior {
     }
 }
 
-/// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
-/// probable ones. Only the unknowns from `first` on are drawn; nothing that comes hangs on the others.
-fn draw<T>(laws: &[Hypothesis], first: usize, mut each: impl FnMut(&[f64]) -> T) -> Vec<T> {
+/// Standard normal values, a row for each of so many unknowns and in it one for each pair of futures.
+fn normals(unknowns: usize) -> Vec<f64> {
     let mut state: u64 = 0x5A17_3A4C;
     let mut uniform = || {
         // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
@@ -159,21 +164,30 @@ fn draw<T>(laws: &[Hypothesis], first: usize, mut each: impl FnMut(&[f64]) -> T)
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
         ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     };
+    (0..unknowns * PAIRS).map(|_| inverse_normal(uniform())).collect()
+}
+
+/// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
+/// probable ones. Only the unknowns from `first` on are drawn, of which `normals` has the rows at its end; nothing
+/// that comes hangs on the others.
+fn draw<T>(laws: &[Hypothesis], first: usize, normals: &[f64], mut each: impl FnMut(&[f64]) -> T) -> Vec<T> {
     let mut all = Vec::with_capacity(FUTURES);
     let mut upto = 0.0;
     for (i, law) in laws.iter().enumerate() {
         upto += law.chance;
+        let from = all.len() / 2;
         let until = if i + 1 == laws.len() {
-            FUTURES
+            PAIRS
         } else {
-            (upto * FUTURES as f64) as usize & !1
+            ((upto * PAIRS as f64) as usize).clamp(from, PAIRS)
         };
-        let pairs = until.saturating_sub(all.len()) / 2;
+        let pairs = until - from;
         if pairs == 0 {
             continue;
         }
         let live = law.x.len() - first;
-        let mut steps: Vec<f64> = (0..live * pairs).map(|_| inverse_normal(uniform())).collect();
+        let rows = normals.chunks_exact(PAIRS).rev().take(live).rev();
+        let mut steps: Vec<f64> = rows.flat_map(|row| &row[from..until]).copied().collect();
         law.precision.back(first, &mut steps, pairs);
         let mut x = law.x.clone();
         for pair in 0..pairs {
