@@ -4,6 +4,10 @@
 //! trade, and nothing here knows a database. Randomness and the time are arguments, as everywhere.
 //!
 //! Architecture invariant: the state changes only by [`Field::apply`], with entries that are stored.
+#![expect(
+    clippy::needless_pass_by_value,
+    reason = "what comes over the border from JavaScript is owned"
+)]
 
 mod answer;
 mod asked;
