@@ -435,3 +435,13 @@ observed-taste-or-smell = Geschmack oder Geruch
 observed-brown-water = Braunes Wasser
 observed-just-started = Gleich nach dem Anfahren abgelesen
 observed-after-work = Seit der letzten Arbeit an der Anlage
+
+## Nicht gespeichert
+
+not-kept-title = Nicht gespeichert
+not-kept = Davon wurde nichts gespeichert. Bitte noch einmal senden; was vorher gespeichert war, ist noch da.
+not-kept-full-title = Nicht gespeichert: der Speicher ist voll
+not-kept-full = Davon wurde nichts gespeichert. Bitte Platz schaffen und noch einmal senden; was vorher gespeichert war, ist noch da.
+not-kept-step-back = Eine Seite zurück: im Formular steht noch, was dort gewählt wurde.
+not-kept-send-again = Noch einmal senden
+not-kept-first-page = Zur ersten Seite

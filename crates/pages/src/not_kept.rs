@@ -2,6 +2,8 @@
 
 use maud::{DOCTYPE, Markup, html};
 
+use crate::frame::assets;
+use crate::frame::language::Language;
 use crate::{Method, Request, Response};
 
 /// Why it could not be kept.
@@ -21,32 +23,27 @@ const MOST_FIELDS: usize = 500;
 /// The shell calls it in the place of the response of [`crate::respond`] when the entries in that response could
 /// not be made durable. None of them is in the ledger then.
 pub fn not_kept(request: &Request<'_>, why: NotKept) -> Response {
+    let say = Language::accepted(request.accept_language);
     let (status, title, reason) = match why {
-        NotKept::Full => (
-            507,
-            "Not saved: the storage is full",
-            "Nothing of this was kept. Make room, then send it again; what was saved before is still there.",
-        ),
-        NotKept::Failed => (
-            500,
-            "Not saved",
-            "Nothing of this was kept. Send it again; what was saved before is still there.",
-        ),
+        NotKept::Full => (507, "not-kept-full-title", "not-kept-full"),
+        NotKept::Failed => (500, "not-kept-title", "not-kept"),
     };
+    let title = say.say(title);
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(say.tag()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
+                link rel="stylesheet" href=(assets::style().path);
             }
             body {
                 main {
                     h1 { (title) }
-                    p role="alert" { (reason) }
-                    @if request.method == Method::Post { (typed(request)) }
-                    p { a href="/" { "To the first page" } }
+                    p role="alert" { (say.say(reason)) }
+                    @if request.method == Method::Post { (typed(request, say)) }
+                    p { a href="/" { (say.say("not-kept-first-page")) } }
                 }
             }
         }
@@ -55,7 +52,7 @@ pub fn not_kept(request: &Request<'_>, why: NotKept) -> Response {
     for (name, value) in [
         (
             "content-security-policy",
-            "default-src 'none'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+            "default-src 'none'; style-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
         ),
         ("referrer-policy", "same-origin"),
         ("x-content-type-options", "nosniff"),
@@ -67,12 +64,12 @@ pub fn not_kept(request: &Request<'_>, why: NotKept) -> Response {
 }
 
 /// What was typed, ready to be sent again. A file cannot be put into a form again: its form is a step back.
-fn typed(request: &Request<'_>) -> Markup {
+fn typed(request: &Request<'_>, say: Language) -> Markup {
     if !request
         .content_type
         .starts_with("application/x-www-form-urlencoded")
     {
-        return html! { p { "Go one page back: the form still has what you chose there." } };
+        return html! { p { (say.say("not-kept-step-back")) } };
     }
     let fields: Vec<_> = form_urlencoded::parse(request.body).take(MOST_FIELDS).collect();
     html! {
@@ -84,7 +81,7 @@ fn typed(request: &Request<'_>) -> Markup {
                     p { label { (name.replace(['_', '-'], " ")) " " input name=(name) value=(value); } }
                 }
             }
-            button { "Send it again" }
+            button { (say.say("not-kept-send-again")) }
         }
     }
 }
