@@ -51,7 +51,10 @@ fn regress_a_ledger_is_replayed_and_its_scores_are_its_changes() {
     assert_eq!(same("as_made"), same("by_forecast"));
 
     let unit = changes[0]["unit"].as_str().expect("an id");
-    let one = answer(&["backtest", "--ledger", &ledger, "--unit-id", unit, "--json"], b"");
+    let one = answer(
+        &["backtest", "--ledger", &ledger, "--unit-id", unit, "--json"],
+        b"",
+    );
     let own = changes.iter().filter(|change| change["unit"] == *unit).count();
     assert_eq!(one["changes"].as_array().map(Vec::len), Some(own));
 }

@@ -50,25 +50,48 @@ fn text(replayed: &Backtest, assumptions: &Assumptions) -> String {
     let mut text = wrapped(&replayed.sentence, "");
     text.push('\n');
     let mut leads = Columns::new(&[
-        "parts", "days before", "due", "in range", "median off", "early", "outlived",
+        "parts",
+        "days before",
+        "due",
+        "in range",
+        "median off",
+        "early",
+        "outlived",
     ]);
     let everything = ("all together", &replayed.scores);
-    let kinds = replayed.by_kind.iter().map(|(kind, scores)| (kind.words(), scores));
+    let kinds = replayed
+        .by_kind
+        .iter()
+        .map(|(kind, scores)| (kind.words(), scores));
     for (words, scores) in std::iter::once(everything).chain(kinds) {
         for score in scores.iter().filter(|score| score.due + score.early > 0) {
             leads.row(vec![
                 words.to_owned(),
                 format!("{:.0}", score.lead_d),
                 score.due.to_string(),
-                score.coverage().map_or_else(String::new, |share| format!("{:.0} %", 100.0 * share)),
-                score.median_error_d.map_or_else(String::new, |off| format!("{off:.0} d")),
+                score
+                    .coverage()
+                    .map_or_else(String::new, |share| format!("{:.0} %", 100.0 * share)),
+                score
+                    .median_error_d
+                    .map_or_else(String::new, |off| format!("{off:.0} d")),
                 score.early.to_string(),
                 score.outlived.to_string(),
             ]);
         }
     }
-    text.push_str(&format!("\nWhat was told before each change, against what happened\n{}", leads.text()));
-    let mut costs = Columns::new(&["changed", "changes", "days early", "days late", "litres lost", "cost"]);
+    text.push_str(&format!(
+        "\nWhat was told before each change, against what happened\n{}",
+        leads.text()
+    ));
+    let mut costs = Columns::new(&[
+        "changed",
+        "changes",
+        "days early",
+        "days late",
+        "litres lost",
+        "cost",
+    ]);
     for (words, cost) in [
         ("as it was", &replayed.as_made),
         ("by the calendar", &replayed.by_calendar),
