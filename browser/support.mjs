@@ -184,7 +184,7 @@ export const stopWorkers = async (page) => {
 /** Fills the form of a reading in, with a remark to know it by. */
 export const fillReading = async (page, note, flow = '36 L/h') => {
   await page.locator('[name="permeate_flow"]').fill(flow);
-  await page.locator('[name="temperature"]').fill('12 C');
+  await page.locator('[name="feed_temperature"]').fill('12 C');
   await page.locator('[name="note"]').fill(note);
 };
 export const submit = (page) => page.locator('main form button[type="submit"], main form button:not([type])').last().click();
