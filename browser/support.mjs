@@ -87,6 +87,8 @@ export class Network {
   // pass | hole: bytes go nowhere, connections stay | deaf: requests go through, replies do not
   mode = 'pass';
   sockets = new Set();
+  // Pairs of texts of one length: what the browser, or the server, says is put in other words.
+  rewrite = { browser: [], server: [] };
 
   constructor(server) {
     this.server = server;
@@ -109,9 +111,16 @@ export class Network {
     this.sockets.add(server);
     server.on('close', () => (this.sockets.delete(server), this.mode === 'pass' && browser.destroy()));
     server.on('error', () => browser.destroy());
-    browser.on('data', (bytes) => this.mode !== 'hole' && server.write(bytes));
+    browser.on('data', (bytes) => this.mode !== 'hole' && server.write(this.#put(bytes, 'browser')));
     browser.on('close', () => server.destroy());
-    server.on('data', (bytes) => this.mode === 'pass' && browser.write(bytes));
+    server.on('data', (bytes) => this.mode === 'pass' && browser.write(this.#put(bytes, 'server')));
+  }
+
+  #put(bytes, side) {
+    const pairs = this.rewrite[side];
+    if (pairs.length === 0) return bytes;
+    const put = pairs.reduce((text, [from, to]) => text.replaceAll(from, to), bytes.toString('latin1'));
+    return Buffer.from(put, 'latin1');
   }
 
   /** What is open is cut, and what comes is handled in this way. */
