@@ -441,3 +441,6 @@ observed-taste-or-smell = Geschmack oder Geruch
 observed-brown-water = Braunes Wasser
 observed-just-started = Gleich nach dem Anfahren abgelesen
 observed-after-work = Seit der letzten Arbeit an der Anlage
+
+## Nicht gespeichert
+

@@ -461,3 +461,6 @@ observed-taste-or-smell = Taste or smell
 observed-brown-water = Brown water
 observed-just-started = Taken just after a start
 observed-after-work = Since the last work on the unit
+
+## Not saved
+

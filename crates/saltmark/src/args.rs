@@ -4,7 +4,7 @@ mod ledger;
 
 use std::path::PathBuf;
 
-pub(crate) use ledger::{Backup, Demo, Export, Format, Import, Place, Restore};
+pub(crate) use ledger::{Backtest, Backup, Demo, Export, Format, Import, Place, Restore};
 
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueHint};
 
@@ -78,6 +78,9 @@ pub(crate) enum Command {
             saltmark export --out ledger.xlsx\n  saltmark export --out ledger.jsonl"
     )]
     Export(Export),
+    /// What was forecast before each real change, against what happened.
+    #[command(after_help = "Example:\n  saltmark backtest --ledger quillmere.db")]
+    Backtest(Backtest),
     /// Writes a backup of the ledger, one file, while it goes on being used.
     #[command(after_help = "Example:\n  saltmark backup ledger-2026-11.db")]
     Backup(Backup),

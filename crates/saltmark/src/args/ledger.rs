@@ -84,6 +84,19 @@ pub(crate) struct Export {
     pub(crate) json: bool,
 }
 
+/// `backtest`.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct Backtest {
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// Only this unit; may be given several times. All units where it is not.
+    #[arg(long, value_name = "ID")]
+    pub(crate) unit_id: Vec<String>,
+    /// Answer with one JSON document.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
 /// `backup`.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct Backup {

@@ -52,6 +52,7 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
         Command::Diagnose(args) => on_case(&args.case, diagnose::answer),
         Command::Import(args) => ledger::import(&args),
         Command::Export(args) => ledger::export(&args),
+        Command::Backtest(args) => ledger::backtest(&args),
         Command::Backup(args) => ledger::back_up(&args),
         Command::Restore(args) => ledger::restore(&args),
         Command::Demo(args) => ledger::demo(&args),

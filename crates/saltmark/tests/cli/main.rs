@@ -1,5 +1,6 @@
 //! The real program, as a person or a script runs it.
 
+mod backtest;
 mod check;
 mod diagnose;
 mod jobcard;

@@ -1,5 +1,6 @@
 //! The commands on a ledger, and where it is found.
 
+mod backtest;
 mod backup;
 mod demo;
 mod export;
@@ -16,6 +17,7 @@ use store::{Error, Options, SqliteStore};
 use crate::args::Place;
 use crate::failure::Failure;
 
+pub(crate) use backtest::run as backtest;
 pub(crate) use backup::{back_up, restore};
 pub(crate) use demo::run as demo;
 pub(crate) use export::run as export;
