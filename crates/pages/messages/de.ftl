@@ -19,12 +19,6 @@ not-found-title = Nicht gefunden
 not-found = Unter dieser Adresse steht nichts. Vielleicht ist der Eintrag auf diesem Gerät noch nicht angekommen.
 not-that-way = Das geht unter dieser Adresse nicht.
 refused-title = Nicht angenommen
-not-kept-full-title = Nicht gespeichert: der Speicher ist voll
-not-kept-full = Hiervon wurde nichts behalten. Erst Platz schaffen, dann noch einmal senden; was vorher gespeichert wurde, ist noch da.
-not-kept-title = Nicht gespeichert
-not-kept = Hiervon wurde nichts behalten. Bitte noch einmal senden; was vorher gespeichert wurde, ist noch da.
-not-kept-file = Eine Seite zurück: das Formular hat noch, was dort gewählt war.
-not-kept-again = Noch einmal senden
 refused-origin = Dieses Formular kam nicht von Saltmarks eigenen Seiten, deshalb wurde nichts aufgeschrieben. Bitte die Seite hier öffnen und noch einmal senden.
 refused-no-form = Was gesendet wurde, ist kein Formular; es wurde nichts aufgeschrieben.
 choose = Bitte wählen
@@ -444,3 +438,9 @@ observed-after-work = Seit der letzten Arbeit an der Anlage
 
 ## Nicht gespeichert
 
+not-kept-full-title = Nicht gespeichert: der Speicher ist voll
+not-kept-full = Hiervon wurde nichts behalten. Erst Platz schaffen, dann noch einmal senden; was vorher gespeichert wurde, ist noch da.
+not-kept-title = Nicht gespeichert
+not-kept = Hiervon wurde nichts behalten. Bitte noch einmal senden; was vorher gespeichert wurde, ist noch da.
+not-kept-file = Eine Seite zurück: das Formular hat noch, was dort gewählt war.
+not-kept-again = Noch einmal senden

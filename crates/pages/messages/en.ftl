@@ -19,12 +19,6 @@ not-found-title = Not found
 not-found = There is nothing at this address. The entry may not have arrived on this device yet.
 not-that-way = This can't be done at this address.
 refused-title = Not taken
-not-kept-full-title = Not saved: the storage is full
-not-kept-full = Nothing of this was kept. Make room, then send it again; what was saved before is still there.
-not-kept-title = Not saved
-not-kept = Nothing of this was kept. Send it again; what was saved before is still there.
-not-kept-file = Go one page back: the form still has what you chose there.
-not-kept-again = Send it again
 refused-origin = This form did not come from Saltmark's own pages, so nothing was written down. Open the page here and send it again.
 refused-no-form = What was sent is not a form, so nothing was written down.
 choose = Choose
@@ -464,3 +458,9 @@ observed-after-work = Since the last work on the unit
 
 ## Not saved
 
+not-kept-full-title = Not saved: the storage is full
+not-kept-full = Nothing of this was kept. Make room, then send it again; what was saved before is still there.
+not-kept-title = Not saved
+not-kept = Nothing of this was kept. Send it again; what was saved before is still there.
+not-kept-file = Go one page back: the form still has what you chose there.
+not-kept-again = Send it again

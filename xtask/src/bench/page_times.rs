@@ -44,7 +44,12 @@ pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
     let binary = repo.release_binary()?;
     let folder = repo.emptied_target_folder("bench-pages")?;
     let ledger = folder.join("demo.db");
-    process::run(repo.command(&binary).args(["demo", "--ledger"]).arg(&ledger).stdout(Stdio::null()))?;
+    process::run(
+        repo.command(&binary)
+            .args(["demo", "--ledger"])
+            .arg(&ledger)
+            .stdout(Stdio::null()),
+    )?;
 
     let mut measures = Vec::new();
     let served = serve(repo, &binary, &ledger)?;
@@ -87,7 +92,9 @@ fn serve(repo: &Repo, binary: &std::path::Path, ledger: &std::path::Path) -> Res
             .read_line(&mut said)
             .map_err(|error| format!("what the server said could not be read: {error}"))?;
     }
-    let address = said.split_once(" at ").map(|(_, address)| address.trim().trim_end_matches('/').to_owned());
+    let address = said
+        .split_once(" at ")
+        .map(|(_, address)| address.trim().trim_end_matches('/').to_owned());
     let served = Served {
         child,
         address: address.unwrap_or_default(),
@@ -103,7 +110,15 @@ fn p99(repo: &Repo, address: &str, path: &str) -> Result<Measure> {
     let url = format!("{address}{path}");
     let warm = ["-t2", "-c4", "-d2s", url.as_str()];
     process::quietly(repo.command("wrk").args(warm))?;
-    let report = process::stdout_of(repo.command("wrk").args(["-t2", "-c", CLIENTS, "-d", DURATION, "--latency", &url]))?;
+    let report = process::stdout_of(repo.command("wrk").args([
+        "-t2",
+        "-c",
+        CLIENTS,
+        "-d",
+        DURATION,
+        "--latency",
+        &url,
+    ]))?;
     if report.contains("Non-2xx") || report.contains("Socket errors") {
         return Err(format!("{path} was not answered every time:\n{report}").into());
     }
