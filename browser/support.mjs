@@ -87,6 +87,8 @@ export class Network {
   // pass | hole: bytes go nowhere, connections stay | deaf: requests go through, replies do not
   mode = 'pass';
   sockets = new Set();
+  // Pairs of texts of one length: what the browser, or the server, says is put in other words.
+  rewrite = { browser: [], server: [] };
 
   constructor(server) {
     this.server = server;
@@ -109,9 +111,16 @@ export class Network {
     this.sockets.add(server);
     server.on('close', () => (this.sockets.delete(server), this.mode === 'pass' && browser.destroy()));
     server.on('error', () => browser.destroy());
-    browser.on('data', (bytes) => this.mode !== 'hole' && server.write(bytes));
+    browser.on('data', (bytes) => this.mode !== 'hole' && server.write(this.#put(bytes, 'browser')));
     browser.on('close', () => server.destroy());
-    server.on('data', (bytes) => this.mode === 'pass' && browser.write(bytes));
+    server.on('data', (bytes) => this.mode === 'pass' && browser.write(this.#put(bytes, 'server')));
+  }
+
+  #put(bytes, side) {
+    const pairs = this.rewrite[side];
+    if (pairs.length === 0) return bytes;
+    const put = pairs.reduce((text, [from, to]) => text.replaceAll(from, to), bytes.toString('latin1'));
+    return Buffer.from(put, 'latin1');
   }
 
   /** What is open is cut, and what comes is handled in this way. */
@@ -184,7 +193,7 @@ export const stopWorkers = async (page) => {
 /** Fills the form of a reading in, with a remark to know it by. */
 export const fillReading = async (page, note, flow = '36 L/h') => {
   await page.locator('[name="permeate_flow"]').fill(flow);
-  await page.locator('[name="temperature"]').fill('12 C');
+  await page.locator('[name="feed_temperature"]').fill('12 C');
   await page.locator('[name="note"]').fill(note);
 };
 export const submit = (page) => page.locator('main form button[type="submit"], main form button:not([type])').last().click();

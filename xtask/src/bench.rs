@@ -4,6 +4,7 @@
 //! standard output (see [`Measure`]), and anything else to standard error.
 
 mod measure;
+mod page_times;
 mod process_times;
 
 use std::fmt::Write as _;
@@ -47,7 +48,7 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
 
     let benches = benches(repo)?;
     let mut names: Vec<&str> = benches.iter().map(|bench| bench.name.as_str()).collect();
-    names.push(process_times::NAME);
+    names.extend([process_times::NAME, page_times::NAME]);
     if let Some(unknown) = only.iter().find(|name| !names.contains(&name.as_str())) {
         return Err(format!(
             "there is no benchmark {unknown:?}; there are: {}",
@@ -63,6 +64,9 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
     }
     if is_chosen(process_times::NAME) {
         measures.extend(process_times::measure(repo)?);
+    }
+    if is_chosen(page_times::NAME) {
+        measures.extend(page_times::measure(repo)?);
     }
 
     let table = measure::table(&measures);

@@ -10,14 +10,18 @@
   const marks = () => document.querySelectorAll('[data-waiting]');
   const waits = () => [...marks()].some((mark) => Number(mark.dataset.waiting) > 0);
   const send = () => workers.controller?.postMessage('send');
+  // Until it is heard that the worker and the server have spoken, they are asked to.
+  let heard = false;
   workers.addEventListener('message', ({ data }) => {
     if (typeof data?.waiting !== 'number') return;
+    heard = true;
     for (const mark of marks()) {
       mark.dataset.waiting = String(data.waiting);
       mark.hidden = data.waiting === 0;
     }
   });
+  workers.addEventListener('controllerchange', send);
   addEventListener('online', send);
   document.addEventListener('visibilitychange', () => document.hidden || send());
-  setInterval(() => waits() && send(), 15_000);
+  setInterval(() => (!heard || waits()) && send(), 10_000);
 })();

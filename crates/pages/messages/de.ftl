@@ -438,10 +438,9 @@ observed-after-work = Seit der letzten Arbeit an der Anlage
 
 ## Nicht gespeichert
 
-not-kept-title = Nicht gespeichert
-not-kept = Davon wurde nichts gespeichert. Bitte noch einmal senden; was vorher gespeichert war, ist noch da.
 not-kept-full-title = Nicht gespeichert: der Speicher ist voll
-not-kept-full = Davon wurde nichts gespeichert. Bitte Platz schaffen und noch einmal senden; was vorher gespeichert war, ist noch da.
-not-kept-step-back = Eine Seite zurück: im Formular steht noch, was dort gewählt wurde.
-not-kept-send-again = Noch einmal senden
-not-kept-first-page = Zur ersten Seite
+not-kept-full = Hiervon wurde nichts behalten. Erst Platz schaffen, dann noch einmal senden; was vorher gespeichert wurde, ist noch da.
+not-kept-title = Nicht gespeichert
+not-kept = Hiervon wurde nichts behalten. Bitte noch einmal senden; was vorher gespeichert wurde, ist noch da.
+not-kept-file = Eine Seite zurück: das Formular hat noch, was dort gewählt war.
+not-kept-again = Noch einmal senden

@@ -458,10 +458,9 @@ observed-after-work = Since the last work on the unit
 
 ## Not saved
 
-not-kept-title = Not saved
-not-kept = Nothing of this was kept. Send it again; what was saved before is still there.
 not-kept-full-title = Not saved: the storage is full
 not-kept-full = Nothing of this was kept. Make room, then send it again; what was saved before is still there.
-not-kept-step-back = Go one page back: the form still has what you chose there.
-not-kept-send-again = Send it again
-not-kept-first-page = To the first page
+not-kept-title = Not saved
+not-kept = Nothing of this was kept. Send it again; what was saved before is still there.
+not-kept-file = Go one page back: the form still has what you chose there.
+not-kept-again = Send it again

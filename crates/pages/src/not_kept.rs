@@ -3,7 +3,9 @@
 use maud::{DOCTYPE, Markup, html};
 
 use crate::frame::assets;
+use crate::frame::fields::Fields;
 use crate::frame::language::Language;
+use crate::frame::layout;
 use crate::{Method, Request, Response};
 
 /// Why it could not be kept.
@@ -15,9 +17,6 @@ pub enum NotKept {
     Failed,
 }
 
-/// Fields of a form that are shown again; a longer one is no form of ours.
-const MOST_FIELDS: usize = 500;
-
 /// Says that nothing was kept, and shows what was typed in a form that sends it again.
 ///
 /// The shell calls it in the place of the response of [`crate::respond`] when the entries in that response could
@@ -28,67 +27,56 @@ pub fn not_kept(request: &Request<'_>, why: NotKept) -> Response {
         NotKept::Full => (507, "not-kept-full-title", "not-kept-full"),
         NotKept::Failed => (500, "not-kept-title", "not-kept"),
     };
-    let title = say.say(title);
     let page = html! {
         (DOCTYPE)
         html lang=(say.tag()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (title) }
+                meta name="color-scheme" content="light dark";
+                title { (say.say(title)) " \u{b7} Saltmark" }
                 link rel="stylesheet" href=(assets::style().path);
             }
             body {
-                main {
-                    h1 { (title) }
+                main id="main" {
+                    h1 { (say.say(title)) }
                     p role="alert" { (say.say(reason)) }
                     @if request.method == Method::Post { (typed(request, say)) }
-                    p { a href="/" { (say.say("not-kept-first-page")) } }
+                    p { a href="/" { (say.say("to-due")) } }
                 }
             }
         }
     };
-    let mut response = Response::page(status, page.into_string());
-    for (name, value) in [
-        (
-            "content-security-policy",
-            "default-src 'none'; style-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-        ),
-        ("referrer-policy", "same-origin"),
-        ("x-content-type-options", "nosniff"),
-        ("cache-control", "no-store"),
-    ] {
-        response.headers.push((name, value.to_owned()));
-    }
-    response
+    layout::finish(Response::page(status, page.into_string()))
 }
 
 /// What was typed, ready to be sent again. A file cannot be put into a form again: its form is a step back.
 fn typed(request: &Request<'_>, say: Language) -> Markup {
-    if !request
-        .content_type
-        .starts_with("application/x-www-form-urlencoded")
-    {
-        return html! { p { (say.say("not-kept-step-back")) } };
+    let sent = Fields::of_body(request.content_type, request.body).unwrap_or_default();
+    if !sent.uploads.is_empty() || sent.iter().next().is_none() {
+        return html! { p { (say.say("not-kept-file")) } };
     }
-    let fields: Vec<_> = form_urlencoded::parse(request.body).take(MOST_FIELDS).collect();
     html! {
         form method="post" action=(request.path) {
-            @for (name, value) in &fields {
-                @if value.is_empty() || is_behind_the_scenes(name) {
+            @for (name, value) in sent.iter() {
+                @if value.is_empty() || name == "form" {
                     input type="hidden" name=(name) value=(value);
                 } @else {
-                    p { label { (name.replace(['_', '-'], " ")) " " input name=(name) value=(value); } }
+                    p {
+                        label {
+                            (name.replace(['_', '.'], " ")) " "
+                            @if value.contains('\n') {
+                                textarea name=(name) { (value) }
+                            } @else {
+                                input name=(name) value=(value);
+                            }
+                        }
+                    }
                 }
             }
-            button { (say.say("not-kept-send-again")) }
+            button type="submit" { (say.say("not-kept-again")) }
         }
     }
-}
-
-/// Names of fields that no person fills in.
-fn is_behind_the_scenes(name: &str) -> bool {
-    matches!(name, "form" | "form_id" | "id" | "token")
 }
 
 #[cfg(test)]

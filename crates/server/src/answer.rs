@@ -1,5 +1,6 @@
 //! One request: guarded, read, answered by the pages, kept, sent.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -30,21 +31,35 @@ pub(crate) struct Asked {
     pub(crate) identity: Identity,
 }
 
+impl Asked {
+    /// Whether it only reads what is in memory.
+    fn is_page(&self) -> bool {
+        self.method != Method::POST && !self.path.starts_with("/attachment")
+    }
+}
+
 /// Answers a request, whatever it is.
 pub(crate) async fn answer(Shared(kept): Shared<Arc<Kept>>, request: Request<Body>) -> Response<Body> {
     let asked = match received(request).await {
         Ok(asked) => asked,
         Err(status) => return plain(status),
     };
-    // The store and the pages are synchronous: they get a thread that may wait.
-    let answered = tokio::task::spawn_blocking(move || answered(&kept, &asked)).await;
+    // A page is answered from memory in less time than it takes to hand it to another thread. What may wait for the
+    // disk gets a thread that may wait.
+    let answered = if asked.is_page() {
+        // What a request reads is whole whatever becomes of the request: locks and the memo see to that.
+        catch_unwind(AssertUnwindSafe(|| answered(&kept, &asked))).map_err(|_| ())
+    } else {
+        let answered = tokio::task::spawn_blocking(move || answered(&kept, &asked)).await;
+        answered.map_err(|_| ())
+    };
     match answered {
         Ok(Ok(response)) => response,
         Ok(Err(error)) => {
             tracing::error!(kind = kind(&error), "a request could not be answered");
             plain(StatusCode::INTERNAL_SERVER_ERROR)
         }
-        Err(_) => {
+        Err(()) => {
             tracing::error!("a request was broken off by a fault of the program");
             plain(StatusCode::INTERNAL_SERVER_ERROR)
         }

@@ -79,7 +79,7 @@ impl Kept {
         self.memo.warm(self.seen().state(), now)
     }
 
-    /// The state as it is, or was a moment ago.
+    /// The state as it is, or was a moment ago. While another request writes that is the state before it.
     pub(crate) fn look(&self) -> Result<Look<'_>, store::Error> {
         let due = {
             // A thread that panicked has left nothing half done: an instant is one value.
@@ -90,8 +90,8 @@ impl Kept {
             }
             due
         };
-        if due {
-            self.write()?;
+        if due && let Ok(store) = self.store.try_lock() {
+            Writing { kept: self, store }.catch_up()?;
         }
         Ok(self.seen())
     }

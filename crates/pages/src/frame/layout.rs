@@ -60,6 +60,10 @@ impl Page<'_> {
                     title { (self.title) " \u{b7} Saltmark" }
                     link rel="stylesheet" href=(assets::style().path);
                     script src=(assets::stopwatch().path) defer {}
+                    // The shell's: the worker that answers without a signal, and what makes the pages installable.
+                    script src="/register.js" defer {}
+                    link rel="manifest" href="/manifest.webmanifest";
+                    link rel="icon" href="/icon.svg" type="image/svg+xml";
                 }
                 body {
                     a.skip href="#main" { (say.say("skip")) }
@@ -78,7 +82,7 @@ impl Page<'_> {
                         }
                     }
                     @if let Place::Field { waiting } = ask.at.place {
-                        p.waiting role="status" {
+                        p.waiting role="status" data-waiting=(waiting) {
                             @if waiting == 0 { (say.say("waiting-none")) }
                             @else { (say.with("waiting", &[("n", waiting.into())])) }
                         }
