@@ -6,6 +6,10 @@
 //! probable unknowns; the last normal matrix is the inverse of their covariance (Laplace). An instrument whose
 //! reading is far off gets a larger error in the next round, as Student's distribution with four degrees of
 //! freedom asks for, so that a wild value does not move the rest.
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 use super::course::Courses;
 use super::evidence::Evidence;

@@ -70,7 +70,7 @@ impl Viscosity {
         let low = place.floor();
         let s = place - low;
         let nodes = (low >= 0.0)
-            .then(|| low as usize)
+            .then_some(low as usize)
             .and_then(|low| self.table.get(low..low + 2));
         let (mu, slope) = match nodes {
             Some([(a, da), (b, db)]) => {

@@ -2,6 +2,10 @@
 //!
 //! Of a matrix only the upper triangle is kept, by rows: then every inner loop runs along a row, which the processor
 //! does several numbers at a time, and what is zero (the unknowns of past lives that never met) is skipped.
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 /// Upper triangular factor U of a symmetric positive definite matrix `U' U`, by rows.
 #[derive(Clone, Debug)]
