@@ -71,7 +71,29 @@ pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &
 
 /// Fits all unknowns to all readings.
 pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
-    pulp::Arch::new().dispatch(|| widely(plant, rated, courses, evidence))
+    pulp::Arch::new().dispatch(Whole {
+        plant,
+        rated,
+        courses,
+        evidence,
+    })
+}
+
+/// What [`fit`] is called with.
+struct Whole<'a> {
+    plant: &'a Plant,
+    rated: &'a [Rated],
+    courses: &'a Courses<'a>,
+    evidence: &'a mut [Evidence],
+}
+
+impl pulp::NullaryFnOnce for Whole<'_> {
+    type Output = Fit;
+
+    #[inline(always)]
+    fn call(self) -> Fit {
+        widely(self.plant, self.rated, self.courses, self.evidence)
+    }
 }
 
 /// [`fit`], compiled for the widest vectors of the processor.
@@ -129,7 +151,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
-        let close = if many { 0.1 } else { 0.01 };
+        let close = if many { 0.1 } else { 0.03 };
         if far < close && !coarse && round >= COARSE_ROUNDS {
             break;
         }
