@@ -60,7 +60,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     };
     let standardisation = standardise(&history);
     let mut best = f64::INFINITY;
-    for _ in 0..9 {
+    for _ in 0..60 {
         let start = Instant::now();
         let parts = forecast(&history, &standardisation, as_of);
         best = best.min(start.elapsed().as_secs_f64());
@@ -70,7 +70,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     let again = reevaluation(&history)?;
     let mut ledger = f64::INFINITY;
-    for _ in 0..3 {
+    for _ in 0..8 {
         let start = Instant::now();
         for _ in 0..UNITS {
             let own = History {
@@ -145,7 +145,7 @@ fn reevaluation(history: &History<'_>) -> Result<f64, Box<dyn std::error::Error>
         return Err("the reading was not added, but all fitted anew".into());
     }
     let mut best = f64::INFINITY;
-    for _ in 0..50 {
+    for _ in 0..200 {
         let start = Instant::now();
         let parts = fitted.with_reading(history, &standardisation, as_of).parts();
         best = best.min(start.elapsed().as_secs_f64());

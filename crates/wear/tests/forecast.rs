@@ -1,80 +1,21 @@
 //! When each part will be due: against closed forms, against the simulated truth of the practice cases, and for
 //! histories with little or odd things in them.
 
-use casefile::{Document, Faults, Table};
-use jiff::{SignedDuration, Timestamp};
+mod practice;
+
+use jiff::SignedDuration;
+use practice::{CASES, Case};
 use proptest::prelude::*;
 use reading::{Event, EventKind, Field, Reading};
 use serde_json::Value;
-use unit::Unit;
-use water::Analysis;
-use wear::forecast::{Forecaster, HORIZON_D, Limit, PartForecast, Prior, forecast, hermia};
+use wear::forecast::{HORIZON_D, Limit, PartForecast, forecast, hermia};
 use wear::lives::days;
-use wear::{History, standardise};
+use wear::standardise;
 
-/// Simulated units with the truth beside them (`reference/practice/README.md`).
-const CASES: &str = include_str!("../../../reference/practice/forecast.jsonl");
-
-struct Case {
-    unit: Unit,
-    water: Option<Analysis>,
-    readings: Vec<Reading>,
-    events: Vec<Event>,
-    as_of: Timestamp,
-    truth: Value,
-}
-
-impl Case {
-    fn of(line: &str) -> Self {
-        let whole: Value = serde_json::from_str(line).unwrap();
-        let input = &whole["input"];
-        let document = Document::read("case.json", input.to_string().as_bytes()).unwrap();
-        let faults = Faults::new();
-        let top = Table::new(&document.tree, "", &faults);
-        let unit = casefile::unit_plan(top.required_table("unit", "a unit").unwrap()).unwrap();
-        let water = top.table("water").and_then(casefile::water_analysis);
-        let readings = casefile::readings(&top, "readings", &unit).unwrap();
-        let events = casefile::events(&top, "events", &unit).unwrap();
-        let as_of = input["as_of"].as_str().unwrap().parse().unwrap();
-        Self {
-            unit,
-            water,
-            readings,
-            events,
-            as_of,
-            truth: whole["truth"].clone(),
-        }
-    }
-
-    fn first() -> Self {
-        Self::of(CASES.lines().next().unwrap())
-    }
-
-    fn history(&self) -> History<'_> {
-        History {
-            unit: &self.unit,
-            water: self.water.as_ref(),
-            readings: &self.readings,
-            events: &self.events,
-        }
-    }
-
-    /// Up to one of its readings.
-    fn up_to(&self, reading: usize) -> (History<'_>, Timestamp) {
-        let at = self.readings[reading].at;
-        let events = self.events.partition_point(|event| event.at <= at);
-        let history = History {
-            readings: &self.readings[..=reading],
-            events: &self.events[..events],
-            ..self.history()
-        };
-        (history, at)
-    }
-
-    fn forecast(&self) -> Vec<PartForecast> {
-        let history = self.history();
-        forecast(&history, &standardise(&history), self.as_of)
-    }
+/// Of a case, as of its time.
+fn forecast_of(case: &Case) -> Vec<PartForecast> {
+    let history = case.history();
+    forecast(&history, &standardise(&history), case.as_of)
 }
 
 /// What holds for any forecast.
@@ -168,9 +109,10 @@ fn val_simulated_truth_of_the_practice_cases() {
     let (mut within, mut counted, mut seen, mut overdue) = (0, 0, 0, 0);
     for line in CASES.lines().filter(|line| !line.trim().is_empty()) {
         let case = Case::of(line);
-        let parts = case.forecast();
+        let truth = serde_json::from_str::<Value>(line).unwrap()["truth"].take();
+        let parts = forecast_of(&case);
         assert_sensible(&case, &parts);
-        for truth in case.truth["parts"].as_array().unwrap() {
+        for truth in truth["parts"].as_array().unwrap() {
             let ids: Vec<&str> = truth["ids"]
                 .as_array()
                 .unwrap()
@@ -210,13 +152,13 @@ fn val_simulated_truth_of_the_practice_cases() {
 #[test]
 fn regress_no_reading_and_one() {
     let mut case = Case::first();
-    let all = case.forecast();
+    let all = forecast_of(&case);
     let one = case.readings.last().cloned().unwrap();
     case.readings.clear();
-    let none = case.forecast();
+    let none = forecast_of(&case);
     assert_sensible(&case, &none);
     case.readings.push(one);
-    let single = case.forecast();
+    let single = forecast_of(&case);
     assert_sensible(&case, &single);
     // With nothing read the range is wide, and wider than with five years of readings: ln(p90/p10) of the filter.
     let width = |parts: &[PartForecast]| {
@@ -227,128 +169,16 @@ fn regress_no_reading_and_one() {
     assert!(width(&none) > 1.0, "{}", width(&none));
 }
 
-/// How far two forecasts are apart, in the spread that the second tells: of ln(days + 10), whose size is what matters
-/// to a plan.
-fn apart(own: &[PartForecast], other: &[PartForecast]) -> f64 {
-    let mut most: f64 = 0.0;
-    for (a, b) in own.iter().zip(other) {
-        let (Some(a), Some(b)) = (a.due_in_d, b.due_in_d) else {
-            assert_eq!(a.due_in_d, b.due_in_d);
-            continue;
-        };
-        let ln = |d: f64| (d + 10.0).ln();
-        let spread = (ln(b.p90) - ln(b.p10)).max(0.2);
-        for (a, b) in [(a.p10, b.p10), (a.p50, b.p50), (a.p90, b.p90)] {
-            most = most.max((ln(a) - ln(b)).abs() / spread);
-        }
-    }
-    most
-}
-
-#[test]
-fn prop_one_more_reading_is_as_from_nothing() {
-    // Over cases and readings near their end: added to what was known, against all of them fitted anew. Where the
-    // reading can't be added all are fitted anew, and there is nothing to compare.
-    let mut all = Vec::new();
-    for line in CASES.lines().filter(|line| !line.trim().is_empty()).take(12) {
-        let case = Case::of(line);
-        let last = case.readings.len() - 1;
-        for reading in [last - 3, last] {
-            let (before, then) = case.up_to(reading - 1);
-            let (history, as_of) = case.up_to(reading);
-            let known = Forecaster::new(&before, &standardise(&before), then, &Prior::default());
-            let standardisation = standardise(&history);
-            let known = known.with_reading(&history, &standardisation, as_of);
-            let added = known.parts();
-            assert_sensible(&case, &added);
-            if known.added() > 0 {
-                all.push(apart(&added, &forecast(&history, &standardisation, as_of)));
-            }
-        }
-    }
-    all.sort_by(f64::total_cmp);
-    let (middle, worst) = (all[all.len() / 2], all[all.len() - 1]);
-    // The stated tolerance: a fifth of the spread from p10 to p90 at worst, a tenth in the middle of all.
-    assert!(middle < 0.1 && worst < 0.2, "{middle} {worst}: {all:?}");
-    // Else it would be a test of nothing.
-    assert!(all.len() >= 6, "{}", all.len());
-}
-
-#[test]
-fn prop_many_readings_added_one_by_one_stay_near() {
-    let case = Case::first();
-    let last = case.readings.len() - 1;
-    let (before, then) = case.up_to(last - 6);
-    let prior = Prior::default();
-    let mut known = Forecaster::new(&before, &standardise(&before), then, &prior);
-    for reading in last - 5..=last {
-        let (history, as_of) = case.up_to(reading);
-        known = known.with_reading(&history, &standardise(&history), as_of);
-    }
-    let (history, as_of) = case.up_to(last);
-    let from_nothing = forecast(&history, &standardise(&history), as_of);
-    // As above, six times over.
-    let far = apart(&known.parts(), &from_nothing);
-    assert!(far < 0.3, "{far}");
-}
-
-#[test]
-fn regress_the_fan_meets_the_limit_when_due() {
-    for line in CASES.lines().take(8) {
-        let case = Case::of(line);
-        let history = case.history();
-        let forecaster = Forecaster::new(&history, &standardise(&history), case.as_of, &Prior::default());
-        let parts = forecaster.parts();
-        for fan in forecaster.fans(1500.0) {
-            let first = fan.points.first().unwrap();
-            assert_eq!(first.at, case.as_of);
-            for pair in fan.points.windows(2) {
-                assert!(pair[0].at < pair[1].at);
-                let value = pair[1].value;
-                assert!(value.p10 <= value.p50 && value.p50 <= value.p90);
-            }
-            // Where this limit alone makes the part due, half of the futures have met it on the likely day: the
-            // fan's middle crosses within two of its steps of 47 days.
-            let part = part(&parts, &fan.part);
-            let due = part.due_in_d.unwrap();
-            if part.limit != Some(fan.limit) || !(60.0..1300.0).contains(&due.p50) || due.p90 > 1500.0 {
-                continue;
-            }
-            let falls = fan.limit == Limit::PermeateFlowDrop;
-            let met = |value: f64| {
-                if falls {
-                    value <= fan.bound
-                } else {
-                    value >= fan.bound
-                }
-            };
-            let crossing = fan
-                .points
-                .iter()
-                .find(|point| met(point.value.p50))
-                .map(|point| point.d);
-            let late = crossing.map_or(f64::INFINITY, |d| d - due.p50);
-            // Other limits can only make it due earlier.
-            assert!(
-                late > -100.0,
-                "{}: {:?} {due:?} {crossing:?}",
-                fan.part,
-                fan.limit
-            );
-        }
-    }
-}
-
 #[test]
 fn regress_a_gap_of_a_year() {
     let mut case = Case::first();
     let as_of = case.as_of;
     case.readings
         .retain(|reading| !(-500.0..-100.0).contains(&days(as_of, reading.at)));
-    let parts = case.forecast();
+    let parts = forecast_of(&case);
     assert_sensible(&case, &parts);
     // The gap's water is still counted: carbon's share by the totaliser is as with all readings, within a tenth.
-    let whole = part(&Case::first().forecast(), "carbon")
+    let whole = part(&forecast_of(&Case::first()), "carbon")
         .used_fraction
         .unwrap()
         .p50;
@@ -366,7 +196,7 @@ fn regress_two_changes_in_one_day() {
             case.events.push(Event::new(at, EventKind::Changed, Some(id)));
         }
     }
-    let parts = case.forecast();
+    let parts = forecast_of(&case);
     assert_sensible(&case, &parts);
     // Both are two days old: hardly anything of them is used up.
     for id in ["sediment", "membrane-1"] {
@@ -387,10 +217,10 @@ fn regress_readings_before_commissioning() {
             .unwrap();
     }
     case.readings.splice(0..0, early);
-    let parts = case.forecast();
+    let parts = forecast_of(&case);
     assert_sensible(&case, &parts);
     // They are of another time: what is told of the membranes stays near, within a third of a life.
-    let plain = part(&Case::first().forecast(), "membrane-1")
+    let plain = part(&forecast_of(&Case::first()), "membrane-1")
         .used_fraction
         .unwrap()
         .p50;
@@ -401,13 +231,13 @@ fn regress_readings_before_commissioning() {
 #[test]
 fn regress_readings_after_now_are_not_looked_at() {
     let mut case = Case::first();
-    let before = case.forecast();
+    let before = forecast_of(&case);
     let mut later = case.readings.last().cloned().unwrap();
     later.at = case.as_of.checked_add(SignedDuration::from_hours(24)).unwrap();
     later.set(Field::PermeateTotal, None);
     let standard = part(&before, "carbon").due_in_d.unwrap();
     case.readings.push(later);
-    let after = case.forecast();
+    let after = forecast_of(&case);
     assert_sensible(&case, &after);
     assert_eq!(part(&after, "carbon").due_in_d.unwrap(), standard);
 }
@@ -416,7 +246,7 @@ fn regress_readings_after_now_are_not_looked_at() {
 fn regress_the_need_of_the_coldest_week() {
     // What the unit makes at its usual temperature, as a need: in the cold it can't, once it has worn a little.
     let mut case = Case::first();
-    let plain = case.forecast();
+    let plain = forecast_of(&case);
     let cold: Vec<f64> = case
         .readings
         .iter()
@@ -425,25 +255,25 @@ fn regress_the_need_of_the_coldest_week() {
         .collect();
     let usual = cold.iter().sum::<f64>() / cold.len() as f64;
     case.unit.need.permeate_l_d = Some(24.0 * usual * 0.97);
-    let parts = case.forecast();
+    let parts = forecast_of(&case);
     assert_sensible(&case, &parts);
     let membrane = part(&parts, "membrane-1");
     assert_eq!(membrane.limit, Some(Limit::Need), "{}", membrane.sentence);
     assert!(membrane.due_in_d.unwrap().p50 < part(&plain, "membrane-1").due_in_d.unwrap().p50);
     // A need that is far within what it makes changes nothing.
     case.unit.need.permeate_l_d = Some(24.0 * usual * 0.2);
-    let easy = case.forecast();
+    let easy = forecast_of(&case);
     assert_ne!(part(&easy, "membrane-1").limit, Some(Limit::Need));
 }
 
 #[test]
 fn regress_a_wild_reading_moves_little() {
     let mut case = Case::first();
-    let before = part(&case.forecast(), "membrane-1").used_fraction.unwrap().p50;
+    let before = part(&forecast_of(&case), "membrane-1").used_fraction.unwrap().p50;
     let count = case.readings.len();
     let flow = case.readings[count - 3].get(Field::PermeateFlow).unwrap();
     case.readings[count - 3].set(Field::PermeateFlow, Some(flow * 1.9));
-    let after = part(&case.forecast(), "membrane-1").used_fraction.unwrap().p50;
+    let after = part(&forecast_of(&case), "membrane-1").used_fraction.unwrap().p50;
     // Five hundredths of a life: well under what 1.9 times the flow in one of the last three readings would do.
     assert!((after - before).abs() < 0.05, "{before} {after}");
 }
@@ -466,7 +296,7 @@ proptest! {
                 reading.set(*field, Some(value));
             }
         }
-        let parts = case.forecast();
+        let parts = forecast_of(&case);
         prop_assert_eq!(parts.len(), case.unit.part_ids().count());
         for part in &parts {
             if let Some(due) = part.due_in_d {

@@ -6,6 +6,10 @@
 //! probable unknowns; the last normal matrix is the inverse of their covariance (Laplace). An instrument whose
 //! reading is far off gets a larger error in the next round, as Student's distribution with four degrees of
 //! freedom asks for, so that a wild value does not move the rest.
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 use super::course::Courses;
 use super::evidence::Evidence;
@@ -67,7 +71,29 @@ pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &
 
 /// Fits all unknowns to all readings.
 pub(super) fn fit(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut [Evidence]) -> Fit {
-    pulp::Arch::new().dispatch(|| widely(plant, rated, courses, evidence))
+    pulp::Arch::new().dispatch(Whole {
+        plant,
+        rated,
+        courses,
+        evidence,
+    })
+}
+
+/// What [`fit`] is called with.
+struct Whole<'a> {
+    plant: &'a Plant,
+    rated: &'a [Rated],
+    courses: &'a Courses<'a>,
+    evidence: &'a mut [Evidence],
+}
+
+impl pulp::NullaryFnOnce for Whole<'_> {
+    type Output = Fit;
+
+    #[inline(always)]
+    fn call(self) -> Fit {
+        widely(self.plant, self.rated, self.courses, self.evidence)
+    }
 }
 
 /// [`fit`], compiled for the widest vectors of the processor.
@@ -125,7 +151,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
-        let close = if many { 0.1 } else { 0.01 };
+        let close = if many { 0.1 } else { 0.03 };
         if far < close && !coarse && round >= COARSE_ROUNDS {
             break;
         }

@@ -18,6 +18,9 @@ use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton for each law.
 const ROUNDS: usize = 8;
+/// How far behind the best a law has no chance of a single future, in ln, with as much again for what further rounds
+/// could still find.
+const HOPELESS: f64 = 20.0;
 /// Readings, of many, that tell Hermia's laws apart.
 const TELLING: usize = 60;
 /// Resistance, over the clean filter's, at which filters usually go.
@@ -153,23 +156,40 @@ pub(super) fn by_law(
         });
     }
     summed.flush(&mut plain.matrix, &mut plain.right);
-    let each = given.hermia.iter().filter(|(_, chance)| *chance > 0.0);
-    let mut found: Vec<Hypothesis> = each
-        .filter_map(|(exponent, chance)| {
-            let (ln_evidence, x, precision) = one_law(courses, &plain, &told, near, *exponent)?;
-            let sound = ln_evidence.is_finite() && x.iter().all(|x| x.is_finite());
-            if !sound {
-                return None;
-            }
-            Some(Hypothesis {
-                ln_chance: chance.ln() + ln_evidence,
-                chance: 0.0,
-                exponent: Some(*exponent),
-                x,
-                precision,
-            })
-        })
+    // The nearest to the exponent that was fitted first: what falls far behind it need not be fitted to the end.
+    let fitted = courses
+        .unknowns
+        .filters
+        .first()
+        .map_or(1.0, |filter| near.x[filter.exponent]);
+    let mut each: Vec<(f64, f64)> = given
+        .hermia
+        .iter()
+        .copied()
+        .filter(|(_, chance)| *chance > 0.0)
         .collect();
+    each.sort_by(|a, b| (a.0 - fitted).abs().total_cmp(&(b.0 - fitted).abs()));
+    let mut best = f64::NEG_INFINITY;
+    let mut found: Vec<Hypothesis> = Vec::new();
+    for (exponent, chance) in each {
+        let least = best - HOPELESS - chance.ln();
+        let law = one_law(courses, &plain, &told, near, exponent, least);
+        let Some((ln_evidence, x, precision)) = law else {
+            continue;
+        };
+        let ln_chance = chance.ln() + ln_evidence;
+        if !(ln_chance.is_finite() && x.iter().all(|x| x.is_finite())) {
+            continue;
+        }
+        best = best.max(ln_chance);
+        found.push(Hypothesis {
+            ln_chance,
+            chance: 0.0,
+            exponent: Some(exponent),
+            x,
+            precision,
+        });
+    }
     // Readings so absurd that no law has a solution.
     if found.is_empty() {
         return only();
@@ -194,13 +214,14 @@ pub(super) fn to_chances(laws: &mut [Hypothesis]) {
     }
 }
 
-/// ln evidence but for what all laws share, the most probable unknowns and the factor of their inverse covariance.
+/// ln evidence but for what all laws share (none where it stays below `least`), the most probable unknowns and the factor of their inverse covariance.
 fn one_law(
     courses: &Courses<'_>,
     plain: &Plain,
     told: &[Told<'_>],
     near: &Fit,
     exponent: f64,
+    least: f64,
 ) -> Option<(f64, Vec<f64>, Cholesky)> {
     let unknowns = courses.unknowns.with_law(exponent);
     let courses = Courses {
@@ -226,9 +247,12 @@ fn one_law(
         let precision = Cholesky::of(normal.matrix, n)?;
         let step = precision.solve(&normal.right);
         let far = step.iter().zip(&unknowns.sd).map(|(step, sd)| (step / sd).abs());
+        let ln_evidence = -0.5 * (normal.cost + precision.ln_determinant());
         if far.fold(0.0, f64::max) < 0.02 || round == ROUNDS {
-            let ln_evidence = -0.5 * (normal.cost + precision.ln_determinant());
             return Some((ln_evidence, x, precision));
+        }
+        if round >= 3 && ln_evidence < least {
+            return None;
         }
         for i in 0..n {
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - x[i]).abs());

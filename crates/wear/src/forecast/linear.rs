@@ -2,6 +2,10 @@
 //!
 //! Of a matrix only the upper triangle is kept, by rows: then every inner loop runs along a row, which the processor
 //! does several numbers at a time, and what is zero (the unknowns of past lives that never met) is skipped.
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 /// Upper triangular factor U of a symmetric positive definite matrix `U' U`, by rows.
 #[derive(Clone, Debug)]
@@ -21,7 +25,7 @@ impl Cholesky {
 
     /// Factors the matrix whose upper triangle is given. None where it is not positive definite.
     pub(super) fn of(a: Vec<f64>, n: usize) -> Option<Self> {
-        pulp::Arch::new().dispatch(|| Self::widely(a, n))
+        pulp::Arch::new().dispatch(Factor { a, n })
     }
 
     /// [`Self::of`], compiled for the widest vectors of the processor.
@@ -107,7 +111,12 @@ impl Cholesky {
     /// Solves U x = y in place for the unknowns from `first` on, each a row of `lanes` values: with y of independent
     /// standard normals, x has covariance A^-1. What comes before `first` has no say in them.
     pub(super) fn back(&self, first: usize, x: &mut [f64], lanes: usize) {
-        pulp::Arch::new().dispatch(|| self.back_widely(first, x, lanes));
+        pulp::Arch::new().dispatch(Back {
+            factor: self,
+            first,
+            x,
+            lanes,
+        });
     }
 
     #[inline(always)]
@@ -129,5 +138,37 @@ impl Cholesky {
                 *a *= inverse;
             }
         }
+    }
+}
+
+/// What [`Cholesky::of`] is called with.
+struct Factor {
+    a: Vec<f64>,
+    n: usize,
+}
+
+impl pulp::NullaryFnOnce for Factor {
+    type Output = Option<Cholesky>;
+
+    #[inline(always)]
+    fn call(self) -> Option<Cholesky> {
+        Cholesky::widely(self.a, self.n)
+    }
+}
+
+/// What [`Cholesky::back`] is called with.
+struct Back<'a> {
+    factor: &'a Cholesky,
+    first: usize,
+    x: &'a mut [f64],
+    lanes: usize,
+}
+
+impl pulp::NullaryFnOnce for Back<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        self.factor.back_widely(self.first, self.x, self.lanes);
     }
 }

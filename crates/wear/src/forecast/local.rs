@@ -3,6 +3,10 @@
 //! With left-over `r` and covariance `S` a reading says `|L^-1 (r + K d)|^2`, where `S = L L'` and `K` are the
 //! derivatives by what the unit is (the plant's unknowns, the states of membranes and stages, the gauges' offsets).
 //! That is a quadratic in a few directions; how a direction comes about from the unknowns is [`Courses`]' matter.
+#![expect(
+    clippy::inline_always,
+    reason = "all of the loop has to be compiled for the vectors that were found"
+)]
 
 use super::course::{Courses, Slopes};
 use super::evidence::Evidence;

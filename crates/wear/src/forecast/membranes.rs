@@ -87,34 +87,42 @@ fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidat
             return HORIZON_D;
         };
         let shown = |years: f64, d: f64| course.at(years, d);
-        if shown(0.0, 0.0) >= bound {
+        let gap = |years: f64| shown(years, years * 365.25) - bound;
+        let start = gap(0.0);
+        if start >= 0.0 {
             return 0.0;
         }
         let litres = |years: f64| years * posterior.clock.year_l;
         let day = |years: f64| posterior.clock.days_to(litres(years), normal(future, USE));
-        // Wear only grows, and nearly straight: secants kept between too early and too late find when.
-        let gap = |years: f64| shown(years, years * 365.25) - bound;
+        // Wear only grows, and nearly straight: the first guess is where it would go straight, then secants, kept
+        // between what is known to be too early and too late.
         let (mut low, mut high) = (0.0, LATEST_YEARS);
-        let (mut low_gap, mut high_gap) = (gap(low), gap(high));
-        if high_gap < 0.0 {
-            return HORIZON_D;
-        }
-        let mut years = high;
-        let mut first = Some(course.guess(bound)).filter(|guess| *guess > low && *guess < high);
-        for _ in 0..8 {
-            let secant = low - low_gap * (high - low) / (high_gap - low_gap);
-            let next = first.take().unwrap_or(secant);
-            let next_gap = gap(next);
-            if (next - years).abs() < 2e-4 {
-                years = next;
-                break;
-            }
-            years = next;
-            // The end that stays counts half the next time (Illinois; Dowell & Jarratt 1971; from memory).
-            if next_gap < 0.0 {
-                (low, low_gap, high_gap) = (next, next_gap, 0.5 * high_gap);
+        let (mut before, mut before_gap) = (0.0, start);
+        let mut years = course.guess(bound).clamp(1e-6, LATEST_YEARS);
+        for _ in 0..10 {
+            let now = gap(years);
+            if now < 0.0 {
+                if years >= LATEST_YEARS {
+                    return HORIZON_D;
+                }
+                low = years;
             } else {
-                (high, high_gap, low_gap) = (next, next_gap, 0.5 * low_gap);
+                high = years;
+            }
+            let secant = years - now * (years - before) / (now - before_gap);
+            // Beyond what is known to be too late only before anything was: then the end itself is asked next.
+            let next = if secant > low && secant < high {
+                secant
+            } else if high >= LATEST_YEARS && secant >= high {
+                LATEST_YEARS
+            } else {
+                f64::midpoint(low, high)
+            };
+            (before, before_gap) = (years, now);
+            let step = (next - years).abs();
+            years = next;
+            if step < 5e-4 {
+                break;
             }
         }
         day(years).min(HORIZON_D)

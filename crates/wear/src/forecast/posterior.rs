@@ -107,27 +107,27 @@ impl Posterior {
                 osmotic_share: fitted.osmotic_share,
             }
         });
-        let filters_now = if timeline.filters.is_empty() {
-            Vec::new()
-        } else {
+        let mut filters_now: Vec<Vec<FilterNow>> = timeline
+            .filters
+            .iter()
+            .map(|_| Vec::with_capacity(FUTURES))
+            .collect();
+        if !filters_now.is_empty() {
             draw(&fitted.laws, unknowns.first_live, &normals, |x| {
-                let each = 0..timeline.filters.len();
-                each.filter_map(|index| courses.filter_now(x, index, now_d))
-                    .collect::<Vec<_>>()
-            })
-        };
+                for (index, all) in filters_now.iter_mut().enumerate() {
+                    all.extend(courses.filter_now(x, index, now_d));
+                }
+            });
+        }
         let mean_worn = fitted.mean_state(now_d).1;
         let filters = timeline
             .filters
             .iter()
-            .enumerate()
-            .map(|(index, filter)| FilterPosterior {
+            .zip(filters_now)
+            .map(|(filter, futures)| FilterPosterior {
                 stage: filter.stage,
                 clean_kpa_h_l: fitted.clean_kpa_h_l[filter.stage],
-                futures: filters_now
-                    .iter()
-                    .filter_map(|all| all.get(index).copied())
-                    .collect(),
+                futures,
                 was_read: fitted.readings_since(filter.lives.last().map_or(0.0, |life| life.start_d)) >= 3,
             })
             .collect();
