@@ -16,10 +16,9 @@ pub mod explain;
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    clippy::inline_always,
     clippy::too_many_arguments,
     clippy::unused_self,
-    reason = "days, steps and futures are small whole numbers; a law of the plant is called as its method and with all that enters it; what is to run in the widest vectors must be inlined where they are chosen"
+    reason = "days, steps and futures are small whole numbers; a law of the plant is called as its method and with all that enters it"
 )]
 pub mod forecast;
 pub mod hydraulics;
