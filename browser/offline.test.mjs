@@ -152,7 +152,6 @@ test('val_the_worker_refuses_a_foreign_form', async (t) => {
       form.submit();
     }, origin + NEW_READING);
     assert.equal((await answered).status(), 403, cut ? 'without a network' : 'with one');
-    await attacker.close();
   }
   assert.equal(await stored(page, 'outbox'), 0);
   assert.equal(entries(ledger).length, before);
