@@ -97,7 +97,8 @@ pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
         .collect();
     files.sort();
     let mut node = repo.command("node");
-    node.args(["--test", "--test-concurrency=1", "--test-reporter=tap"])
+    // The time limit is there so that a page that never answers fails its test instead of holding up the run.
+    node.args(["--test", "--test-concurrency=1", "--test-reporter=tap", "--test-timeout=180000"])
         .args(&files)
         .env("SALTMARK_BINARY", &binary)
         .env("SALTMARK_MODULES", &modules)
