@@ -16,6 +16,7 @@ mod cause;
 mod circumstances;
 mod diagnose;
 mod evidence;
+mod expected;
 mod frequency;
 mod gaussian;
 mod hypothesis;
@@ -43,6 +44,7 @@ pub use advice::{Advice, Urgency, advice};
 pub use cause::Cause;
 pub use circumstances::Known;
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, diagnose, diagnose_knowing};
+pub use expected::{ReadingSpread, reading_spreads};
 
 /// A reading in question, with what is known of its unit.
 #[derive(Clone, Copy, Debug)]
