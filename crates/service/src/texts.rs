@@ -14,6 +14,8 @@ pub enum Language {
     /// English.
     #[default]
     English,
+    /// German.
+    German,
 }
 
 /// One caution.
@@ -74,9 +76,28 @@ static ENGLISH: LazyLock<Result<Texts, String>> = LazyLock::new(|| {
     )
 });
 
+static GERMAN: LazyLock<Result<Texts, String>> = LazyLock::new(|| {
+    let mut texts = Texts::parse(
+        include_str!("../data/cautions.toml"),
+        include_str!("../data/steps.de.toml"),
+        include_str!("../data/words.de.toml"),
+    )?;
+    let german: BTreeMap<String, String> = toml::from_str(include_str!("../data/cautions.de.toml"))
+        .map_err(|error| format!("German cautions: {error}"))?;
+    for caution in &mut texts.cautions {
+        // Where it stands and where it comes from is the same in every language.
+        let text = german
+            .get(&caution.id)
+            .ok_or_else(|| format!("no German caution {}", caution.id))?;
+        caution.text.clone_from(text);
+    }
+    Ok(texts)
+});
+
 fn texts(language: Language) -> &'static Result<Texts, String> {
     match language {
         Language::English => &ENGLISH,
+        Language::German => &GERMAN,
     }
 }
 
@@ -216,6 +237,48 @@ mod tests {
                     .count(),
                 1
             );
+        }
+    }
+    /// The values of a text: `{name}`.
+    fn values(text: &str) -> std::collections::BTreeSet<&str> {
+        text.split('{')
+            .skip(1)
+            .filter_map(|rest| rest.split('}').next())
+            .collect()
+    }
+
+    fn same(name: &str, one: &BTreeMap<String, String>, other: &BTreeMap<String, String>) {
+        let keys = |texts: &BTreeMap<String, String>| texts.keys().cloned().collect::<Vec<_>>();
+        assert_eq!(keys(one), keys(other), "{name}");
+        for (key, text) in one {
+            assert_eq!(values(text), values(&other[key]), "{name} {key}");
+        }
+    }
+
+    #[test]
+    fn every_language_has_every_text_with_the_same_values() {
+        let load = |language| Texts::load(language).unwrap_or_else(|error| panic!("{error}"));
+        let (english, german) = (load(Language::English), load(Language::German));
+        same("tool", &english.tools, &german.tools);
+        same("part", &english.parts, &german.parts);
+        same("look", &english.words.look, &german.words.look);
+        same("plain", &english.words.plain, &german.words.plain);
+        same("note", &english.words.note, &german.words.note);
+        same("word", &english.words.word, &german.words.word);
+        let keys = |texts: &Texts| texts.steps.keys().cloned().collect::<Vec<_>>();
+        assert_eq!(keys(english), keys(german));
+        for (key, step) in &english.steps {
+            let other = &german.steps[key];
+            assert_eq!(values(&step.text), values(&other.text), "{key}");
+            assert_eq!(values(&step.why), values(&other.why), "{key}");
+            assert_eq!(
+                step.check.as_deref().map(values),
+                other.check.as_deref().map(values),
+                "{key}"
+            );
+        }
+        for (english, german) in english.cautions.iter().zip(&german.cautions) {
+            assert_ne!(english.text, german.text, "{}", english.id);
         }
     }
 }
