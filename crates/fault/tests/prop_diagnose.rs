@@ -41,7 +41,7 @@ fn check(diagnosis: &Diagnosis) {
         assert!(test.expected_information_bits >= 0.0);
         // 0.05: faint severities are left out of the test's outlook.
         assert!(test.expected_information_bits <= entropy + 0.05);
-        assert!(!test.sentence.is_empty());
+        assert!(!test.test.sentence().is_empty());
     }
     for pair in &diagnosis.pairs {
         assert!(pair.probability > 0.0 && pair.probability <= 1.0);

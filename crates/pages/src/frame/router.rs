@@ -2,7 +2,7 @@
 
 use super::ask::Ask;
 use super::{assets, layout};
-use crate::show::{corrections, customers, due, events, log, notes, readings, sites, unit, water, who};
+use crate::show::{corrections, customers, due, events, log, notes, readings, sites, trouble, unit, water, who};
 use crate::{Method, Response};
 
 /// Answers a request to an address; the segments that stand for `*` come with it, decoded.
@@ -25,6 +25,7 @@ const ROUTES: &[Route] = &[
         Some(readings::write),
     ),
     Route("/units/*/readings/*", Some(readings::saved), None),
+    Route("/units/*/trouble", Some(trouble::show), Some(trouble::write)),
     Route("/units/*/events/new", Some(events::ask), Some(events::write)),
     Route("/units/*/notes/new", Some(notes::ask), Some(notes::write)),
     Route("/entries/*", Some(corrections::show), Some(corrections::write)),
@@ -50,6 +51,13 @@ fn fit(pattern: &str, path: &str) -> Option<Vec<String>> {
             _ => return None,
         }
     }
+}
+
+/// Whether there is a page to read at this path.
+pub(crate) fn reads(path: &str) -> bool {
+    ROUTES
+        .iter()
+        .any(|Route(pattern, read, _)| read.is_some() && fit(pattern, path).is_some())
 }
 
 /// Answers a request.
