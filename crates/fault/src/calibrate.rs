@@ -90,7 +90,9 @@ pub(crate) fn calibrate(
     let baselines = baselines(case);
     let mut last = None;
     // Only a stated baseline can be older than the membranes that are in now.
-    let before = baselines.first().and_then(|first| with_elements_then(case, plan, first.at));
+    let before = baselines
+        .first()
+        .and_then(|first| with_elements_then(case, plan, first.at));
     let mut before = before.as_ref().map(|model| Predictor::new(model, layout, salt));
     for reading in &baselines {
         if let Some(before) = last {
@@ -98,8 +100,11 @@ pub(crate) fn calibrate(
             then = later(unit, layout, &then, gap);
         }
         last = Some(reading.at);
-        let then_built = before.as_mut().unwrap_or(&mut *predictor);
-        if let Some((learned, odd)) = learn(then_built, &then, reading, unit, salt) {
+        let learned = match &mut before {
+            Some(before) => learn(before, &then, reading, unit, salt),
+            None => learn(predictor, &then, reading, unit, salt),
+        };
+        if let Some((learned, odd)) = learned {
             then = learned;
             if let Some(odd) = odd {
                 warnings.push(odd);
@@ -111,7 +116,10 @@ pub(crate) fn calibrate(
     let start = last.or_else(|| wear::lives::commissioned(unit, case.readings, case.events));
     let mut now = later(unit, layout, &then, years(case, start));
     renew(case, predictor, &rated, last, &mut now);
-    let made = before.as_mut().unwrap_or(&mut *predictor).permeate_flow(&then.mean);
+    let made = match &mut before {
+        Some(before) => before.permeate_flow(&then.mean),
+        None => predictor.permeate_flow(&then.mean),
+    };
     renew(case, predictor, &rated, last, &mut then);
     let renewed = predictor
         .permeate_flow(&then.mean)

@@ -111,7 +111,13 @@ pub(crate) fn reasons(
         let cause = index(ranked.cause);
         let told = |weights: &Weights, chance: &[f64]| -> Option<Reason> {
             let own = chance.get(cause)? / weights.without.get(cause)?;
-            let sum = |of: &[f64]| -> f64 { of.iter().enumerate().filter(|(i, _)| *i != cause).map(|one| one.1).sum() };
+            let sum = |of: &[f64]| -> f64 {
+                of.iter()
+                    .enumerate()
+                    .filter(|(i, _)| *i != cause)
+                    .map(|one| one.1)
+                    .sum()
+            };
             let rest = sum(chance) / sum(&weights.without);
             let bits = (own / rest).log2();
             if !bits.is_finite() || bits.abs() < TELLS_BITS {
@@ -160,7 +166,13 @@ fn of_values(
             Some(original) => &original.nodes,
             None => &candidate.nodes,
         };
-        let sum = ln_sum(nodes.iter().flatten().map(|one| one.ln_evidence).collect::<Vec<_>>());
+        let sum = ln_sum(
+            nodes
+                .iter()
+                .flatten()
+                .map(|one| one.ln_evidence)
+                .collect::<Vec<_>>(),
+        );
         for weighed in nodes.iter().flatten() {
             let weight = weight * (weighed.ln_evidence - sum).exp();
             if weight.is_nan() || weight < FAINT {
@@ -177,7 +189,10 @@ fn of_values(
                 .iter()
                 .map(|(off, variance)| contaminated(1, variance.ln(), off * off / variance).exp())
                 .collect();
-            if densities.iter().any(|density| density.is_nan() || *density <= 0.0) {
+            if densities
+                .iter()
+                .any(|density| density.is_nan() || *density <= 0.0)
+            {
                 continue;
             }
             chance[cause] += weight;
@@ -248,25 +263,32 @@ fn of_signs(case: &Case<'_>, findings: &[Finding], chance: &[f64]) -> Vec<Weight
     let mut found = Vec::new();
     let reading = case.reading;
     let feed = feed_chlorine(case);
-    let mut chemistry = |field: &'static str, part: Option<String>, kind: Kind, value: Option<f64>, without: Reading| {
-        let Some(value) = value else { return };
-        let fact = Fact::Read {
-            field,
-            part,
-            kind,
-            read: value,
-            expected: None,
+    let mut chemistry =
+        |field: &'static str, part: Option<String>, kind: Kind, value: Option<f64>, without: Reading| {
+            let Some(value) = value else { return };
+            let fact = Fact::Read {
+                field,
+                part,
+                kind,
+                read: value,
+                expected: None,
+            };
+            found.push(by_cause(fact, chance, |cause| {
+                ln_chemistry(cause, reading, case.unit, feed) - ln_chemistry(cause, &without, case.unit, feed)
+            }));
         };
-        found.push(by_cause(fact, chance, |cause| {
-            ln_chemistry(cause, reading, case.unit, feed) - ln_chemistry(cause, &without, case.unit, feed)
-        }));
-    };
     let chlorine = crate::signs::chlorine_out(reading, case.unit);
     let mut without = reading.clone();
     without.set(Field::FreeChlorineOut, None);
     without.set(Field::TotalChlorineOut, None);
     without.chlorine_after_mg_l.clear();
-    chemistry(Field::FreeChlorineOut.name(), None, Kind::Concentration, chlorine, without);
+    chemistry(
+        Field::FreeChlorineOut.name(),
+        None,
+        Kind::Concentration,
+        chlorine,
+        without,
+    );
     let mut without = reading.clone();
     without.set(Field::HardnessOut, None);
     let hardness = reading.get(Field::HardnessOut);
@@ -275,16 +297,26 @@ fn of_signs(case: &Case<'_>, findings: &[Finding], chance: &[f64]) -> Vec<Weight
         let mut without = reading.clone();
         without.conductivity_after_us_cm.clear();
         let part = Some(id.clone());
-        chemistry("conductivity_after", part, Kind::Conductivity, Some(*value), without);
+        chemistry(
+            "conductivity_after",
+            part,
+            Kind::Conductivity,
+            Some(*value),
+            without,
+        );
     }
     let mut seen = reading.observed.clone();
     seen.sort_unstable();
     seen.dedup();
     found.extend(seen.into_iter().map(|one| {
-        by_cause(Fact::Observed(one), chance, |cause| chance_observed(one, cause).ln())
+        by_cause(Fact::Observed(one), chance, |cause| {
+            chance_observed(one, cause).ln()
+        })
     }));
     for finding in findings {
-        let Shown::Found(there) = finding.shown else { continue };
+        let Shown::Found(there) = finding.shown else {
+            continue;
+        };
         let fact = match finding.test {
             Test::Ask(observed) => Fact::Denied(observed),
             test => Fact::Looked {

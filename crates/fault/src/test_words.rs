@@ -258,9 +258,7 @@ pub(crate) fn caution(caution: Caution) -> &'static str {
         Caution::ElementPermeate => {
             "Caution: where the permeate tubes are joined they must be taken off one at a time; follow the job card, and rinse the probe: permeate may be drunk."
         }
-        Caution::Electricity => {
-            "Caution: water and electricity; nobody opens the pump's box to find out."
-        }
+        Caution::Electricity => "Caution: water and electricity; nobody opens the pump's box to find out.",
         Caution::Reagent => "Caution: discard the sample, reagent and all.",
     }
 }

@@ -26,20 +26,34 @@ pub(crate) fn summary(diagnosis: &Diagnosis) -> String {
         .changes
         .iter()
         .filter(|one| (one.ratio - 1.0).abs() >= TOLD)
-        .map(|one| format!("{} on its own makes {}", one.condition.words(one.ratio < 1.0), less_or_more(one.ratio)))
+        .map(|one| {
+            format!(
+                "{} on its own makes {}",
+                one.condition.words(one.ratio < 1.0),
+                less_or_more(one.ratio)
+            )
+        })
         .collect();
     let conditions = match (told.as_slice(), diagnosis.explained_by_conditions) {
-        ([], Some(_)) => Some("today's temperature, supply pressure and feed change nothing of it".to_owned()),
+        ([], Some(_)) => {
+            Some("today's temperature, supply pressure and feed change nothing of it".to_owned())
+        }
         ([], None) => None,
         ([_], _) | (_, None) => Some(told.join(", ")),
-        (_, Some(all)) => Some(format!("{}; together they make {}", told.join(", "), less_or_more(all))),
+        (_, Some(all)) => Some(format!(
+            "{}; together they make {}",
+            told.join(", "),
+            less_or_more(all)
+        )),
     };
     match (diagnosis.flow_ratio, conditions) {
         (Some(ratio), Some(conditions)) => sentences.push(format!(
             "It makes {} than at its baseline; {conditions}.",
             less_or_more(ratio)
         )),
-        (Some(ratio), None) => sentences.push(format!("It makes {} than at its baseline.", less_or_more(ratio))),
+        (Some(ratio), None) => {
+            sentences.push(format!("It makes {} than at its baseline.", less_or_more(ratio)))
+        }
         (None, Some(conditions)) => sentences.push(format!("Against its baseline {conditions}.")),
         (None, None) => {}
     }

@@ -61,9 +61,10 @@ pub(crate) fn wrong(ask: &Ask<'_>, text: &str, error: &Error) -> String {
         Error::MeterFactor { .. } => plain(say.say("accepted-factor")),
         Error::Absolute { .. } => plain(say.say("accepted-gauge")),
         Error::NotAValue { .. } => plain(say.say("accepted-one-value")),
-        Error::Empty { kind } | Error::NotANumber { kind, .. } | Error::WrongKind { kind, .. } | Error::UnknownUnit { kind, .. } => {
-            plain(accepted(ask, *kind))
-        }
+        Error::Empty { kind }
+        | Error::NotANumber { kind, .. }
+        | Error::WrongKind { kind, .. }
+        | Error::UnknownUnit { kind, .. } => plain(accepted(ask, *kind)),
         _ => plain(say.say("accepted-possible")),
     }
 }

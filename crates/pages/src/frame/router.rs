@@ -2,7 +2,9 @@
 
 use super::ask::Ask;
 use super::{assets, layout};
-use crate::show::{corrections, customers, due, events, log, notes, readings, sites, trouble, unit, water, who};
+use crate::show::{
+    corrections, customers, due, events, log, notes, readings, sites, trouble, unit, water, who,
+};
 use crate::{Method, Response};
 
 /// Answers a request to an address; the segments that stand for `*` come with it, decoded.

@@ -177,7 +177,10 @@ pub(crate) fn last_value(
         .find_map(|reading| Some((reading.at, spot.value(reading)?)))?;
     let value = ask.measures.show(spot.kind, value);
     let day = ask.day(at, zone);
-    Some(ask.say.with("last-value", &[("value", value.into()), ("day", day.into())]))
+    Some(
+        ask.say
+            .with("last-value", &[("value", value.into()), ("day", day.into())]),
+    )
 }
 
 /// The fields. `last` are readings before this one, newest last.

@@ -8,4 +8,5 @@ mod html;
 mod messages;
 mod never_panics;
 mod site;
+mod trouble;
 mod unit_pages;

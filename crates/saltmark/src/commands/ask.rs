@@ -105,10 +105,7 @@ fn converse(
             return Ok(Ended { standing, answers });
         };
         let opens = question.test.opens();
-        let way = match opens
-            .as_ref()
-            .map(|opens| (opens, safe_way(unit, &reach(opens))))
-        {
+        let way = match opens.as_ref().map(|opens| (opens, safe_way(unit, &reach(opens)))) {
             None => None,
             Some((_, Ok(way))) => Some(way),
             // Permeate may be sampled without taking anything off; for all else a safe way there has to be.

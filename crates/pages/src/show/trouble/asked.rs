@@ -100,7 +100,11 @@ impl Asked {
         };
         match parse_answer(unit, key, &text) {
             Ok(Answer { given, .. }) => {
-                let text = if given == Given::Skipped { SKIP.to_owned() } else { text };
+                let text = if given == Given::Skipped {
+                    SKIP.to_owned()
+                } else {
+                    text
+                };
                 let said = Said {
                     key: key.to_owned(),
                     text,
@@ -151,7 +155,9 @@ impl Asked {
     pub(super) fn is_settled(&self, fields: &Fields) -> bool {
         let mut pairs = self.pairs();
         pairs.extend(self.again.clone().map(|key| (AGAIN.to_owned(), key)));
-        fields.iter().eq(pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())))
+        fields
+            .iter()
+            .eq(pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())))
     }
 }
 
@@ -169,7 +175,14 @@ fn is_skipped(text: &str) -> bool {
 fn wrong(ask: &Ask<'_>, question: &Question, text: &str, error: &AnswerError) -> String {
     let accepted = match (error, question.expects) {
         (AnswerError::Quantity { error, .. }, _) => return quantities::wrong(ask, text, error),
-        (_, Expects::Quantity { kind, lowest, highest }) => {
+        (
+            _,
+            Expects::Quantity {
+                kind,
+                lowest,
+                highest,
+            },
+        ) => {
             let show = |value: f64| ask.measures.show(kind, value);
             ask.say.with(
                 "accepted-range",

@@ -38,9 +38,15 @@ pub(super) fn conditions(ask: &Ask<'_>, diagnosis: &Diagnosis) -> Option<String>
         .filter(|one| (one.ratio - 1.0).abs() >= TOLD)
         .map(|one| {
             let way = if one.ratio < 1.0 { "less" } else { "more" };
-            let condition = say.say(&format!("trouble-condition-{}-{way}", one.condition.name().replace('_', "-")));
+            let condition = say.say(&format!(
+                "trouble-condition-{}-{way}",
+                one.condition.name().replace('_', "-")
+            ));
             let much = less_or_more(ask, one.ratio);
-            say.with("trouble-condition", &[("condition", condition.into()), ("much", much.into())])
+            say.with(
+                "trouble-condition",
+                &[("condition", condition.into()), ("much", much.into())],
+            )
         })
         .collect();
     let explained = match (told.as_slice(), diagnosis.explained_by_conditions) {
@@ -49,7 +55,10 @@ pub(super) fn conditions(ask: &Ask<'_>, diagnosis: &Diagnosis) -> Option<String>
         ([_], _) | (_, None) => Some(told.join(", ")),
         (_, Some(all)) => Some(say.with(
             "trouble-conditions-together",
-            &[("each", told.join(", ").into()), ("all", less_or_more(ask, all).into())],
+            &[
+                ("each", told.join(", ").into()),
+                ("all", less_or_more(ask, all).into()),
+            ],
         )),
     };
     let made = diagnosis.flow_ratio.map(|ratio| less_or_more(ask, ratio));
@@ -83,7 +92,10 @@ pub(super) fn verdict(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> Stri
         ("first", named(ask, unit, first).into()),
         ("chance", say.percent(first.probability).into()),
     ];
-    let second = diagnosis.causes.get(1).filter(|second| second.probability >= WORTH_A_LINE);
+    let second = diagnosis
+        .causes
+        .get(1)
+        .filter(|second| second.probability >= WORTH_A_LINE);
     match second.filter(|_| first.probability < CLEAR) {
         Some(second) => {
             values.push(("second", named(ask, unit, second).into()));
@@ -103,7 +115,12 @@ pub(super) fn ranked(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> Marku
         .filter(|one| one.probability >= WORTH_A_LINE)
         .take(LINES)
         .collect();
-    let rest: f64 = diagnosis.causes.iter().skip(shown.len()).map(|one| one.probability).sum();
+    let rest: f64 = diagnosis
+        .causes
+        .iter()
+        .skip(shown.len())
+        .map(|one| one.probability)
+        .sum();
     html! {
         h2 { (say.say("trouble-causes-title")) }
         @for one in &shown {

@@ -57,7 +57,8 @@ fn sentence(ask: &Ask<'_>, unit: &Unit, reason: &Reason) -> String {
 }
 
 fn observed(ask: &Ask<'_>, observed: Observed) -> String {
-    ask.say.say(&format!("observed-{}", observed.name().replace('_', "-")))
+    ask.say
+        .say(&format!("observed-{}", observed.name().replace('_', "-")))
 }
 
 fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
@@ -89,7 +90,10 @@ fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
             let answer = say.say(if yes { "yes" } else { "no" });
             say.with(
                 "trouble-fact-looked",
-                &[("question", wording::text(ask, unit, test).into()), ("answer", answer.into())],
+                &[
+                    ("question", wording::text(ask, unit, test).into()),
+                    ("answer", answer.into()),
+                ],
             )
         }
         Fact::ReadAgain => say.say("trouble-fact-again"),
@@ -100,7 +104,10 @@ fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
 
 fn label(ask: &Ask<'_>, unit: &Unit, field: &str, part: Option<&str>) -> String {
     let name = part.map_or_else(|| field.to_owned(), |part| format!("{field}.{part}"));
-    if let Some(spot) = reading_form::spots(ask, unit).into_iter().find(|spot| spot.name == name) {
+    if let Some(spot) = reading_form::spots(ask, unit)
+        .into_iter()
+        .find(|spot| spot.name == name)
+    {
         return spot.label;
     }
     Field::from_name(field).map_or(name, |field| words::field(ask, field))

@@ -32,7 +32,9 @@ pub(super) fn offer(
         return html! {};
     };
     let kept = kept_before(ask, unit, &taken.reading);
-    let same = kept.as_ref().filter(|(_, before)| says_the_same(before, &taken.reading));
+    let same = kept
+        .as_ref()
+        .filter(|(_, before)| says_the_same(before, &taken.reading));
     html! {
         h2 { (say.say("trouble-keep-title")) }
         @if let Some((entry, _)) = same {
@@ -65,7 +67,9 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
         return layout::see(&address);
     };
     let (entry, kept) = match kept_before(ask, unit, &taken.reading) {
-        Some((id, before)) if says_the_same(&before, &taken.reading) => return layout::see(&reading(unit, id)),
+        Some((id, before)) if says_the_same(&before, &taken.reading) => {
+            return layout::see(&reading(unit, id));
+        }
         Some((id, _)) => {
             let chain = ask.state.corrections_of(id);
             let correction = Correction {
@@ -141,7 +145,11 @@ fn taken(
                 as_written.insert(said.key.clone(), said.text.clone());
             }
         } else {
-            lines.push(format!("{} {}", wording::short(ask, unit, &said.key), wording::answer(ask, said)));
+            lines.push(format!(
+                "{} {}",
+                wording::short(ask, unit, &said.key),
+                wording::answer(ask, said)
+            ));
         }
     }
     reading.note = lines.join("\n");
@@ -162,8 +170,12 @@ fn only_new(after: &Reading, before: &Reading) -> Reading {
         }
     }
     let fresh = |after: &BTreeMap<String, f64>, before: &BTreeMap<String, f64>| {
-        let changed = after.iter().filter(|(part, value)| before.get(*part) != Some(value));
-        changed.map(|(part, value)| (part.clone(), *value)).collect::<BTreeMap<_, _>>()
+        let changed = after
+            .iter()
+            .filter(|(part, value)| before.get(*part) != Some(value));
+        changed
+            .map(|(part, value)| (part.clone(), *value))
+            .collect::<BTreeMap<_, _>>()
     };
     new.pressure_after_kpa = fresh(&after.pressure_after_kpa, &before.pressure_after_kpa);
     new.conductivity_after_us_cm = fresh(&after.conductivity_after_us_cm, &before.conductivity_after_us_cm);

@@ -55,7 +55,8 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         Ok(standing) => in_course(ask, unit, &asked, &interview, &standing),
         Err(error) => {
             // The model's own words stand in English only.
-            let why = std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string);
+            let why =
+                std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string);
             html! {
                 h1 { (ask.say.say("trouble-title")) }
                 p { (ask.say.say("trouble-no-model")) }
@@ -85,7 +86,10 @@ fn call(ask: &Ask<'_>, unit: &Unit, asked: &Asked) -> Markup {
     let last = ask.state.unit(&unit.id).and_then(|known| {
         let until = known.readings_until(ask.now());
         let last = until.last()?;
-        Some((last.at, known.reading_origins().get(until.len().checked_sub(1)?)?.entry))
+        Some((
+            last.at,
+            known.reading_origins().get(until.len().checked_sub(1)?)?.entry,
+        ))
     });
     let chosen = asked.from.or_else(|| {
         let (at, entry) = last?;

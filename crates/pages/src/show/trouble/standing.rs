@@ -83,7 +83,11 @@ impl<'a> Interview<'a> {
             let way = safe_way(self.unit, &reach(opens)).ok();
             ways.push((opens.clone(), way));
         }
-        then(ways.iter().find(|(other, _)| other == opens).and_then(|(_, way)| way.as_ref()))
+        then(
+            ways.iter()
+                .find(|(other, _)| other == opens)
+                .and_then(|(_, way)| way.as_ref()),
+        )
     }
 }
 

@@ -1,7 +1,7 @@
 //! What tests, answers and warnings are called.
 
-use fault::interview::{Given, Question, TestToMake};
 use fault::Warning;
+use fault::interview::{Given, Question, TestToMake};
 use quantity::Kind;
 use unit::Unit;
 
@@ -38,7 +38,11 @@ fn value_key(kind: Kind) -> &'static str {
     }
 }
 
-fn part<'a>(ask: &Ask<'_>, unit: &Unit, test: &TestToMake) -> [(&'static str, fluent_bundle::FluentValue<'a>); 1] {
+fn part<'a>(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    test: &TestToMake,
+) -> [(&'static str, fluent_bundle::FluentValue<'a>); 1] {
     let part = test.part.as_deref().map(|id| words::part(ask, unit, id));
     [("part", part.unwrap_or_default().into())]
 }
@@ -81,7 +85,8 @@ pub(super) fn meaning(ask: &Ask<'_>, unit: &Unit, test: &TestToMake) -> Vec<Stri
 
 /// What to mind at it.
 pub(super) fn caution(ask: &Ask<'_>, test: &TestToMake) -> Option<String> {
-    test.caution().map(|caution| ask.say.say(&key("mind", caution.name())))
+    test.caution()
+        .map(|caution| ask.say.say(&key("mind", caution.name())))
 }
 
 /// What a cause is, as a clause.
@@ -103,7 +108,10 @@ pub(super) fn short(ask: &Ask<'_>, unit: &Unit, name: &str) -> String {
     if name == "permeate_flow_free" {
         return ask.say.say("trouble-short-free");
     }
-    if let Some(spot) = reading_form::spots(ask, unit).into_iter().find(|spot| spot.name == name) {
+    if let Some(spot) = reading_form::spots(ask, unit)
+        .into_iter()
+        .find(|spot| spot.name == name)
+    {
         return spot.label;
     }
     match Question::by_key(unit, name) {
@@ -128,7 +136,8 @@ pub(super) fn warning(ask: &Ask<'_>, unit: &Unit, warning: &Warning) -> String {
         Warning::BaselineImpossible { at } => ("trouble-baseline-impossible", at),
         Warning::BaselineOdd { at } => ("trouble-baseline-odd", at),
     };
-    ask.say.with(key, &[("day", ask.day(*at, &casefile::time_zone(unit)).into())])
+    ask.say
+        .with(key, &[("day", ask.day(*at, &casefile::time_zone(unit)).into())])
 }
 
 /// A text that begins a sentence.
