@@ -8,7 +8,7 @@ use wear::salt::Salt;
 
 use crate::advice::{Advice, advice};
 use crate::calibrate::{Calibrated, calibrate, elements_at};
-use crate::candidate::{Candidate, candidates, else_by_frequency};
+use crate::candidate::{Candidate, candidates, else_by_frequency, ln_no_feed_each};
 use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
 use crate::circumstances::{Known, circumstances};
@@ -194,7 +194,8 @@ pub(crate) fn examine(
     count(findings, case, &mut predictor, &mut candidates, now);
     else_by_frequency(&mut candidates);
     let mut causes = rank(&candidates, &unit);
-    reasons(case, &of, &candidates, &read, findings, &mut causes);
+    let no_feed = ln_no_feed_each(&predictor, &calibrated.now, &read, &scale);
+    reasons(case, &of, &candidates, (&read, &no_feed), findings, &mut causes);
     let scales = Scales {
         prior: &calibrated.now,
         read: &read,

@@ -1,7 +1,9 @@
 //! What speaks for a cause and what against it, one thing that is known at a time.
 //!
 //! The weight of evidence of one thing (I. J. Good, "Weight of evidence", 1985): how much likelier it is under this cause than
-//! under all the others together, all else that is known being given.
+//! under all the others together. What was measured at one unit hangs together, and two values that say the same would each
+//! weigh nothing once the other is given; so a value's weight is the mean of what it weighs alone and what it weighs after all
+//! the others (two of the orders over which a Shapley value is the mean).
 
 use quantity::Kind;
 use reading::{Field, Observed, Reading};
@@ -20,6 +22,7 @@ use crate::observable::{Observable, Readings, gives_nothing};
 use crate::signs::{chance_observed, ln_chemistry, ln_nothing};
 use crate::state::Place;
 use crate::test_to_make::{TestToMake, kind};
+use crate::weigh::Weighed;
 
 /// Something that is known.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,21 +78,47 @@ const TELLS_BITS: f64 = 0.15;
 /// More than this is beyond any doubt, and as far as a likelihood is to be believed.
 const MOST_BITS: f64 = 12.0;
 
-/// What a value, or anything else that is known, weighs under each cause.
+/// What something that is known weighs under each cause.
 struct Weights {
     fact: Fact,
-    /// By cause: its probability over the likelihood of this thing under it.
-    without: Vec<f64>,
+    /// By cause: probability before it and likelihood of it; each pair of columns is one order in which it may be learnt.
+    orders: Vec<(Vec<f64>, Vec<f64>)>,
     /// By cause: what this cause would have the value be.
     expected: Vec<Option<f64>>,
 }
 
-/// Puts its reasons to each cause that still counts.
+impl Weights {
+    /// How much likelier it is under this cause than under all others together, bits.
+    fn bits(&self, cause: usize) -> Option<f64> {
+        let (mut sum, mut orders) = (0.0, 0_u8);
+        for (before, likelihood) in &self.orders {
+            let others = || {
+                before
+                    .iter()
+                    .zip(likelihood)
+                    .enumerate()
+                    .filter(|(i, (before, _))| *i != cause && **before > 0.0)
+                    .map(|(_, pair)| pair)
+            };
+            let chance: f64 = others().map(|(before, _)| before).sum();
+            let joint: f64 = others().map(|(before, likelihood)| before * likelihood).sum();
+            // Where one cause has left all others behind there is nothing to hold it against any more.
+            let bits = (likelihood.get(cause)? * chance / joint).log2();
+            if bits.is_finite() {
+                sum += bits;
+                orders += 1;
+            }
+        }
+        (orders > 0).then(|| sum / f64::from(orders))
+    }
+}
+
+/// Puts its reasons to each cause that still counts; `no_feed` is ln of the likelihood of each value where no feed comes.
 pub(crate) fn reasons(
     case: &Case<'_>,
     of: &Circumstances<'_>,
     candidates: &[Candidate],
-    read: &Readings,
+    (read, no_feed): (&Readings, &[f64]),
     findings: &[Finding],
     causes: &mut [Ranked],
 ) {
@@ -103,41 +132,32 @@ pub(crate) fn reasons(
     if chance.iter().any(|chance| !chance.is_finite()) {
         return;
     }
-    let values = of_values(case, candidates, read, whole);
-    let mut others = of_signs(case, findings, &chance);
-    others.extend(of_circumstances(of, &chance));
-    others.extend(of_further(candidates, &chance, whole, findings));
+    let mut known = of_values(case, candidates, (read, no_feed), whole);
+    known.extend(of_signs(case, findings, &chance));
+    known.extend(of_circumstances(of, &chance));
+    known.extend(of_further(candidates, &chance, whole, findings));
     for ranked in causes.iter_mut().filter(|one| one.probability >= COUNTS) {
         let cause = index(ranked.cause);
-        let told = |weights: &Weights, chance: &[f64]| -> Option<Reason> {
-            let own = chance.get(cause)? / weights.without.get(cause)?;
-            let sum = |of: &[f64]| -> f64 {
-                of.iter()
-                    .enumerate()
-                    .filter(|(i, _)| *i != cause)
-                    .map(|one| one.1)
-                    .sum()
-            };
-            let rest = sum(chance) / sum(&weights.without);
-            let bits = (own / rest).log2();
-            if !bits.is_finite() || bits.abs() < TELLS_BITS {
-                return None;
-            }
-            let mut fact = weights.fact.clone();
-            if let Fact::Read { expected, .. } = &mut fact {
-                *expected = weights.expected.get(cause).copied().flatten();
-            }
-            Some(Reason {
-                fact,
-                bits: bits.clamp(-MOST_BITS, MOST_BITS),
+        ranked.reasons = known
+            .iter()
+            .filter_map(|weights| {
+                let bits = weights.bits(cause)?;
+                if !bits.is_finite() || bits.abs() < TELLS_BITS {
+                    return None;
+                }
+                let mut fact = weights.fact.clone();
+                if let Fact::Read { expected, .. } = &mut fact {
+                    *expected = weights.expected.get(cause).copied().flatten();
+                }
+                Some(Reason {
+                    fact,
+                    bits: bits.clamp(-MOST_BITS, MOST_BITS),
+                })
             })
-        };
-        let of_values = values.iter().filter_map(|one| told(&one.0, &one.1));
-        let mut found: Vec<Reason> = of_values
-            .chain(others.iter().filter_map(|one| told(one, &chance)))
             .collect();
-        found.sort_by(|a, b| b.bits.abs().total_cmp(&a.bits.abs()));
-        ranked.reasons = found;
+        ranked
+            .reasons
+            .sort_by(|a, b| b.bits.abs().total_cmp(&a.bits.abs()));
     }
 }
 
@@ -145,63 +165,125 @@ fn index(cause: Cause) -> usize {
     Cause::ALL.iter().position(|one| *one == cause).unwrap_or(0)
 }
 
-/// Each value that was read against what all others make of it, with the probability of the causes that compute it.
+/// Likelihoods of the values that were read, summed over candidates and their severities.
+struct Sums {
+    /// By cause: probability after everything, of what computes the values.
+    after: Vec<f64>,
+    /// By cause: probability before anything is read.
+    before: Vec<f64>,
+    /// By value and cause: `after` over the likelihood given the others; `before` times the likelihood alone; `after` times
+    /// what is expected given the others.
+    without: Vec<Vec<f64>>,
+    alone: Vec<Vec<f64>>,
+    expected: Vec<Vec<f64>>,
+}
+
+impl Sums {
+    fn new(values: usize) -> Self {
+        let table = || vec![vec![0.0; Cause::COUNT]; values];
+        Self {
+            after: vec![0.0; Cause::COUNT],
+            before: vec![0.0; Cause::COUNT],
+            without: table(),
+            alone: table(),
+            expected: table(),
+        }
+    }
+
+    /// Adds a cause under which each value stands for itself.
+    fn add_by_itself(&mut self, cause: usize, (after, before): (f64, f64), ln: &[f64]) {
+        self.before[cause] += before;
+        self.after[cause] += after;
+        for (i, ln) in ln.iter().enumerate() {
+            self.without[i][cause] += after / ln.exp();
+            self.alone[i][cause] += before * ln.exp();
+        }
+    }
+
+    /// Adds one severity: its probabilities after and before.
+    fn add(
+        &mut self,
+        cause: usize,
+        (after, before): (f64, f64),
+        weighed: &Weighed,
+        read: &Readings,
+    ) -> Option<()> {
+        let mut innovation = Innovation::new(&weighed.linear, &weighed.prior, &read.noise)?;
+        if let Some(within) = &weighed.within {
+            innovation = innovation.widened(within);
+        }
+        let density = |off: f64, variance: f64| contaminated(1, variance.ln(), off * off / variance).exp();
+        let alone: Vec<f64> = innovation
+            .variances()
+            .iter()
+            .zip(weighed.residual.iter())
+            .map(|(variance, off)| density(*off, *variance))
+            .collect();
+        let counts = after.is_finite() && after >= FAINT;
+        let each = if counts {
+            innovation.each_from_the_others(&weighed.residual)
+        } else {
+            Vec::new()
+        };
+        let given: Vec<f64> = each
+            .iter()
+            .map(|(off, variance)| density(*off, *variance))
+            .collect();
+        if alone.iter().chain(&given).any(|density| density.is_nan()) || given.contains(&0.0) {
+            return None;
+        }
+        self.before[cause] += before;
+        for (sums, density) in self.alone.iter_mut().zip(&alone) {
+            sums[cause] += before * density;
+        }
+        if counts {
+            self.after[cause] += after;
+            for (i, (density, (off, _))) in given.iter().zip(&each).enumerate() {
+                self.without[i][cause] += after / density;
+                self.expected[i][cause] += after * (read.values[i] - off);
+            }
+        }
+        Some(())
+    }
+}
+
+/// Each value that was read, alone and against what all others make of it.
 ///
 /// The likelihood of a value given the others is, over severities weighed by everything, the harmonic mean of those under each
 /// of them (Gelfand, Dey and Chang 1992: the conditional predictive ordinate).
 fn of_values(
     case: &Case<'_>,
     candidates: &[Candidate],
-    read: &Readings,
+    (read, no_feed): (&Readings, &[f64]),
     whole: f64,
-) -> Vec<(Weights, Vec<f64>)> {
-    let n = read.observables.len();
-    let mut chance = vec![0.0; Cause::COUNT];
-    let mut without = vec![vec![0.0; Cause::COUNT]; n];
-    let mut expected = vec![vec![0.0; Cause::COUNT]; n];
+) -> Vec<Weights> {
+    let mut sums = Sums::new(read.observables.len());
     for candidate in candidates {
         let cause = index(candidate.hypothesis.cause);
-        let weight = (candidate.ln_weight - whole).exp();
+        let after = (candidate.ln_weight - whole).exp();
+        if candidate.hypothesis.cause == Cause::NoFeed {
+            sums.add_by_itself(cause, (after, candidate.chance), no_feed);
+            continue;
+        }
         let nodes = match candidate.like.and_then(|i| candidates.get(i)) {
             Some(original) => &original.nodes,
             None => &candidate.nodes,
         };
-        let sum = ln_sum(
-            nodes
-                .iter()
-                .flatten()
-                .map(|one| one.ln_evidence)
-                .collect::<Vec<_>>(),
-        );
+        let evidence: Vec<f64> = nodes.iter().flatten().map(|one| one.ln_evidence).collect();
+        let sum = ln_sum(evidence);
+        let before = candidate.chance / nodes.len().max(1) as f64;
         for weighed in nodes.iter().flatten() {
-            let weight = weight * (weighed.ln_evidence - sum).exp();
-            if weight.is_nan() || weight < FAINT {
-                continue;
-            }
-            let Some(mut innovation) = Innovation::new(&weighed.linear, &weighed.prior, &read.noise) else {
-                continue;
-            };
-            if let Some(within) = &weighed.within {
-                innovation = innovation.widened(within);
-            }
-            let each = innovation.each_from_the_others(&weighed.residual);
-            let densities: Vec<f64> = each
-                .iter()
-                .map(|(off, variance)| contaminated(1, variance.ln(), off * off / variance).exp())
-                .collect();
-            if densities
-                .iter()
-                .any(|density| density.is_nan() || *density <= 0.0)
-            {
-                continue;
-            }
-            chance[cause] += weight;
-            for (i, (density, (off, _))) in densities.iter().zip(&each).enumerate() {
-                without[i][cause] += weight / density;
-                expected[i][cause] += weight * (read.values[i] - off);
-            }
+            let after = after * (weighed.ln_evidence - sum).exp();
+            // What has no density is left out of the sums.
+            let _added = sums.add(cause, (after, before), weighed, read);
         }
     }
+    let over = |sums: &[f64], by: &[f64]| -> Vec<f64> {
+        let pairs = sums.iter().zip(by);
+        pairs
+            .map(|(sum, by)| if *by > 0.0 { sum / by } else { 0.0 })
+            .collect()
+    };
     read.observables
         .iter()
         .enumerate()
@@ -213,24 +295,27 @@ fn of_values(
                     value
                 }
             };
-            let expected = expected[i]
+            let expected = sums.expected[i]
                 .iter()
-                .zip(&chance)
-                .map(|(sum, chance)| (*chance > 0.0).then(|| plain(sum / chance)))
+                .zip(&sums.after)
+                .zip(Cause::ALL)
+                .map(|((sum, after), cause)| {
+                    (*after > 0.0 && *cause != Cause::NoFeed).then(|| plain(sum / after))
+                })
                 .collect();
-            let fact = Fact::Read {
-                field: observable.field(),
-                part: part(case, *observable),
-                kind: kind(*observable),
-                read: plain(read.values[i]),
-                expected: None,
-            };
-            let weights = Weights {
-                fact,
-                without: without[i].clone(),
+            let given = over(&sums.after, &sums.without[i]);
+            let alone = over(&sums.alone[i], &sums.before);
+            Weights {
+                fact: Fact::Read {
+                    field: observable.field(),
+                    part: part(case, *observable),
+                    kind: kind(*observable),
+                    read: plain(read.values[i]),
+                    expected: None,
+                },
+                orders: vec![(sums.without[i].clone(), given), (sums.before.clone(), alone)],
                 expected,
-            };
-            (weights, chance.clone())
+            }
         })
         .collect()
 }
@@ -246,14 +331,11 @@ fn part(case: &Case<'_>, observable: Observable) -> Option<String> {
 
 /// What depends on the cause alone: its likelihood under each.
 fn by_cause(fact: Fact, chance: &[f64], ln: impl Fn(Cause) -> f64) -> Weights {
-    let without = Cause::ALL
-        .iter()
-        .zip(chance)
-        .map(|(cause, chance)| chance / ln(*cause).exp())
-        .collect();
+    let likelihood: Vec<f64> = Cause::ALL.iter().map(|cause| ln(*cause).exp()).collect();
+    let before = chance.iter().zip(&likelihood).map(|(after, by)| after / by);
     Weights {
         fact,
-        without,
+        orders: vec![(before.collect(), likelihood)],
         expected: Vec::new(),
     }
 }
@@ -372,9 +454,13 @@ fn of_further(candidates: &[Candidate], chance: &[f64], whole: f64, findings: &[
             *sum += weight;
         }
     }
-    any.then_some(Weights {
+    let likelihood = chance
+        .iter()
+        .zip(&without)
+        .map(|(after, before)| if *before > 0.0 { after / before } else { 0.0 });
+    any.then(|| Weights {
         fact: Fact::ReadAgain,
-        without,
+        orders: vec![(without.clone(), likelihood.collect())],
         expected: Vec::new(),
     })
 }

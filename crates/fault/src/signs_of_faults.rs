@@ -261,7 +261,6 @@ fn val_directions_of_change_are_those_of_published_tables() {
         told += 1;
         sourced += usize::from(!text("says").is_empty());
     }
-    println!("{told} signs, {sourced} of them from a document");
     assert!(told >= 30 && sourced >= 15);
 }
 

@@ -52,7 +52,7 @@ pub(crate) fn summary(diagnosis: &Diagnosis) -> String {
             less_or_more(ratio)
         )),
         (Some(ratio), None) => {
-            sentences.push(format!("It makes {} than at its baseline.", less_or_more(ratio)))
+            sentences.push(format!("It makes {} than at its baseline.", less_or_more(ratio)));
         }
         (None, Some(conditions)) => sentences.push(format!("Against its baseline {conditions}.")),
         (None, None) => {}

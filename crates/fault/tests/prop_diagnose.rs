@@ -262,7 +262,13 @@ fn prop_reasons_name_what_was_read_and_are_finite() {
         // Something speaks for what is far ahead.
         let first = &found.causes[0];
         if first.probability > 0.9 {
-            assert!(first.reasons.iter().any(|one| one.bits > 0.0), "{}", case.id);
+            assert!(
+                first.reasons.iter().any(|one| one.bits > 0.0),
+                "{}: {:?} {:?}",
+                case.id,
+                first.cause,
+                first.reasons
+            );
         }
     }
 }

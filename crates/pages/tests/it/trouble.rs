@@ -176,7 +176,6 @@ fn val_the_real_faults_of_the_demonstration_come_first() {
             .split("</p>")
             .next()
             .unwrap();
-        println!("{id}: {verdict}");
         assert!(verdict.contains(fault), "{id}: {verdict}");
     }
 }

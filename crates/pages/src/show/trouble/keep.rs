@@ -132,7 +132,7 @@ fn taken(
     }
     let mut reading = only_new(&standing.reading, &interview.reading);
     reading.at = at;
-    reading.by = ask.at.person.to_owned();
+    ask.at.person.clone_into(&mut reading.by);
     // First what it came to; then, a line each, what no field of a reading holds.
     let mut lines = vec![ask.say.with(
         "trouble-note",
@@ -180,7 +180,7 @@ fn only_new(after: &Reading, before: &Reading) -> Reading {
     new.pressure_after_kpa = fresh(&after.pressure_after_kpa, &before.pressure_after_kpa);
     new.conductivity_after_us_cm = fresh(&after.conductivity_after_us_cm, &before.conductivity_after_us_cm);
     new.element_permeate_us_cm = fresh(&after.element_permeate_us_cm, &before.element_permeate_us_cm);
-    new.observed = after.observed.clone();
+    new.observed.clone_from(&after.observed);
     new.observed.retain(|one| !before.observed.contains(one));
     new
 }
