@@ -20,6 +20,8 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/units/new",
+        "/units/new?site=water-lane",
         "/nothing/here",
         "/units/none",
     ]
@@ -34,6 +36,8 @@ fn addresses(site: &Site) -> Vec<String> {
             "/readings/new",
             "/events/new",
             "/notes/new",
+            "/plan",
+            "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
         }

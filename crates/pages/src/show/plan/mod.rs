@@ -1,0 +1,12 @@
+//! A unit as built: put in from an element's label and what one sees, or described anew.
+
+mod alter;
+mod built;
+mod document;
+mod form;
+mod new;
+mod parts;
+mod typical;
+
+pub(crate) use alter::{alter, rewrite};
+pub(crate) use new::{ask, write};
