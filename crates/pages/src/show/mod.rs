@@ -12,6 +12,7 @@ pub(crate) mod notes;
 pub(crate) mod plan;
 pub(crate) mod reading_form;
 pub(crate) mod readings;
+pub(crate) mod settings;
 pub(crate) mod sites;
 pub(crate) mod unit;
 pub(crate) mod verdict;

@@ -18,10 +18,9 @@ use crate::memo::in_service;
 use crate::{Place, Response};
 
 /// The tables that can be taken out as CSV, with the keys of what they are called.
-const TABLES: [(&str, &str); 6] = [
+const TABLES: [(&str, &str); 5] = [
     ("readings", "export-readings"),
     ("events", "export-events"),
-    ("notes", "export-notes"),
     ("units", "export-units"),
     ("waters", "export-waters"),
     ("set_aside", "export-set-aside"),
@@ -85,7 +84,10 @@ fn page(ask: &Ask<'_>, typed: &Fields, faults: &Faults, status: u16) -> Response
 }
 
 fn label(ask: &Ask<'_>, name: &str) -> String {
-    if let Some((kind, _)) = KINDS.iter().find(|(kind, _)| setting(*kind).as_deref() == Some(name)) {
+    if let Some((kind, _)) = KINDS
+        .iter()
+        .find(|(kind, _)| setting(*kind).as_deref() == Some(name))
+    {
         return kind_label(ask, *kind);
     }
     ask.say.say(match name {
@@ -100,11 +102,18 @@ fn person(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
     let say = ask.say;
     let systems = [("metric", "measures-metric"), ("us", "measures-us")];
     let systems = systems.map(|(name, key)| (name.to_owned(), say.say(key)));
-    let languages = Language::ALL.map(|language| (language.tag().to_owned(), language.say("language-own-name")));
-    let kinds = KINDS.iter().filter_map(|(kind, _)| Some((*kind, setting(*kind)?)));
+    let languages =
+        Language::ALL.map(|language| (language.tag().to_owned(), language.say("language-own-name")));
+    let kinds = KINDS
+        .iter()
+        .filter_map(|(kind, _)| Some((*kind, setting(*kind)?)));
     let own = |kind: Kind| -> Vec<(String, String)> {
-        let fitting = quantity::units(kind).iter().filter(|unit| unit.needs_no_context());
-        fitting.map(|unit| (unit.symbol.to_owned(), unit.symbol.to_owned())).collect()
+        let fitting = quantity::units(kind)
+            .iter()
+            .filter(|unit| unit.needs_no_context());
+        fitting
+            .map(|unit| (unit.symbol.to_owned(), unit.symbol.to_owned()))
+            .collect()
     };
     let is_open = kinds.clone().any(|(_, name)| !typed.get(&name).is_empty());
     html! {
@@ -185,7 +194,9 @@ pub(crate) fn write(ask: &Ask<'_>, _held: &[String]) -> Response {
         }
     };
     choose("units", &|text| matches!(text, "metric" | "us"));
-    choose("language", &|text| Language::of_tag(text).is_some_and(|language| language.tag() == text));
+    choose("language", &|text| {
+        Language::of_tag(text).is_some_and(|language| language.tag() == text)
+    });
     for (kind, _) in KINDS {
         let known = |text: &str| {
             let found = quantity::find_unit(kind, text);
@@ -259,11 +270,17 @@ pub(crate) fn not_restored(ask: &Ask<'_>, why: NotRestored) -> Response {
         NotRestored::Nothing => (422, say.say("restore-nothing")),
         NotRestored::NotALedger => (422, say.say("restore-no-ledger")),
         NotRestored::Newer { found, ours } => {
-            let values = [("found", found.to_string().into()), ("ours", ours.to_string().into())];
+            let values = [
+                ("found", found.to_string().into()),
+                ("ours", ours.to_string().into()),
+            ];
             (422, say.with("restore-newer", &values))
         }
         NotRestored::CutOff { found, expected } => {
-            let values = [("found", count(found).into()), ("expected", count(expected).into())];
+            let values = [
+                ("found", count(found).into()),
+                ("expected", count(expected).into()),
+            ];
             (422, say.with("restore-cut-off", &values))
         }
         NotRestored::Damaged => (422, say.say("restore-damaged")),

@@ -20,6 +20,8 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/settings",
+        "/settings?restored=41&saved=yes",
         "/units/new",
         "/units/new?site=water-lane",
         "/nothing/here",
@@ -37,6 +39,7 @@ fn addresses(site: &Site) -> Vec<String> {
             "/events/new",
             "/notes/new",
             "/plan",
+            "/limits",
             "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));

@@ -108,7 +108,9 @@ pub(crate) fn check(address: &str, page: &str) {
             continue;
         }
         let labelled = field.attribute("id").is_some_and(|id| labels.contains(id))
-            || field.ancestors().any(|node| node.has_tag_name("label"));
+            || field.ancestors().any(|node| node.has_tag_name("label"))
+            // In a table the headings are in sight, and the name is said in words (technique ARIA14).
+            || field.attribute("aria-label").is_some_and(|label| label.len() > 2);
         assert!(labelled, "{address}: a field without a label: {field:?}");
         for described in field
             .attribute("aria-describedby")
@@ -157,7 +159,11 @@ pub(crate) fn check(address: &str, page: &str) {
 pub(crate) fn fields(page: &str) -> Vec<(String, String)> {
     let xml = as_xml(page);
     let tree = roxmltree::Document::parse(&xml).unwrap();
-    let form = tree.descendants().filter(|node| node.has_tag_name("form")).last().unwrap();
+    let form = tree
+        .descendants()
+        .filter(|node| node.has_tag_name("form"))
+        .last()
+        .unwrap();
     let mut fields = Vec::new();
     for node in form.descendants() {
         let Some(name) = node.attribute("name") else {
@@ -172,8 +178,12 @@ pub(crate) fn fields(page: &str) -> Vec<(String, String)> {
             "select" => {
                 let mut options = node.children().filter(roxmltree::Node::is_element);
                 let first = options.clone().next();
-                let chosen = options.find(|option| option.attribute("selected").is_some()).or(first);
-                chosen.and_then(|option| option.attribute("value")).map(str::to_owned)
+                let chosen = options
+                    .find(|option| option.attribute("selected").is_some())
+                    .or(first);
+                chosen
+                    .and_then(|option| option.attribute("value"))
+                    .map(str::to_owned)
             }
             "textarea" => Some(node.text().unwrap_or_default().to_owned()),
             _ => None,

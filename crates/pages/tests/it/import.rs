@@ -43,13 +43,23 @@ fn send(site: &Site, fields: &[(String, String)], file: Option<(&str, &[u8])>) -
 #[test]
 fn regress_a_log_is_looked_over_kept_and_not_kept_twice() {
     let mut site = Site::quillmere();
-    let looked = send(&site, &[pair("do", "look")], Some(("a/b\\november.csv", LOG.as_bytes())));
+    let looked = send(
+        &site,
+        &[pair("do", "look")],
+        Some(("a/b\\november.csv", LOG.as_bytes())),
+    );
     let page = text(&looked);
     assert_eq!(looked.status, 200, "{page}");
     assert!(looked.entries.is_empty(), "looking over writes nothing");
     html::check(ADDRESS, &page);
-    assert!(page.contains("3 readings and one event would be added; one row would be kept as it stands"), "{page}");
-    assert!(page.contains("<h2>november.csv</h2>") && page.contains("Line 4:"), "{page}");
+    assert!(
+        page.contains("3 readings and one event would be added; one row would be kept as it stands"),
+        "{page}"
+    );
+    assert!(
+        page.contains("<h2>november.csv</h2>") && page.contains("Line 4:"),
+        "{page}"
+    );
 
     // The page itself carries the log on: without script, and without choosing the file again.
     let mut fields = html::fields(&page);
@@ -61,11 +71,26 @@ fn regress_a_log_is_looked_over_kept_and_not_kept_twice() {
     // Three readings, one event, one row set aside, the import itself.
     assert_eq!(site.state.len(), before + 6);
 
-    let again = send(&site, &[pair("do", "keep")], Some(("other-name.csv", LOG.as_bytes())));
+    let again = send(
+        &site,
+        &[pair("do", "keep")],
+        Some(("other-name.csv", LOG.as_bytes())),
+    );
     assert_eq!(again.status, 303);
-    assert!(again.entries.is_empty(), "the same log adds nothing: {:?}", again.entries);
-    let page = text(&send(&site, &[pair("do", "look")], Some(("n.csv", LOG.as_bytes()))));
-    assert!(page.contains("There is nothing new in it") && !page.contains("value=\"keep\""), "{page}");
+    assert!(
+        again.entries.is_empty(),
+        "the same log adds nothing: {:?}",
+        again.entries
+    );
+    let page = text(&send(
+        &site,
+        &[pair("do", "look")],
+        Some(("n.csv", LOG.as_bytes())),
+    ));
+    assert!(
+        page.contains("There is nothing new in it") && !page.contains("value=\"keep\""),
+        "{page}"
+    );
 }
 
 #[test]
@@ -77,8 +102,13 @@ fn regress_a_column_is_chosen_where_its_heading_does_not_say() {
     html::check(ADDRESS, &page);
     let mut fields = html::fields(&page);
     let place = |heading: &str| {
-        let found = fields.iter().find(|(name, value)| name.starts_with("heading.") && value == heading);
-        found.unwrap_or_else(|| panic!("{heading}: {page}")).0.replace("heading.", "")
+        let found = fields
+            .iter()
+            .find(|(name, value)| name.starts_with("heading.") && value == heading);
+        found
+            .unwrap_or_else(|| panic!("{heading}: {page}"))
+            .0
+            .replace("heading.", "")
     };
     let (when, a, b) = (place("When"), place("A"), place("B"));
     for (name, value) in [

@@ -27,7 +27,10 @@ fn regress_units_new_is_looked_over_before_it_is_written() {
     assert!(response.entries.is_empty(), "looking over writes nothing");
     html::check("/units/new", &page);
     // A quarter of the feed becomes permeate: 2 x 100 gpd is 31.54 L/h, three times that goes to drain (94.6 L/h).
-    assert!(page.contains("94.6") && page.contains("common practice, no source"), "{page}");
+    assert!(
+        page.contains("94.6") && page.contains("common practice, no source"),
+        "{page}"
+    );
     assert!(page.contains("value=\"100 gpd\""), "what was typed is kept");
     assert!(page.contains("value=\"keep\""));
 }
@@ -40,7 +43,11 @@ fn regress_a_unit_is_put_in_with_its_site_its_customer_and_its_water_once() {
     assert_eq!(site.keep("/units/new", &body), "/units/lime-kiln");
     // Customer, site, unit, water, and the remark on what was filled in.
     assert_eq!(site.state.len(), before + 5);
-    assert_eq!(site.keep("/units/new", &body), "/units/lime-kiln", "the same form again");
+    assert_eq!(
+        site.keep("/units/new", &body),
+        "/units/lime-kiln",
+        "the same form again"
+    );
     assert_eq!(site.state.len(), before + 5);
     let known = site.state.unit("lime-kiln").unwrap();
     let unit = known.unit().unwrap();
@@ -53,11 +60,24 @@ fn regress_a_unit_is_put_in_with_its_site_its_customer_and_its_water_once() {
     let flow = unit.membranes.elements[1].rated.flow_l_h;
     assert!((flow - 100.0 * 3.785_411_784 / 24.0).abs() < 1e-9, "{flow}");
     assert!((unit.membranes.elements[0].rated.rejection - 0.97).abs() < 1e-12);
-    assert!(unit.inlet_valve && !unit.concentrate.flush_valve, "what is not seen is not there");
+    assert!(
+        unit.inlet_valve && !unit.concentrate.flush_valve,
+        "what is not seen is not there"
+    );
     let water = site.state.water_at("lime-kiln", now()).unwrap();
     assert_eq!(water.alkalinity_mg_l_caco3, Some(165.0));
-    assert!(known.papers.notes.iter().any(|note| note.what.contains("not seen")));
-    for address in ["/units/lime-kiln", "/units/lime-kiln/water", "/units/lime-kiln/plan"] {
+    assert!(
+        known
+            .papers
+            .notes
+            .iter()
+            .any(|note| note.what.contains("not seen"))
+    );
+    for address in [
+        "/units/lime-kiln",
+        "/units/lime-kiln/water",
+        "/units/lime-kiln/plan",
+    ] {
         let response = site.get(address);
         assert_eq!(response.status, 200, "{address}");
         html::check(address, &text(&response));
@@ -74,7 +94,10 @@ fn regress_a_label_that_no_membrane_can_meet_is_refused_beside_its_field() {
     assert_eq!(response.status, 422, "{page}");
     assert!(response.entries.is_empty());
     html::check("/units/new", &page);
-    assert!(page.contains("id=\"f-membranes_elements_rated_flow-error\""), "{page}");
+    assert!(
+        page.contains("id=\"f-membranes_elements_rated_flow-error\""),
+        "{page}"
+    );
     assert!(page.contains("No membrane can do that"), "{page}");
 }
 
@@ -82,15 +105,31 @@ fn regress_a_label_that_no_membrane_can_meet_is_refused_beside_its_field() {
 fn regress_what_is_wrong_stands_beside_its_field_and_what_was_typed_stays() {
     let site = Site::quillmere();
     for (good, bad, field) in [
-        ("rejection=97", "rejection=many", "membranes_elements_rated_rejection"),
-        ("membranes.elements.size=2012", "membranes.elements.size=", "membranes_elements_size"),
+        (
+            "rejection=97",
+            "rejection=many",
+            "membranes_elements_rated_rejection",
+        ),
+        (
+            "membranes.elements.size=2012",
+            "membranes.elements.size=",
+            "membranes_elements_size",
+        ),
         ("count=2", "count=9", "count"),
         ("need.coldest_feed=5", "need.coldest_feed=25", "need_coldest_feed"),
         ("water.ph=7.5", "water.ph=75", "water_ph"),
         ("time_zone=UTC", "time_zone=Nowhere", "time_zone"),
-        ("commissioned=2026-11-02", "commissioned=2031-01-01", "commissioned"),
+        (
+            "commissioned=2026-11-02",
+            "commissioned=2031-01-01",
+            "commissioned",
+        ),
         ("commissioned=2026-11-02", "commissioned=", "commissioned"),
-        ("permeate.tank.kind=open", "permeate.tank.kind=", "permeate_tank_kind"),
+        (
+            "permeate.tank.kind=open",
+            "permeate.tank.kind=",
+            "permeate_tank_kind",
+        ),
         ("stages.2=pump", "stages.2=regulator", "stages_set_pressure"),
         ("site_name=Kiln+yard", "site_name=", "site_name"),
         ("name=Lime+kiln", "name=", "name"),
@@ -101,7 +140,10 @@ fn regress_what_is_wrong_stands_beside_its_field_and_what_was_typed_stays() {
         let page = text(&response);
         assert_eq!(response.status, 422, "{bad}: {page}");
         assert!(page.contains(&format!("id=\"f-{field}-error\"")), "{bad}: {page}");
-        assert!(page.contains("value=\"200 L\"") && response.entries.is_empty(), "{bad}");
+        assert!(
+            page.contains("value=\"200 L\"") && response.entries.is_empty(),
+            "{bad}"
+        );
         html::check(bad, &page);
     }
 }
@@ -168,7 +210,11 @@ fn regress_a_unit_is_altered_from_a_day_on_or_corrected_from_the_start() {
     put(&mut fields, "do", "keep");
     site.keep(address, &encoded(&fields));
     let known = site.state.unit("fern-house").unwrap();
-    assert_eq!(known.descriptions.len(), 2, "a correction stands in the place of what it corrects");
+    assert_eq!(
+        known.descriptions.len(),
+        2,
+        "a correction stands in the place of what it corrects"
+    );
     assert!((known.unit().unwrap().concentrate.restrictor.flow_l_h - 39.0).abs() < 1e-9);
 
     put(&mut fields, "how", "altered");

@@ -74,7 +74,11 @@ fn choices(ask: &Ask<'_>, unit: &Unit) -> Vec<(String, String)> {
     ]
     .map(|(name, key)| (name.to_owned(), say.say(key)))
     .to_vec();
-    choices.extend(Field::ALL.iter().map(|field| (field.name().to_owned(), words::field(ask, *field))));
+    choices.extend(
+        Field::ALL
+            .iter()
+            .map(|field| (field.name().to_owned(), words::field(ask, *field))),
+    );
     let mut after = |target: Target, key: &str, id: &str| {
         let words = say.with(key, &[("part", words::part(ask, unit, id).into())]);
         choices.push((target.name(), words));
@@ -86,7 +90,11 @@ fn choices(ask: &Ask<'_>, unit: &Unit) -> Vec<(String, String)> {
     }
     for polish in &unit.permeate.polish {
         let id = polish.id.as_str();
-        after(Target::ConductivityAfter(id.to_owned()), "spot-conductivity-after", id);
+        after(
+            Target::ConductivityAfter(id.to_owned()),
+            "spot-conductivity-after",
+            id,
+        );
     }
     for element in &unit.membranes.elements {
         let id = element.id.as_str();

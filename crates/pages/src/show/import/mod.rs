@@ -48,7 +48,7 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let looked = look(ask, unit, sent);
     match &looked.read {
-        Err(error) => faults.add("log", error.to_string()),
+        Err(error) => faults.add("log", why(ask, error)),
         Ok((_, plan)) if ask.sent.get("do") == "keep" => {
             return ask.keep(plan.entries.clone(), &link::below_unit(&unit.id, "log"));
         }
@@ -74,7 +74,11 @@ fn look(ask: &Ask<'_>, unit: &Unit, sent: Sent) -> Looked {
         Ok(log) => columns::of_log(log),
         Err(error) => {
             let named = columns::of_error(error);
-            if named.is_empty() { recognised.clone() } else { named }
+            if named.is_empty() {
+                recognised.clone()
+            } else {
+                named
+            }
         }
     };
     let read = read.map(|log| {
@@ -86,6 +90,15 @@ fn look(ask: &Ask<'_>, unit: &Unit, sent: Sent) -> Looked {
         columns,
         recognised,
         read,
+    }
+}
+
+/// Why a log was not read: where a choice of columns helps, that; else what the reader says.
+fn why(ask: &Ask<'_>, error: &Error) -> String {
+    match error {
+        Error::NoHeadings { .. } | Error::NoDate { .. } => ask.say.say("import-columns-unknown"),
+        Error::TwoColumns { .. } => ask.say.say("import-wrong-order"),
+        other => other.to_string(),
     }
 }
 
@@ -134,7 +147,7 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults, looked: Opt
         form method="post" action=(link::below_unit(&unit.id, "import")) enctype="multipart/form-data" {
             (form::hidden_id(ask))
             @if let Some(looked) = looked { (looked_over(ask, unit, looked, is_carried)) }
-            @if !is_carried {
+            @if !is_carried || faults.of("log").is_some() {
                 (line("log", say.say("import-file"), say.say("import-file-hint"), Entry::File))
             }
             @if looked.is_none() { (line("pasted", say.say("import-pasted"), say.say("import-pasted-hint"), Entry::Text)) }
@@ -184,7 +197,11 @@ fn looked_over(ask: &Ask<'_>, unit: &Unit, looked: &Looked, is_carried: bool) ->
 /// How the file is to be read, where it was read wrongly.
 fn how(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
     let say = ask.say;
-    let orders = [("day", "order-day"), ("month", "order-month"), ("year", "order-year")];
+    let orders = [
+        ("day", "order-day"),
+        ("month", "order-month"),
+        ("year", "order-year"),
+    ];
     let orders = orders.map(|(name, key)| (name.to_owned(), say.say(key)));
     let line = |name: &'static str, key: &str| {
         form::Field {
@@ -197,7 +214,9 @@ fn how(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
         }
         .show(ask, typed, faults)
     };
-    let used = ["date_order", "header_line", "sheet"].iter().any(|name| !typed.get(name).is_empty());
+    let used = ["date_order", "header_line", "sheet"]
+        .iter()
+        .any(|name| !typed.get(name).is_empty());
     html! {
         details open[used] {
             summary { (say.say("import-how")) }

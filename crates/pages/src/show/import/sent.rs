@@ -104,7 +104,11 @@ pub(super) fn log(ask: &Ask<'_>, faults: &mut Faults) -> Option<Sent> {
 fn short(name: &str) -> String {
     let name = name.rsplit(['/', '\\']).next().unwrap_or_default();
     let name: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
-    if name.trim().is_empty() { "log".to_owned() } else { name }
+    if name.trim().is_empty() {
+        "log".to_owned()
+    } else {
+        name
+    }
 }
 
 #[cfg(test)]
@@ -115,7 +119,10 @@ mod tests {
     fn regress_what_is_carried_comes_back_byte_for_byte() {
         let bytes: Vec<u8> = (0..=255).chain([0, 13, 10, 255]).collect();
         let name = "a.csv".to_owned();
-        let sent = Sent { name, bytes: bytes.clone() };
+        let sent = Sent {
+            name,
+            bytes: bytes.clone(),
+        };
         assert_eq!(bytes_of(&sent.carried().unwrap()), Some(bytes));
         assert_eq!(bytes_of("0g"), None);
         assert_eq!(bytes_of("0a1"), None);

@@ -129,7 +129,7 @@ pub(super) fn read(
         }
     };
     if one_label(&document) {
-        elements(ask, &mut document);
+        elements(ask, &mut document, faults);
         put(&mut document, LABEL);
     }
     stages(ask, &mut document, &mut typical);
@@ -171,12 +171,16 @@ pub(super) fn read(
 }
 
 /// As many elements as were counted, those that were there first.
-fn elements(ask: &Ask<'_>, document: &mut Map<String, Value>) {
+fn elements(ask: &Ask<'_>, document: &mut Map<String, Value>, faults: &mut Faults) {
     let count = ask.sent.get("count").parse::<usize>().unwrap_or(0);
+    if !(1..=MOST_ELEMENTS).contains(&count) {
+        faults.add("count", ask.say.say("wrong-choice"));
+    }
+    let count = count.clamp(1, MOST_ELEMENTS);
     let mut list = tables(document, "membranes.elements");
     list.truncate(count);
     let like = list.first().cloned().unwrap_or_default();
-    while list.len() < count.min(MOST_ELEMENTS) {
+    while list.len() < count {
         let mut element = like.clone();
         let id = free_id(document, "membrane", list.len() + 1, &list);
         element.insert("id".to_owned(), id.into());

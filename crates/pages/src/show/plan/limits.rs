@@ -37,8 +37,16 @@ const SCALES: [(&str, &str); 3] = [
 ];
 const OTHERS: [Spot; 4] = [
     ("instruments.gauges.error", Kind::Pressure, "gauge-error"),
-    ("instruments.gauges.full_scale", Kind::Pressure, "gauge-full-scale"),
-    ("instruments.thermometer.error", Kind::TemperatureDifference, "thermometer-error"),
+    (
+        "instruments.gauges.full_scale",
+        Kind::Pressure,
+        "gauge-full-scale",
+    ),
+    (
+        "instruments.thermometer.error",
+        Kind::TemperatureDifference,
+        "thermometer-error",
+    ),
     ("instruments.bucket.error", Kind::Fraction, "bucket-error"),
 ];
 const OF_MEMBRANES: [Spot; 3] = [
@@ -49,7 +57,11 @@ const OF_MEMBRANES: [Spot; 3] = [
 const OF_A_STAGE: [Spot; 3] = [
     ("limit.pressure_drop", Kind::Pressure, "limit-pressure-drop"),
     ("limit.age", Kind::Duration, "limit-age"),
-    ("limit.free_chlorine_out", Kind::Concentration, "limit-free-chlorine-out"),
+    (
+        "limit.free_chlorine_out",
+        Kind::Concentration,
+        "limit-free-chlorine-out",
+    ),
 ];
 
 fn mineral(mineral: Mineral) -> String {
@@ -64,7 +76,11 @@ fn field(path: &str) -> String {
 
 fn label(ask: &Ask<'_>, unit: &Unit, name: &str) -> String {
     let say = ask.say;
-    if let Some((_, _, key)) = OTHERS.iter().chain(&OF_MEMBRANES).find(|(path, ..)| *path == name) {
+    if let Some((_, _, key)) = OTHERS
+        .iter()
+        .chain(&OF_MEMBRANES)
+        .find(|(path, ..)| *path == name)
+    {
         return say.say(key);
     }
     for (meter, key) in METERS {
@@ -83,10 +99,16 @@ fn label(ask: &Ask<'_>, unit: &Unit, name: &str) -> String {
         return say.say(&format!("mineral-{}", name.replace('_', "-")));
     }
     if let Some((place, rest)) = name.strip_prefix("stages.").and_then(|rest| rest.split_once('.')) {
-        let stage = place.parse::<usize>().ok().and_then(|place| unit.stages.get(place));
+        let stage = place
+            .parse::<usize>()
+            .ok()
+            .and_then(|place| unit.stages.get(place));
         let part = stage.map_or_else(String::new, |stage| words::part(ask, unit, &stage.id));
         let of = OF_A_STAGE.iter().find(|(path, ..)| *path == rest);
-        return format!("{part}: {}", of.map_or_else(String::new, |(.., key)| say.say(key)));
+        return format!(
+            "{part}: {}",
+            of.map_or_else(String::new, |(.., key)| say.say(key))
+        );
     }
     super::form::label(ask, name)
 }
@@ -192,7 +214,9 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
         }
     };
     let minerals: Vec<String> = Mineral::ALL.into_iter().map(mineral).collect();
-    let of_minerals = minerals.iter().any(|name| !typed.get(name).is_empty() || faults.of(name).is_some());
+    let of_minerals = minerals
+        .iter()
+        .any(|name| !typed.get(name).is_empty() || faults.of(name).is_some());
     let body = html! {
         h1 { (title) }
         p { (say.say("limits-about")) }

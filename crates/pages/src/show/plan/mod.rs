@@ -4,9 +4,11 @@ mod alter;
 mod built;
 mod document;
 mod form;
+mod limits;
 mod new;
 mod parts;
 mod typical;
 
 pub(crate) use alter::{alter, rewrite};
+pub(crate) use limits::{limits, set_limits};
 pub(crate) use new::{ask, write};
