@@ -161,8 +161,7 @@ pub(crate) fn fields(page: &str) -> Vec<(String, String)> {
     let tree = roxmltree::Document::parse(&xml).unwrap();
     let form = tree
         .descendants()
-        .filter(|node| node.has_tag_name("form"))
-        .last()
+        .rfind(|node| node.has_tag_name("form"))
         .unwrap();
     let mut fields = Vec::new();
     for node in form.descendants() {

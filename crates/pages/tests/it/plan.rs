@@ -1,5 +1,7 @@
 //! A unit put in from its label, and described anew.
 
+use std::fmt::Write as _;
+
 use ledger::Payload;
 
 use crate::html;
@@ -155,7 +157,10 @@ fn as_it_stands(page: &str) -> Vec<(String, String)> {
 
 fn encoded(fields: &[(String, String)]) -> String {
     let pair = |(name, value): &(String, String)| {
-        let value: String = value.bytes().map(|byte| format!("%{byte:02X}")).collect();
+        let value = value.bytes().fold(String::new(), |mut out, byte| {
+            write!(out, "%{byte:02X}").unwrap();
+            out
+        });
         format!("{name}={value}")
     };
     fields.iter().map(pair).collect::<Vec<_>>().join("&")

@@ -104,13 +104,13 @@ mod tests {
 
     use super::{field, get, set};
 
-    fn object(value: Value) -> Map<String, Value> {
+    fn object(value: &Value) -> Map<String, Value> {
         value.as_object().unwrap().clone()
     }
 
     #[test]
     fn regress_what_is_put_at_a_path_is_found_there_and_leaves_no_empty_table() {
-        let mut document = object(json!({"elements": [{"id": "a"}, {"id": "b"}]}));
+        let mut document = object(&json!({"elements": [{"id": "a"}, {"id": "b"}]}));
         set(&mut document, "elements.rated.flow", Some("4 L/h".into()));
         set(&mut document, "tank.volume", Some("9 L".into()));
         assert_eq!(get(&document, "elements.rated.flow"), Some(&json!("4 L/h")));
@@ -118,7 +118,7 @@ mod tests {
         set(&mut document, "tank.volume", None);
         set(&mut document, "lamp.power", None);
         set(&mut document, "elements.rated.flow", None);
-        assert_eq!(document, object(json!({"elements": [{"id": "a"}, {"id": "b"}]})));
+        assert_eq!(document, object(&json!({"elements": [{"id": "a"}, {"id": "b"}]})));
     }
 
     #[test]
