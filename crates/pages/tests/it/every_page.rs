@@ -20,6 +20,10 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/settings",
+        "/settings?restored=41&saved=yes",
+        "/units/new",
+        "/units/new?site=water-lane",
         "/nothing/here",
         "/units/none",
     ]
@@ -34,6 +38,9 @@ fn addresses(site: &Site) -> Vec<String> {
             "/readings/new",
             "/events/new",
             "/notes/new",
+            "/plan",
+            "/limits",
+            "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
         }
