@@ -164,7 +164,10 @@ export const controlled = async (context, origin) => {
 export const stored = (page, table) =>
   page.evaluate((table) => new Promise((resolve, reject) => {
     const request = indexedDB.open('saltmark');
-    request.onerror = () => reject(request.error);
+    let made = false;
+    // Asking must not make the database: an empty one of this version is one that the worker would never fill.
+    request.onupgradeneeded = () => { made = true; request.transaction.abort(); };
+    request.onerror = () => (made ? resolve(0) : reject(request.error));
     request.onsuccess = () => {
       const db = request.result;
       if (!db.objectStoreNames.contains(table)) return db.close(), resolve(0);

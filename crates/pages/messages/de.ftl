@@ -695,6 +695,284 @@ observed-brown-water = Braunes Wasser
 observed-just-started = Gleich nach dem Anfahren abgelesen
 observed-after-work = Seit der letzten Arbeit an der Anlage
 
+## a unit as built
+to-unit-new = Anlage aufnehmen
+to-plan = Wie sie gebaut ist: ändern
+plan-new-title = Anlage aufnehmen
+plan-new-about = Vom Typenschild eines Membranelements und dem, was man sieht. Was leer bleibt, wird mit Üblichem ausgefüllt und gezeigt, bevor etwas aufgeschrieben wird.
+plan-title = { $name }: wie gebaut
+plan-about = Woraus die Anlage besteht. Ein Teil, das nur durch ein neues ersetzt wurde, gehört unter „Etwas wurde gemacht“.
+plan-trail = Was wann von wem beschrieben wurde
+plan-how = Wie es dazu kam
+plan-how-altered = Die Anlage wurde umgebaut: so von da an
+plan-how-wrong = Die Beschreibung war falsch: so von Anfang an
+plan-labels-differ = Die Elemente haben verschiedene Typenschilder. Jedes wird unter „Etwas wurde gemacht“ gewechselt; hier bleiben sie, wie sie sind.
+plan-look = Durchsehen
+plan-look-title = Bevor es aufgeschrieben wird
+plan-change-title = Vorher noch etwas ändern
+plan-keep = Diese Anlage aufschreiben
+plan-keep-altered = Das aufschreiben
+plan-nothing-assumed = Alles ist, wie es angegeben wurde; nichts ist ausgefüllt.
+plan-assumed-title = Ausgefüllt, weil es nicht angegeben war
+plan-assumed-about = Das ist nicht an Ihrer Anlage abgelesen. Sehen Sie nach, ob es passt; Messungen berichtigen manches davon, nicht alles.
+plan-assumed-what = Was
+plan-assumed-value = Angenommen
+plan-assumed-source = Woher
+plan-assumed-note = Beim Beschreiben der Anlage ausgefüllt, nicht gesehen: { $list }
+source-practice = übliche Praxis, ohne Quelle
+source-memory = typisch, aus dem Gedächtnis
+source-d4516 = ASTM D4516
+source-ledger = wie bei der zuletzt aufgenommenen Anlage
+plan-site = Wo sie steht
+plan-site-new = An einem Standort, der noch nicht im Buch steht
+plan-site-name = Name des neuen Standorts
+plan-customer-name = Name eines neuen Kunden
+plan-since = Erster Tag im Betrieb
+plan-zone = Zeitzone
+plan-zone-hint = Ihr IANA-Name, etwa Europe/Lisbon. Zeiten in Protokollen werden in ihr gelesen.
+plan-more = Weiteres
+plan-label-title = Auf dem Typenschild des Membranelements
+plan-label-about = Jedes Element der Anlage mit diesem Schild. Das Schild sagt, was es neu leistet, unter den Bedingungen, die es nennt.
+plan-label-more = Was ein Schild noch sagen kann
+plan-size = Größe
+size-1812 = 1812: 1,8 mal 12 Zoll
+size-2012 = 2012: 2 mal 12 Zoll
+size-3012 = 3012: 3 mal 12 Zoll
+size-2521 = 2521: 2,5 mal 21 Zoll
+size-4021 = 4021: 4 mal 21 Zoll
+size-2540 = 2540: 2,5 mal 40 Zoll
+size-4040 = 4040: 4 mal 40 Zoll
+plan-rated-flow = Permeat, das es liefert
+plan-rated-flow-hint = Etwa 100 gpd oder 16 L/h.
+plan-rated-rejection = Salz, das es zurückhält
+plan-rated-rejection-hint = Etwa 97 %.
+plan-rated-pressure = Bei diesem Druck
+plan-rated-tds = Bei so viel Salz im Zulauf
+plan-rated-tds-hint = Als Kochsalz; die ppm eines Schildes sind mg/L.
+plan-rated-temperature = Bei dieser Temperatur
+plan-rated-recovery = Bei dieser Ausbeute
+plan-rated-recovery-hint = Der Anteil des Zulaufs, der zu Permeat wird, etwa 15 %.
+plan-area = Membranfläche eines Elements
+plan-count = Wie viele Elemente
+plan-arrangement = Wie sie verbunden sind
+plan-wrong-rating = Das kann keine Membran: bei { $pressure } und { $salt }, wenn { $rejection } % zurückgehalten werden und die Ausbeute { $recovery } ist, liefert selbst eine vollkommen offene { $most }, nicht { $flow }. Der osmotische Druck dieses Zulaufs ist { $osmotic }. Sehen Sie noch einmal nach den Einheiten auf dem Schild.
+plan-stages-title = Vor den Membranen
+plan-stages-about = In der Reihenfolge, in der das Wasser hindurchgeht. Was nicht da ist, bleibt leer.
+plan-stage = { $n }. im Lauf
+plan-stages-more = Noch mehr davon
+plan-inlet-valve = Vor dem ersten davon steht ein Absperrventil
+stage-spun = Sedimentfilter, gewickelt (Wegwerf)
+stage-pleated = Sedimentfilter, gefaltet (waschbar)
+stage-carbon = Kohlefilter, Aktivkohle
+stage-catalytic = Kohlefilter, katalytisch
+stage-other = Etwas anderes in einem Gehäuse
+plan-pump-title = Zahlen der Pumpe oder des Druckminderers
+plan-pump-open-flow = Pumpe: Durchfluss ohne Druckerhöhung
+plan-pump-hint = Auf ihrem Schild als offener Durchfluss.
+plan-pump-shutoff = Pumpe: Druckerhöhung ohne Durchfluss
+plan-regulator-pressure = Druckminderer: eingestellter Druck
+plan-drain-title = Zum Abfluss
+plan-restrictor-flow = Drossel: Durchfluss
+plan-restrictor-hint = Aufgedruckt, etwa 900 mL/min.
+plan-restrictor-at = Bei diesem Druck
+plan-restrictor-kind = Was sie ist
+restrictor-capillary = Ein Stück feines Rohr
+restrictor-orifice = Ein kleines Loch oder ein Nadelventil
+plan-flush-valve = Ein Ventil um die Drossel herum, zum Spülen
+plan-tank-title = Zum Tank
+plan-tank = Tank
+plan-tank-volume = Ganzes Volumen
+plan-tank-precharge = Luftdruck, wenn er leer ist
+plan-lift = Höhe von den Membranen bis zu seinem Einlauf
+plan-shutoff = Was die Anlage anhält, wenn er voll ist
+plan-tank-valve = Ein Ventil am Tank
+plan-check-valve = Ein Rückschlagventil, wo das Permeat zusammenläuft
+plan-wrong-tank = Diese Zahlen gehören zu einem Tank. Angenommen wird: eine Art von Tank, oder keine Zahlen.
+plan-need-title = Was von ihr verlangt wird
+plan-need-volume = Permeat, das am Tag gebraucht wird
+plan-need-salt = Salz, das das Permeat haben darf
+plan-coldest = Zulauf in der kältesten Woche
+plan-warmest = Zulauf in der wärmsten Woche
+plan-use = Permeat, das am Tag wirklich entnommen wird
+plan-water-title = Ihr Wasser
+plan-water-about = Aus einer Analyse oder einem Feldkoffer; es lässt sich auch später eintragen. Leer bleibt, was nicht gemessen wurde.
+plan-wrong-two-sites = Oben ist ein Standort gewählt. Angenommen wird: das eine oder das andere.
+plan-wrong-before = Was dasteht, ist vom { $day }. Angenommen wird: eine Zeit seitdem, oder dass die Beschreibung falsch war.
+typical-clean-drop = { $part }: Druckverlust in sauberem Zustand
+typical-at = { $drop } bei { $flow }
+typical-worn = { $part }: verbraucht bei einem Druckverlust von
+typical-age = { $part }: verbraucht nach
+typical-year = 365 Tage
+typical-chlorine = { $part }: verbraucht bei freiem Chlor danach von
+typical-rinse = { $part }: neu in den Abfluss
+typical-coefficient = Durchlässigkeit je Grad Wärme
+
+## records brought in
+to-import = Aufzeichnungen einlesen
+import-title = Aufzeichnungen zu { $name } einlesen
+import-about = Ein Messprotokoll, wie es geführt wurde: eine Tabelle, oder Text mit einer Zeile von Überschriften. Gezeigt wird, wie es verstanden wurde, bevor etwas aufgeschrieben wird; was schon eingelesen wurde, kommt nicht noch einmal hinzu.
+import-file = Das Protokoll als Datei
+import-file-hint = CSV, TSV und anderer Text, XLSX, XLS oder ODS; bis 20 MB.
+import-pasted = Oder hier einfügen
+import-pasted-hint = Mit der Zeile der Überschriften, aus einer Tabelle oder einer Nachricht kopiert.
+import-pasted-name = eingefügter Text
+import-nothing = Es wurde nichts gesendet. Angenommen wird: eine Datei oder eingefügter Text.
+import-too-large = Das ist zu groß. Angenommen wird: bis 20 MB.
+import-no-table = „{ $name }“ ist keine Tabelle. Angenommen wird: CSV, TSV und anderer Text, XLSX, XLS oder ODS.
+import-would =
+    { $readings ->
+        [0] Keine Messung
+        [one] Eine Messung
+        *[other] { $readings } Messungen
+    } und { $events ->
+        [0] kein Ereignis
+        [one] ein Ereignis
+        *[other] { $events } Ereignisse
+    } kämen hinzu{ $aside ->
+        [0] .
+        [one] ; eine Zeile bliebe, wie sie ist.
+        *[other] ; { $aside } Zeilen blieben, wie sie sind.
+    }
+import-span = Von { $from } bis { $to }.
+import-there =
+    { $n ->
+        [one] Eines davon wurde schon eingelesen und kommt nicht noch einmal hinzu.
+        *[other] { $n } wurden schon eingelesen und kommen nicht noch einmal hinzu.
+    }
+import-same =
+    { $n ->
+        [one] Eine Zeile sagt, was das Buch von anderswo hat: kommt nicht hinzu.
+        *[other] { $n } Zeilen sagen, was das Buch von anderswo hat: kommen nicht hinzu.
+    }
+import-repeated =
+    { $n ->
+        [one] Eine Zeile wiederholt eine darüber: kommt nicht hinzu.
+        *[other] { $n } Zeilen wiederholen solche darüber: kommen nicht hinzu.
+    }
+import-again =
+    { $n ->
+        [one] Eine Zeile wird anders gelesen als zuvor: eine Berichtigung kommt hinzu.
+        *[other] { $n } Zeilen werden anders gelesen als zuvor: Berichtigungen kommen hinzu.
+    }
+import-corrected =
+    { $n ->
+        [one] Eine Zeile wurde seither von Hand berichtigt: sie bleibt so.
+        *[other] { $n } Zeilen wurden seither von Hand berichtigt: sie bleiben so.
+    }
+import-differs =
+    { $n ->
+        [one] Eine Zeile weicht von einer Messung zur selben Zeit ab: beide bleiben.
+        *[other] { $n } Zeilen weichen von Messungen zur selben Zeit ab: beide bleiben.
+    }
+import-examples = Die ersten davon, wie sie dastünden
+import-events = Was laut Bemerkungen gemacht wurde
+import-set-aside = Zeilen, die sich nicht lesen ließen
+import-set-aside-about = Sie werden aufbewahrt, wie sie sind, und lassen sich später im Protokoll der Anlage berichtigen.
+import-line = Zeile { $line }:
+import-cells = Zellen, die noch einmal anzusehen sind
+import-more = { $n } weitere.
+import-habits = Wie gelesen wurde
+import-columns = Die Spalten
+import-columns-about = Wofür jede Spalte gehalten wurde. Wo das falsch ist, etwas anderes wählen und noch einmal durchsehen.
+import-heading = Überschrift in der Datei
+import-read-as = Gelesen als
+import-unit = Einheit bloßer Zahlen
+import-date = Tag, oder Tag und Uhrzeit
+import-time = Uhrzeit
+import-by = Wer gemessen hat
+import-ignore = Nicht verwendet
+import-keep = Diese Aufzeichnungen behalten
+import-nothing-new = Es steht nichts Neues darin.
+import-choose-again = Dieses Protokoll ist zu groß, um mit der Seite zu reisen: die Datei vor dem Behalten noch einmal wählen.
+import-look-again = Noch einmal durchsehen
+import-another = Ein anderes Protokoll
+import-how = Wenn die Datei selbst falsch gelesen wurde
+import-order = Daten wie 3/4/2025 sind geschrieben
+order-day = mit dem Tag zuerst
+order-month = mit dem Monat zuerst
+order-year = mit dem Jahr zuerst
+import-header-line = Zeile der Überschriften
+import-sheet = Blatt der Arbeitsmappe
+
+## settings
+nav-settings = Einstellungen
+settings-person-title = Sie
+settings-person = Sie sind { $name }.
+settings-not-me = Jemand anderes ist hier
+settings-nobody = Maßeinheiten und Sprache werden für jede Person behalten.
+settings-measures = Maßeinheiten
+measures-metric = Metrisch: bar, °C, L/h
+measures-us = US: psi, °F, Gallonen
+settings-language = Sprache
+language-own-name = Deutsch
+settings-own-units = Für manche davon eine eigene Einheit
+settings-own-units-about = Was neben einen Wert getippt wird, wird von selbst zur eigenen Einheit; hier lässt sie sich ändern oder zurücknehmen.
+kind-flow = Durchfluss
+kind-volume = Volumen
+kind-pressure = Druck
+kind-temperature = Temperatur
+kind-conductivity = Leitfähigkeit
+kind-hardness = Härte und Alkalinität
+settings-units-title = Messgeräte, und wann Teile als verbraucht gelten
+settings-units-about = Sie gehören zu einer Anlage; dieselben Messgeräte lassen sich für alle Anlagen auf einmal setzen.
+backup-title = Sicherung
+backup-about = Das ganze Buch in einer Datei, wie es in diesem Augenblick ist. An einem anderen Ort als hier aufbewahren.
+backup-go = Sicherung machen
+restore-title = Wiederherstellen
+restore-about = Eine Sicherung tritt an die Stelle dieses Buches. Was jetzt hier ist, bleibt als Datei daneben; Geräte geben wieder ab, was der Sicherung fehlt.
+restore-file = Die Sicherung
+restore-hint = Eine Datei, die mit „Sicherung machen“ oder mit saltmark backup gemacht wurde.
+restore-go = Diese Sicherung wiederherstellen
+restored-title = Wiederhergestellt.
+restored = Das Buch hat die { $n } Einträge der Sicherung. Das vorige liegt daneben, unter einem Namen, der auf „before-restore“ und eine Zahl endet.
+restore-nothing = Es wurde keine Datei gesendet. Angenommen wird: eine Sicherung eines Buches von Saltmark.
+restore-no-ledger = Das ist kein Buch von Saltmark. Das Buch hier ist, wie es war.
+restore-newer = Das ist ein Buch der Version { $found }, von einem neueren Saltmark geschrieben; dieses liest bis Version { $ours }. Das Buch hier ist, wie es war.
+restore-cut-off = Diese Datei ist abgeschnitten: sie hat { $found } von { $expected } Bytes. Das Buch hier ist, wie es war.
+restore-damaged = Diese Sicherung ist beschädigt. Das Buch hier ist, wie es war; eine frühere Sicherung versuchen.
+restore-busy = Ein anderes Programm benutzt das Buch, deshalb wurde es nicht ersetzt. Noch einmal versuchen, wenn das beendet ist.
+restore-full = Auf dem Datenträger ist dafür kein Platz. Das Buch hier ist, wie es war.
+restore-too-large = Das ist größer als { $most } MB. Angenommen wird: eine kleinere Datei, oder saltmark restore auf dem Rechner selbst. Das Buch hier ist, wie es war.
+restore-failed = Es ging nicht. Das Buch hier ist, wie es war.
+export-title = Aufzeichnungen herausgeben
+export-about = Für Tabellen und andere Programme: Berichtigungen eingesetzt, jede Zahl in der Einheit, die ihre Überschrift nennt.
+export-workbook = Alles als Arbeitsmappe (XLSX)
+export-units = Anlagen (CSV)
+export-readings = Messungen (CSV)
+export-events = Was gemacht wurde (CSV)
+export-waters = Wasseranalysen (CSV)
+export-set-aside = Zeilen, die sich nicht lesen ließen (CSV)
+export-log = Jeder Eintrag, wie er geschrieben wurde (JSON-Zeilen)
+needs-network-title = Das braucht das Netz
+needs-network = Sicherung, Wiederherstellung und Herausgabe macht der Server, aus dem ganzen Buch. Ohne Empfang müssen sie warten; inzwischen geht nichts verloren.
+
+## instruments and limits
+to-limits = Messgeräte und Grenzen
+limits-title = { $name }: Messgeräte und Grenzen
+limits-about = Womit die Anlage gemessen wird, und wann ihre Teile als verbraucht gelten. Wo ein Feld leer ist, gilt das Übliche.
+limits-title-worn = Verbraucht bei
+limits-saturation = Im Konzentrat erlaubter Sättigungsindex
+limits-title-instruments = Messgeräte
+limits-everywhere = Dieselben Messgeräte an allen anderen Anlagen
+usual-where-empty = Wo es leer ist: { $value } (übliche Praxis, ohne Quelle).
+limit-set-flow = Verlorener Permeatfluss, gegenüber neu
+limit-set-salt = Mehr Salzdurchgang, gegenüber neu
+limit-set-drop = Mehr Druckverlust über die Membranen, gegenüber neu
+gauge-error = Manometer: Fehler
+gauge-full-scale = Manometer: Endwert
+thermometer-error = Thermometer: Fehler
+bucket-error = Eimer und Uhr: Fehler eines Durchflusses
+meter-scale = wovon seine ppm sind
+meter-factor = ppm je µS/cm
+meter-step = kleinster Schritt der Anzeige
+meter-error = Fehler
+meter-checked = zuletzt gegen einen Standard geprüft
+scale-conductivity = Leitfähigkeit mal Faktor
+scale-nacl = Kochsalz
+scale-natural = Eine Mischung wie natürliches Wasser
+import-columns-unknown = Die Spalten ließen sich nicht alle an ihren Überschriften erkennen. Unten wählen, was jede ist: wenigstens der Tag und ein Wert.
+import-wrong-order = Unten wählen, was jede dieser Spalten ist: zwei lesen sich als dasselbe.
+
 ## Nicht gespeichert
 
 not-kept-full-title = Nicht gespeichert: der Speicher ist voll

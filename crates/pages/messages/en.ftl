@@ -715,6 +715,284 @@ observed-brown-water = Brown water
 observed-just-started = Taken just after a start
 observed-after-work = Since the last work on the unit
 
+## a unit as built
+to-unit-new = Put a unit in
+to-plan = As built: change it
+plan-new-title = Put a unit in
+plan-new-about = From the label of a membrane element and what one sees. What you leave empty is filled in with what is usual, and shown to you before anything is written down.
+plan-title = { $name }: as built
+plan-about = What the unit is made of. A part that was only replaced by a new one belongs under “Something was done”.
+plan-trail = What was described, when and by whom
+plan-how = How it came about
+plan-how-altered = The unit was altered: so from then on
+plan-how-wrong = The description was wrong: so from the start
+plan-labels-differ = The elements have different labels. Each is changed under “Something was done”; here they stay as they are.
+plan-look = Look it over
+plan-look-title = Before it is written down
+plan-change-title = Change something first
+plan-keep = Write this unit down
+plan-keep-altered = Write this down
+plan-nothing-assumed = Everything is as it was stated; nothing is filled in.
+plan-assumed-title = Filled in, because it was not stated
+plan-assumed-about = This is not read off your unit. Look whether it fits; readings will correct some of it, not all.
+plan-assumed-what = What
+plan-assumed-value = Taken as
+plan-assumed-source = Where from
+plan-assumed-note = Filled in when the unit was described, not seen: { $list }
+source-practice = common practice, no source
+source-memory = typical, from memory
+source-d4516 = ASTM D4516
+source-ledger = as at the unit put in last
+plan-site = Where it stands
+plan-site-new = At a site that is not in the ledger yet
+plan-site-name = Name of the new site
+plan-customer-name = Name of a new customer
+plan-since = First day in service
+plan-zone = Time zone
+plan-zone-hint = Its IANA name, such as Europe/Lisbon. Times in logs are read in it.
+plan-more = More
+plan-label-title = On the membrane element's label
+plan-label-about = Every element of the unit with this label. The label says what it makes when new, under the conditions that it names.
+plan-label-more = More that a label may say
+plan-size = Size
+size-1812 = 1812: 1.8 by 12 inches
+size-2012 = 2012: 2 by 12 inches
+size-3012 = 3012: 3 by 12 inches
+size-2521 = 2521: 2.5 by 21 inches
+size-4021 = 4021: 4 by 21 inches
+size-2540 = 2540: 2.5 by 40 inches
+size-4040 = 4040: 4 by 40 inches
+plan-rated-flow = Permeate it makes
+plan-rated-flow-hint = Such as 100 gpd or 16 L/h.
+plan-rated-rejection = Salt it holds back
+plan-rated-rejection-hint = Such as 97 %.
+plan-rated-pressure = At this pressure
+plan-rated-tds = With this much salt in the feed
+plan-rated-tds-hint = As sodium chloride; a label's ppm is mg/L.
+plan-rated-temperature = At this temperature
+plan-rated-recovery = At this recovery
+plan-rated-recovery-hint = The share of the feed that becomes permeate, such as 15 %.
+plan-area = Membrane area of one element
+plan-count = How many elements
+plan-arrangement = How they are joined
+plan-wrong-rating = No membrane can do that: at { $pressure } on { $salt }, holding back { $rejection } % at a recovery of { $recovery }, even a perfectly open one makes { $most }, not { $flow }. The osmotic pressure of that feed is { $osmotic }. Look again at the units on the label.
+plan-stages-title = Before the membranes
+plan-stages-about = In the order in which the water passes. What is not there stays empty.
+plan-stage = { $n }. in the flow
+plan-stages-more = More of them
+plan-inlet-valve = A shut-off valve stands before the first of them
+stage-spun = Sediment filter, spun (thrown away)
+stage-pleated = Sediment filter, pleated (washable)
+stage-carbon = Carbon filter, activated
+stage-catalytic = Carbon filter, catalytic
+stage-other = Something else in a housing
+plan-pump-title = Numbers of the pump or the regulator
+plan-pump-open-flow = Pump: flow at no added pressure
+plan-pump-hint = On its plate as open flow.
+plan-pump-shutoff = Pump: pressure added at no flow
+plan-regulator-pressure = Regulator: set pressure
+plan-drain-title = To drain
+plan-restrictor-flow = Restrictor: flow
+plan-restrictor-hint = Printed on it, such as 900 mL/min.
+plan-restrictor-at = At this pressure
+plan-restrictor-kind = What it is
+restrictor-capillary = A length of fine tube
+restrictor-orifice = A small hole, or a needle valve
+plan-flush-valve = A valve round the restrictor, for flushing
+plan-tank-title = To the tank
+plan-tank = Tank
+plan-tank-volume = Whole volume
+plan-tank-precharge = Air pressure when empty
+plan-lift = Height from the membranes up to its inlet
+plan-shutoff = What stops the unit when it is full
+plan-tank-valve = A valve at the tank
+plan-check-valve = A check valve where the permeate joins
+plan-wrong-tank = These numbers are a tank's. Accepted: a kind of tank, or no numbers.
+plan-need-title = What is asked of it
+plan-need-volume = Permeate needed in a day
+plan-need-salt = Salt the permeate may have
+plan-coldest = Feed in the coldest week
+plan-warmest = Feed in the warmest week
+plan-use = Permeate really drawn in a day
+plan-water-title = Its water
+plan-water-about = From an analysis or a field kit; it can be entered later too. Leave empty what was not measured.
+plan-wrong-two-sites = A site is chosen above. Accepted: one or the other.
+plan-wrong-before = What stands is of { $day }. Accepted: a time since then, or that the description was wrong.
+typical-clean-drop = { $part }: pressure drop when clean
+typical-at = { $drop } at { $flow }
+typical-worn = { $part }: worn at a pressure drop of
+typical-age = { $part }: worn after
+typical-year = 365 days
+typical-chlorine = { $part }: worn at free chlorine after it of
+typical-rinse = { $part }: to drain when new
+typical-coefficient = Permeability per degree of warmth
+
+## records brought in
+to-import = Bring records in
+import-title = Bring records of { $name } in
+import-about = A reading log as it was kept: a spreadsheet, or text with a line of headings. It is shown as it was understood before anything is written down; what was brought in before is not added again.
+import-file = The log, as a file
+import-file-hint = CSV, TSV and other text, XLSX, XLS or ODS; up to 20 MB.
+import-pasted = Or paste it here
+import-pasted-hint = With its line of headings, copied from a spreadsheet or a message.
+import-pasted-name = pasted text
+import-nothing = Nothing was sent. Accepted: a file, or text pasted in.
+import-too-large = This is too large. Accepted: up to 20 MB.
+import-no-table = “{ $name }” is no table. Accepted: CSV, TSV and other text, XLSX, XLS or ODS.
+import-would =
+    { $readings ->
+        [0] No reading
+        [one] One reading
+        *[other] { $readings } readings
+    } and { $events ->
+        [0] no event
+        [one] one event
+        *[other] { $events } events
+    } would be added{ $aside ->
+        [0] .
+        [one] ; one row would be kept as it stands.
+        *[other] ; { $aside } rows would be kept as they stand.
+    }
+import-span = From { $from } to { $to }.
+import-there =
+    { $n ->
+        [one] One was brought in before, and is not added again.
+        *[other] { $n } were brought in before, and are not added again.
+    }
+import-same =
+    { $n ->
+        [one] One line says what the ledger has from elsewhere: not added.
+        *[other] { $n } lines say what the ledger has from elsewhere: not added.
+    }
+import-repeated =
+    { $n ->
+        [one] One line repeats a line above it: not added.
+        *[other] { $n } lines repeat lines above them: not added.
+    }
+import-again =
+    { $n ->
+        [one] One line is read differently than before: a correction is added.
+        *[other] { $n } lines are read differently than before: corrections are added.
+    }
+import-corrected =
+    { $n ->
+        [one] One line was corrected by hand since: it stays as corrected.
+        *[other] { $n } lines were corrected by hand since: they stay as corrected.
+    }
+import-differs =
+    { $n ->
+        [one] One line differs from a reading of the same time: both stay.
+        *[other] { $n } lines differ from readings of the same times: both stay.
+    }
+import-examples = The first of them, as they would stand
+import-events = What remarks say was done
+import-set-aside = Rows that could not be read
+import-set-aside-about = They are kept as they stand, and can be put right later in the unit's log.
+import-line = Line { $line }:
+import-cells = Cells to look at again
+import-more = { $n } more.
+import-habits = How it was read
+import-columns = The columns
+import-columns-about = What each column was taken for. Choose something else where that is wrong, and look again.
+import-heading = Heading in the file
+import-read-as = Read as
+import-unit = Unit of bare numbers
+import-date = Day, or day and time
+import-time = Time of day
+import-by = Who read it
+import-ignore = Not used
+import-keep = Keep these records
+import-nothing-new = There is nothing new in it.
+import-choose-again = This log is too large to travel with the page: choose the file once more before you keep it.
+import-look-again = Look again
+import-another = Another log
+import-how = If the file itself was read wrongly
+import-order = Dates such as 3/4/2025 are written
+order-day = with the day first
+order-month = with the month first
+order-year = with the year first
+import-header-line = Line of the headings
+import-sheet = Sheet of the workbook
+
+## settings
+nav-settings = Settings
+settings-person-title = You
+settings-person = You are { $name }.
+settings-not-me = Someone else is here
+settings-nobody = Units of measure and language are kept for each person.
+settings-measures = Units of measure
+measures-metric = Metric: bar, °C, L/h
+measures-us = US: psi, °F, gallons
+settings-language = Language
+language-own-name = English
+settings-own-units = A unit of your own for some of them
+settings-own-units-about = What you type beside a value becomes yours on its own; here it can be changed, or taken back.
+kind-flow = Flow
+kind-volume = Volume
+kind-pressure = Pressure
+kind-temperature = Temperature
+kind-conductivity = Conductivity
+kind-hardness = Hardness and alkalinity
+settings-units-title = Instruments, and when parts count as worn
+settings-units-about = They belong to a unit; the same instruments can be set for all units at once.
+backup-title = Backup
+backup-about = The whole ledger in one file, as it is at this moment. Keep it somewhere else than here.
+backup-go = Make a backup
+restore-title = Restore
+restore-about = A backup takes the place of this ledger. What is here now is kept beside it as a file; devices hand over again what the backup lacks.
+restore-file = The backup
+restore-hint = A file that was made with “Make a backup” or with saltmark backup.
+restore-go = Restore this backup
+restored-title = Restored.
+restored = The ledger has the { $n } entries of the backup. The one before is kept beside it, under a name that ends in “before-restore” and a number.
+restore-nothing = No file was sent. Accepted: a backup of a Saltmark ledger.
+restore-no-ledger = This is no Saltmark ledger. The ledger here is as it was.
+restore-newer = This is a ledger of version { $found }, written by a newer Saltmark; this one reads up to version { $ours }. The ledger here is as it was.
+restore-cut-off = This file is cut off: it has { $found } bytes of { $expected }. The ledger here is as it was.
+restore-damaged = This backup is damaged. The ledger here is as it was; try an earlier backup.
+restore-busy = Another program is using the ledger, so it was not replaced. Try again when that has ended.
+restore-full = There is no room for it on the disk. The ledger here is as it was.
+restore-too-large = This is larger than { $most } MB. Accepted: a smaller file, or saltmark restore on the machine itself. The ledger here is as it was.
+restore-failed = It could not be done. The ledger here is as it was.
+export-title = Take records out
+export-about = For spreadsheets and other programs: corrections applied, every number in the unit that its heading names.
+export-workbook = Everything as a workbook (XLSX)
+export-units = Units (CSV)
+export-readings = Readings (CSV)
+export-events = What was done (CSV)
+export-waters = Analyses of water (CSV)
+export-set-aside = Rows that could not be read (CSV)
+export-log = Every entry as it was written (JSON lines)
+needs-network-title = This needs the network
+needs-network = A backup, a restore and an export are made by the server, from the whole ledger. Without a signal they have to wait; nothing is lost meanwhile.
+
+## instruments and limits
+to-limits = Instruments and limits
+limits-title = { $name }: instruments and limits
+limits-about = What the unit is read with, and when its parts count as worn. Where a field is empty, what is usual holds.
+limits-title-worn = Worn at
+limits-saturation = Saturation index allowed in the concentrate
+limits-title-instruments = Instruments
+limits-everywhere = The same instruments at all other units
+usual-where-empty = Where it is empty: { $value } (common practice, no source).
+limit-set-flow = Permeate flow lost, of when new
+limit-set-salt = Salt passage gained, of when new
+limit-set-drop = Drop along the membranes gained, of when new
+gauge-error = Pressure gauges: error
+gauge-full-scale = Pressure gauges: full scale
+thermometer-error = Thermometer: error
+bucket-error = Bucket and watch: error of a flow
+meter-scale = what its ppm are of
+meter-factor = ppm for each µS/cm
+meter-step = smallest step of its display
+meter-error = error
+meter-checked = last checked against a standard
+scale-conductivity = Conductivity times a factor
+scale-nacl = Sodium chloride
+scale-natural = A natural-water mixture
+import-columns-unknown = The columns could not all be told by their headings. Choose below what each one is: at least the day and one value.
+import-wrong-order = Choose below what each of these columns is: two read as the same.
+
 ## Not saved
 
 not-kept-full-title = Not saved: the storage is full

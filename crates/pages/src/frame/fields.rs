@@ -117,6 +117,13 @@ impl Fields {
             .map(|(name, value)| (name.as_str(), value.trim()))
     }
 
+    /// Names and values with the space around them, for a text in which it counts.
+    pub(crate) fn iter_whole(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.pairs
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+    }
+
     /// Adds a value beside others of its name.
     pub(crate) fn push(&mut self, name: &str, value: impl Into<String>) {
         self.pairs.push((name.to_owned(), value.into()));

@@ -3,7 +3,8 @@
 use super::ask::Ask;
 use super::{assets, layout};
 use crate::show::{
-    corrections, customers, due, events, log, notes, readings, sites, trouble, unit, water, who,
+    corrections, customers, due, events, import, log, notes, plan, readings, settings, sites, trouble, unit,
+    water, who,
 };
 use crate::{Method, Response};
 
@@ -15,8 +16,18 @@ struct Route(&'static str, Option<Answer>, Option<Answer>);
 
 const ROUTES: &[Route] = &[
     Route("/", Some(due::show), None),
+    Route("/settings", Some(settings::show), Some(settings::write)),
+    // The server answers these itself; only a worker asks for them here.
+    Route("/backup", Some(settings::needs_network), None),
+    Route("/restore", None, Some(settings::needs_network)),
+    Route("/export/*", Some(settings::needs_network), None),
     Route("/who", Some(who::show), Some(who::say)),
+    // Before the address of a unit: no unit has this id.
+    Route("/units/new", Some(plan::ask), Some(plan::write)),
     Route("/units/*", Some(unit::show), None),
+    Route("/units/*/import", Some(import::ask), Some(import::write)),
+    Route("/units/*/limits", Some(plan::limits), Some(plan::set_limits)),
+    Route("/units/*/plan", Some(plan::alter), Some(plan::rewrite)),
     Route("/units/*/history.svg", Some(unit::picture), None),
     Route("/units/*/log", Some(log::show), None),
     Route("/units/*/water", Some(water::show), Some(water::write)),

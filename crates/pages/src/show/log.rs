@@ -157,7 +157,7 @@ fn joined(words: &[&str], note: &str) -> String {
 }
 
 /// The values of a reading that tell most.
-fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
+pub(crate) fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
     let told = [
         (Field::FeedTemperature, Kind::Temperature),
         (Field::InletPressure, Kind::Pressure),

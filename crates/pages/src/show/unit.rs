@@ -66,6 +66,9 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
             li { a.button href=(below("notes/new")) { (say.say("to-note")) } }
             li { a.button href=(below("log")) { (say.say("to-log")) } }
             li { a.button href=(below("water")) { (say.say("to-water")) } }
+            li { a.button href=(below("import")) { (say.say("to-import")) } }
+            li { a.button href=(below("limits")) { (say.say("to-limits")) } }
+            li { a.button href=(below("plan")) { (say.say("to-plan")) } }
         }
         h2 { (say.say("advice-title")) }
         (verdict::advice(ask, evaluation))

@@ -20,6 +20,10 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/settings",
+        "/settings?restored=41&saved=yes",
+        "/units/new",
+        "/units/new?site=water-lane",
         "/nothing/here",
         "/units/none",
     ]
@@ -37,6 +41,9 @@ fn addresses(site: &Site) -> Vec<String> {
             "/trouble",
             "/trouble?at=2026-11-20T10%3A00%3A00Z",
             "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
+            "/plan",
+            "/limits",
+            "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
         }
