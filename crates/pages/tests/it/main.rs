@@ -10,4 +10,5 @@ mod messages;
 mod never_panics;
 mod plan;
 mod site;
+mod trouble;
 mod unit_pages;
