@@ -280,7 +280,12 @@ const other = async (request, url) => {
 const content = async (request, hash) => {
   const kept = await transact('readonly', (store, then, done) => then(store.contents.get(hash), done));
   if (!kept) return fetch(request);
-  const headers = { 'content-security-policy': "default-src 'none'; sandbox", 'x-content-type-options': 'nosniff' };
+  const { glue } = await ready();
+  const headers = {
+    'content-type': glue.media_type(kept.bytes),
+    'content-security-policy': "default-src 'none'; sandbox",
+    'x-content-type-options': 'nosniff',
+  };
   return new Response(kept.bytes, { headers });
 };
 self.addEventListener('fetch', (event) => {

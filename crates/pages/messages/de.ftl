@@ -973,6 +973,16 @@ scale-natural = Eine Mischung wie natürliches Wasser
 import-columns-unknown = Die Spalten ließen sich nicht alle an ihren Überschriften erkennen. Unten wählen, was jede ist: wenigstens der Tag und ein Wert.
 import-wrong-order = Unten wählen, was jede dieser Spalten ist: zwei lesen sich als dasselbe.
 
+## photographs
+photo = Foto
+photos = Fotos und Papiere
+photo-hint = JPEG, PNG, WebP, oder ein Papier als PDF; zusammen bis 20 MB.
+photo-again = Das Foto noch einmal wählen: ein Browser behält es nicht, während etwas anderes berichtigt wird.
+photo-wrong = „{ $name }“ ist kein Bild und kein PDF. Angenommen wird: JPEG, PNG, WebP, PDF.
+photo-too-large = „{ $name }“ ist zu groß. Angenommen wird: bis 20 MB.
+photo-too-many = Das sind zu viele auf einmal. Angenommen wird: bis { $most }.
+photo-add = Foto hinzufügen
+
 ## Nicht gespeichert
 
 not-kept-full-title = Nicht gespeichert: der Speicher ist voll

@@ -993,6 +993,16 @@ scale-natural = A natural-water mixture
 import-columns-unknown = The columns could not all be told by their headings. Choose below what each one is: at least the day and one value.
 import-wrong-order = Choose below what each of these columns is: two read as the same.
 
+## photographs
+photo = Photograph
+photos = Photographs and papers
+photo-hint = JPEG, PNG, WebP, or a paper as PDF; up to 20 MB together.
+photo-again = Choose the photograph once more: a browser does not keep it while something else is put right.
+photo-wrong = “{ $name }” is no picture and no PDF. Accepted: JPEG, PNG, WebP, PDF.
+photo-too-large = “{ $name }” is too large. Accepted: up to 20 MB.
+photo-too-many = These are too many at once. Accepted: up to { $most }.
+photo-add = Add the photograph
+
 ## Not saved
 
 not-kept-full-title = Not saved: the storage is full

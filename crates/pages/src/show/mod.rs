@@ -9,6 +9,7 @@ pub(crate) mod found;
 pub(crate) mod import;
 pub(crate) mod log;
 pub(crate) mod notes;
+pub(crate) mod photographs;
 pub(crate) mod plan;
 pub(crate) mod reading_form;
 pub(crate) mod readings;

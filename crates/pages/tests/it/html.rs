@@ -26,7 +26,15 @@ fn as_xml(page: &str) -> String {
         let tag = &tag_rest[1..end];
         let name: String = tag.chars().take_while(char::is_ascii_alphanumeric).collect();
         let mut tag = tag.to_owned();
-        for bare in ["required", "selected", "checked", "defer", "open", "data-fill"] {
+        for bare in [
+            "required",
+            "selected",
+            "checked",
+            "defer",
+            "open",
+            "multiple",
+            "data-fill",
+        ] {
             let with_space = format!(" {bare}");
             if let Some(at) = tag.find(&with_space) {
                 let after = at + with_space.len();

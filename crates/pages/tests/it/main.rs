@@ -8,6 +8,7 @@ mod html;
 mod import;
 mod messages;
 mod never_panics;
+mod photographs;
 mod plan;
 mod site;
 mod trouble;
