@@ -88,6 +88,8 @@ impl Counts {
 pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
     let modules = set_up(repo)?;
     let binary = repo.release_binary()?;
+    // A workbook to bring in is written by its own library, and a backup looked through by SQLite's own.
+    let python = tools::python(repo)?;
     let screens = repo.path("docs/screens");
     let folder = repo.path("browser");
     let mut files: Vec<PathBuf> = fs::read_dir(&folder)

@@ -58,6 +58,28 @@ month-11 = November
 month-12 = Dezember
 describe-anew = Neu beschreiben
 
+## quantities
+wrong-comma = Hier steht { $read }; das kann { $decimal } oder { $grouped } heißen. Möglich ist: { $decimal } mit Punkt, oder { $grouped } ohne Komma.
+wrong-two-units = Hier steht { $read }; { $unit } kann { $first } oder { $second } heißen. Möglich ist: eines von beiden, ausgeschrieben.
+wrong-no-factor = Hier steht { $read }. Das ppm eines Messgeräts hängt von seinem Faktor ab: es sind { $half } µS/cm mit dem üblichen Faktor 0.5 und { $seven } µS/cm mit 0.7. Möglich ist: { $read } @0.5 oder { $read } @0.7.
+accepted-range = { $lowest } bis { $highest }
+accepted-yes-or-no = Ja, Nein, oder nichts
+accepted-flow = L/h, L/min, mL/min, L/d, m3/h, m3/d, gpm, gph, gpd, oder eine gestoppte Füllung wie 500 mL in 71 s
+accepted-volume = L, mL, m3, gal (US), imp gal, ft3
+accepted-pressure = kPa, bar, mbar, MPa, psi, kg/cm2, atm, m oder ft Wassersäule, wie das Manometer es zeigt
+accepted-temperature = C, F, K
+accepted-conductivity = uS/cm, mS/cm, S/m, MOhm cm, oder 350 ppm @0.5
+accepted-salt = mg/L, g/L, oder was ein Messgerät zeigt, mit seinem Faktor, wie 350 ppm @0.5
+accepted-concentration = mg/L, ug/L, g/L, ppm, ppb, mmol/L, meq/L
+accepted-hardness = mg/L as CaCO3, ppm, gpg, dH, fH, Clark, mmol/L, meq/L
+accepted-duration = min, s, h, d
+accepted-turbidity = NTU, FNU
+accepted-number = eine bloße Zahl
+accepted-factor = ein Faktor des Messgeräts von 0.3 bis 1, meist 0.5 oder 0.7
+accepted-gauge = was das Manometer zeigt (absolut weniger etwa 101 kPa)
+accepted-one-value = eine Zahl allein, keine Grenze und keine Schätzung
+accepted-possible = ein Wert, der möglich ist
+
 ## who
 who-nobody = Wer ist hier?
 who-title = Wer an diesem Gerät ist
@@ -273,6 +295,243 @@ doubt-suggested = { $field }: { $read } passt nicht zu den anderen Ablesungen. {
 doubt-plain = { $field }: { $read } passt nicht zu den anderen Ablesungen.
 doubt-correct = Auf { $suggested } berichtigen
 
+## what is wrong
+trouble-title = Was ist los
+trouble-about = Zuerst, was der Kunde am Telefon sagen kann: das spart oft die Fahrt. Dann eins nach dem anderen, das Aufschlussreichste zuerst. Jede Frage lässt sich überspringen.
+trouble-from = Mit einer Ablesung beginnen
+trouble-from-last = Mit der letzten, vom { $day }
+trouble-from-none = Mit keiner: noch ist nichts abgelesen
+trouble-not-known = Nicht bekannt
+trouble-begin = Weiter zu dem, was es sein kann
+trouble-no-model = Was los ist, lässt sich für diese Anlage nicht berechnen, weil ihre eigenen Daten nicht zu rechnen sind.
+trouble-less = { $percent } weniger
+trouble-more = { $percent } mehr
+trouble-the-same = gleich viel
+trouble-made = Sie macht { $made } als zu Beginn.
+trouble-made-explained = Sie macht { $made } als zu Beginn; { $explained }.
+trouble-explained = Gegenüber dem Beginn gilt: { $explained }.
+trouble-condition = { $condition } macht für sich allein { $much }
+trouble-condition-temperature-less = kälteres Wasser
+trouble-condition-temperature-more = wärmeres Wasser
+trouble-condition-inlet-pressure-less = niedrigerer Netzdruck
+trouble-condition-inlet-pressure-more = höherer Netzdruck
+trouble-condition-feed-less = salzigeres Rohwasser
+trouble-condition-feed-more = weniger salziges Rohwasser
+trouble-conditions-nothing = Temperatur, Netzdruck und Rohwasser von heute ändern daran nichts
+trouble-conditions-together = { $each }, und alles zusammen { $all }
+trouble-verdict = Am wahrscheinlichsten: { $first } ({ $chance }).
+trouble-verdict-two = Am wahrscheinlichsten: { $first } ({ $chance }). Danach: { $second } ({ $other }).
+trouble-next-title = Als Nächstes
+trouble-minutes = Etwa { $n } Minuten.
+trouble-to-expect = Zu erwarten ist:
+trouble-expected = { $value }, falls gilt: { $cause }
+trouble-safe-way = Der sichere Weg dorthin, Schritt für Schritt
+trouble-wait = { $n } min
+trouble-see = Zu sehen:
+trouble-left-out = Eine andere Prüfung würde mehr sagen und entfällt: an dieser Anlage führt keine sichere Reihenfolge von Schritten dorthin ({ $part }).
+trouble-permeate-line = Permeatleitung
+trouble-go-on = Weiter
+trouble-skip = Überspringen
+trouble-skipped = übersprungen
+trouble-end-title = Was zu tun ist
+trouble-beyond-doubt = Eine Ursache steht außer Zweifel.
+trouble-nothing-more = Nichts, was hier noch zu tun ist, würde es genauer sagen.
+trouble-unsure = Noch ist keine Ursache so wahrscheinlich, dass sich der Wechsel eines Teils lohnt. Dies gilt für die erste:
+trouble-cause = Ursache
+trouble-do = Was zu tun ist:
+trouble-part = Teil
+trouble-urgency = Wie bald
+trouble-urgency-none = Keine Eile
+trouble-urgency-next-visit = Beim nächsten Besuch
+trouble-urgency-soon = In den nächsten Wochen
+trouble-urgency-now = Jetzt
+trouble-left = Wenn es bleibt:
+trouble-to-work = Zur Arbeit
+trouble-causes-title = Was es sein kann
+trouble-rest = Alle anderen Ursachen zusammen: { $chance }.
+trouble-pair = Zwei zugleich erklären es vielleicht besser: { $first }, und { $second } ({ $chance }).
+trouble-for = Spricht dafür
+trouble-against = Spricht dagegen
+trouble-no-reasons = Noch spricht nichts Bekanntes dafür oder dagegen; sie ist so wahrscheinlich, wie solche Ursachen eben sind.
+trouble-fact-expected = { $field }: { $read } abgelesen, { $expected } mit dieser Ursache zu erwarten.
+trouble-fact-read = { $field }: { $read } abgelesen.
+trouble-fact-observed = { $what }: ja.
+trouble-fact-denied = { $what }: nein.
+trouble-fact-looked = { $question } { $answer }.
+trouble-fact-again = Was mit einem anderen Gerät oder bei abgenommener Permeatleitung noch einmal gemessen wurde.
+trouble-fact-no-water = Sie gibt kein Wasser.
+trouble-fact-circumstances = Was von der Anlage bekannt ist: Alter, Vorhersage, Rohwasser, wie lange sie schon lief.
+trouble-times-more = Mit dieser Ursache { $times }-mal so wahrscheinlich wie ohne sie.
+trouble-times-less = Mit dieser Ursache { $times }-mal weniger wahrscheinlich als ohne sie.
+trouble-times-most = Mit dieser Ursache mehr als { $times }-mal so wahrscheinlich wie ohne sie.
+trouble-times-least = Mit dieser Ursache mehr als { $times }-mal weniger wahrscheinlich als ohne sie.
+trouble-said-title = Was gesagt und abgelesen wurde
+trouble-change = Ändern
+trouble-change-label = Ändern: { $name }
+trouble-anew = Von vorn beginnen
+trouble-strange = Weggelassen: diese Anlage hat keine Frage { $name }.
+trouble-baseline-impossible = Die Ablesung vom { $day } zu Beginn kann nicht von dieser Anlage sein: bei ihren eigenen Drücken flösse kein Wasser. Sie zählt nicht mit.
+trouble-baseline-odd = Die Ablesung vom { $day } zu Beginn passt nicht zu den Nenndaten der Anlage. Bitte sie oder die Daten der Anlage prüfen.
+trouble-keep-title = Aufheben
+trouble-keep-about = Was abgelesen wurde, wird eine gewöhnliche Ablesung der Anlage; was zu sehen war und gesagt wurde, steht in ihrer Bemerkung.
+trouble-keep = Abgelesenes aufheben
+trouble-kept = Aufgehoben.
+trouble-to-kept = Zum Eintrag
+trouble-note = Was ist los? { $verdict }
+trouble-short-again = Noch einmal, anders gemessen: { $what }
+trouble-short-free = Permeatstrom ohne Leitung
+yes = Ja
+no = Nein
+trouble-value-flow = Wie groß ist der Durchfluss?
+trouble-value-pressure = Was zeigt das Manometer?
+trouble-value-temperature = Wie warm ist es?
+trouble-value-concentration = Wie viel ist es?
+trouble-value-hardness = Wie hart ist es?
+trouble-value-conductivity = Was zeigt das Messgerät?
+chance-certain = so gut wie sicher
+chance-very-likely = sehr wahrscheinlich
+chance-likely = wahrscheinlich
+chance-even = etwa so wahrscheinlich wie nicht
+chance-unlikely = unwahrscheinlich
+chance-very-unlikely = sehr unwahrscheinlich
+chance-hardly = kaum möglich
+trouble-how-feed-temperature = Ein Thermometer in das laufende Rohwasser halten.
+trouble-how-inlet-pressure = Im Betrieb ein Manometer vor der ersten Stufe ablesen.
+trouble-how-membrane-pressure = Im Betrieb ein Manometer am Zulauf der ersten Membran ablesen.
+trouble-how-concentrate-pressure = Im Betrieb ein Manometer am Konzentrat vor der Drossel ablesen.
+trouble-how-permeate-pressure = Im Betrieb ein Manometer an der Permeatleitung ablesen.
+trouble-how-pressure-after = Im Betrieb ein Manometer nach diesem Teil ablesen: { $part }.
+trouble-how-permeate-flow = Die Zeit stoppen, in der das Permeat einen Messbecher füllt.
+trouble-how-concentrate-flow = Die Zeit stoppen, in der das Konzentrat am Abfluss einen Eimer füllt.
+trouble-how-feed-conductivity = Die Leitfähigkeit des Rohwassers messen.
+trouble-how-permeate-conductivity = Die Leitfähigkeit des Permeats vor jeder Nachbehandlung messen.
+trouble-how-element-permeate-conductivity = Mit demselben Gerät die Leitfähigkeit des Permeats von diesem Teil allein und die des ganzen messen: { $part }.
+trouble-how-free-chlorine-out = Nach der letzten Aktivkohle Wasser nehmen und innerhalb einer Minute sein freies Chlor messen.
+trouble-how-hardness-out = Nach dem Enthärter Wasser nehmen und seine Härte messen.
+trouble-how-conductivity-after = Die Leitfähigkeit des Wassers nach diesem Teil messen: { $part }.
+trouble-how-permeate-flow-free = Die Permeatleitung nach den Membranen abnehmen, ein paar Minuten frei laufen lassen und das Permeat noch einmal stoppen.
+trouble-how-flush-valve = Nachsehen, ob das Spülventil neben der Drossel dicht geschlossen ist.
+trouble-how-restrictor = Die Drossel herausnehmen und nachsehen, ob sie frei von Kalk ist.
+trouble-how-cartridge = Das Gehäuse öffnen und die Kartusche ansehen: { $part }.
+trouble-how-run-half-an-hour = Sie eine halbe Stunde zum Abfluss laufen lassen und die Leitfähigkeit des Permeats noch einmal ablesen.
+trouble-how-again-flow = Noch einmal stoppen, mit einem anderen Gefäß und länger: { $what }.
+trouble-how-again-pressure = Mit einem anderen Manometer noch einmal ablesen: { $what }.
+trouble-how-again-temperature = Mit einem anderen Thermometer noch einmal ablesen: { $what }.
+trouble-how-again-conductivity = Mit einem anderen Gerät noch einmal messen, oder dieses erst in frischer Standardlösung prüfen: { $what }.
+trouble-ask-flush-valve = Ist das Spülventil dicht geschlossen?
+trouble-ask-restrictor = Ist Kalk in der Drossel?
+trouble-ask-cartridge = Ist die Kartusche verschleimt oder zugesetzt? ({ $part })
+trouble-ask-run-half-an-hour = Ist die Leitfähigkeit des Permeats um ein Fünftel oder mehr gefallen?
+trouble-ask-observed-runs-to-drain-when-full = Läuft bei vollem Tank noch Wasser zum Abfluss?
+trouble-ask-observed-no-water = Kommt überhaupt Wasser?
+trouble-ask-observed-pump-silent = Summt die Pumpe, wenn der Tank nicht voll ist?
+trouble-ask-observed-pump-short-cycles = Springt die Pumpe alle Augenblicke an und aus?
+trouble-ask-observed-leak = Ist irgendwo Wasser, wo keines sein sollte?
+trouble-ask-observed-tank-never-full = Wird der Tank je voll?
+trouble-ask-observed-tank-delivers-little = Gibt ein voller Tank nur wenig, bis er leer ist?
+trouble-ask-observed-uses-more = Wird mehr Wasser entnommen als früher?
+trouble-ask-observed-taste-or-smell = Schmeckt oder riecht das Wasser?
+trouble-ask-observed-brown-water = Ist das Wasser braun?
+trouble-ask-observed-just-started = Stand sie bis eben still?
+trouble-ask-observed-after-work = Hat jemand an der Anlage gearbeitet, seit sie zuletzt in Ordnung war?
+trouble-means-free-chlorine-out = Mehr als die Grenze heißt: die Kohle ist erschöpft; keines spricht dagegen.
+trouble-means-hardness-out = Mehr als eine Spur heißt: der Enthärter ist erschöpft.
+trouble-means-conductivity-after = Fast so viel wie davor heißt: das Harz ist verbraucht; ein kleiner Teil davon spricht dagegen.
+trouble-means-flush-valve = Offen oder undicht: darum läuft zu viel zum Abfluss. Zu: dann ist die Drossel selbst verdächtig.
+trouble-means-restrictor = Kalk heißt: die Drossel ist zugesetzt; eine saubere spricht dagegen.
+trouble-means-cartridge = Verschleimt oder zugesetzt: dort staut es sich. Sauber: weiter hinten suchen.
+trouble-means-run-half-an-hour = Fällt sie, war es der Stillstand; bleibt sie, ist es ein Fehler.
+trouble-means-observed-runs-to-drain-when-full = Ja deutet auf ein undichtes Absperr- oder Rückschlagventil; Nein spricht dagegen.
+trouble-means-observed-no-water = Wenn nicht: zuerst Hahn, Stecker und Schalter ansehen.
+trouble-means-observed-pump-silent = Wenn nicht: zuerst Hahn, Stecker und Schalter ansehen.
+trouble-means-observed-pump-short-cycles = Ja deutet auf ein undichtes Ventil, einen Tank ohne Luft oder eine Pumpe ohne Zulauf.
+trouble-means-observed-leak = Ja deutet auf eine Dichtung oder einen Schlauch, erst recht nach Arbeiten.
+trouble-means-observed-tank-never-full = Wenn nicht: es wird zu wenig gemacht oder mehr entnommen als früher.
+trouble-means-observed-tank-delivers-little = Ja deutet auf einen Tank, der seine Luft verloren hat.
+trouble-means-observed-uses-more = Ja heißt: die Anlage kann in Ordnung und der Bedarf gewachsen sein.
+trouble-means-observed-taste-or-smell = Ja deutet auf erschöpfte Kohle oder auf Rohwasser, das an den Membranen vorbeikommt.
+trouble-means-observed-brown-water = Ja deutet auf die Filter vor den Membranen oder auf das Netz.
+trouble-means-observed-just-started = Ja: das erste Wasser nach einem Stillstand ist salzig, und es vergeht.
+trouble-means-observed-after-work = Ja deutet auf eine Dichtung oder einen Schlauch seit dieser Arbeit.
+trouble-mind-gauge = Vorsicht: wo ein Manometer erst einzubauen ist, muss die Leitung vorher drucklos und die Pumpe vom Netz sein. Dem Arbeitsblatt folgen.
+trouble-mind-permeate-line = Vorsicht: die Permeatleitung eines vollen oder unter Druck stehenden Tanks steht unter Druck. Das Wasser von allem Elektrischen fernhalten und weggießen: es ist nicht zum Trinken.
+trouble-mind-housing = Vorsicht: nie unter Druck öffnen. Zuerst den Zulauf schließen, die Pumpe vom Netz trennen und den Druck ablassen.
+trouble-mind-element-permeate = Vorsicht: wo die Permeatschläuche zusammenlaufen, sind sie einzeln abzunehmen, auf dem sicheren Weg. Die Sonde abspülen: Permeat wird vielleicht getrunken.
+trouble-mind-electricity = Vorsicht: Wasser und Strom. Niemand öffnet den Kasten der Pumpe, um es herauszufinden.
+trouble-mind-reagent = Vorsicht: die Probe mitsamt dem Reagenz weggießen.
+trouble-is-sound = an der Anlage fehlt nichts
+trouble-do-sound = Nichts wechseln.
+trouble-left-sound = Es geht weiter wie bisher.
+trouble-is-inlet-pressure-low = der Netzdruck ist niedrig
+trouble-do-inlet-pressure-low = Nach einem halb geschlossenen Hahn, einem verstopften Sieb oder anderen Abnehmern sehen und an eine Druckerhöhungspumpe denken.
+trouble-left-inlet-pressure-low = Sie macht zu wenig und salzigeres Wasser.
+trouble-is-sediment-blocked = der Sedimentfilter ist zugesetzt
+trouble-do-sediment-blocked = Die Sedimentkartusche wechseln, eine gefaltete auswaschen.
+trouble-left-sediment-blocked = Der Durchfluss sinkt weiter, und eine Pumpe kann trocken laufen.
+trouble-is-carbon-blocked = der Aktivkohlefilter ist zugesetzt
+trouble-do-carbon-blocked = Die Kohlekartusche wechseln und die neue zum Abfluss spülen.
+trouble-left-carbon-blocked = Der Durchfluss sinkt weiter, und der Bewuchs darin nimmt zu.
+trouble-is-carbon-spent = die Aktivkohle ist erschöpft und lässt Chlor durch
+trouble-do-carbon-spent = Die Kohle wechseln, bevor die Anlage weiterläuft.
+trouble-left-carbon-spent = Chlor zerstört die Membranen, die ein Vielfaches der Kohle kosten, und keine Reinigung bringt sie zurück.
+trouble-is-pump-weak = die Pumpe ist schwach
+trouble-do-pump-weak = Netzspannung und Sieb vor der Pumpe prüfen, dann die Pumpe überholen oder wechseln. Arbeiten an der Elektrik sind Sache derer, die sie dürfen.
+trouble-left-pump-weak = Sie macht zu wenig und salzigeres Wasser, bis die Pumpe stehen bleibt.
+trouble-is-membrane-fouled = die Membran ist verschmutzt
+trouble-do-membrane-fouled = Spülen, bei dem pH-Wert reinigen, der den Belag löst, und herausfinden, warum die Filter davor ihn durchließen. Sonst das Element wechseln.
+trouble-left-membrane-fouled = Der Belag verdichtet sich und geht nicht mehr ab.
+trouble-is-membrane-scaled = die Membran ist verkalkt
+trouble-do-membrane-scaled = Bald mit Säure entkalken, dann die Ausbeute senken oder die Härte behandeln. Sonst das Element wechseln.
+trouble-left-membrane-scaled = Der Kalk wächst auf sich selbst weiter und verletzt die Membran.
+trouble-is-membrane-oxidised = die Membran ist von Chlor angegriffen
+trouble-do-membrane-oxidised = Herausfinden, wie Chlor dorthin kam, und es abstellen, dann die Membranen wechseln. Neue sind vorher ebenso verloren.
+trouble-left-membrane-oxidised = Das Salz steigt weiter.
+trouble-is-core-seal-leak = ein O-Ring am Kernrohr der Membran ist undicht
+trouble-do-core-seal-leak = Die O-Ringe am Kernrohr wechseln und das Rohr auf Kratzer ansehen.
+trouble-left-core-seal-leak = Rohwasser gelangt ins Permeat, mit allem, was darin ist.
+trouble-is-brine-seal-bypass = Rohwasser läuft an der Lippendichtung um die Membran herum
+trouble-do-brine-seal-bypass = Die Lippendichtung wenden oder wechseln, die Lippe gegen den Zulauf.
+trouble-left-brine-seal-bypass = Das Element wird zu langsam überströmt und verschmutzt.
+trouble-is-restrictor-blocked = die Drossel ist teilweise zugesetzt
+trouble-do-restrictor-blocked = Die Drossel wechseln oder ihr Röhrchen reinigen, und die Ausbeute prüfen.
+trouble-left-restrictor-blocked = Das Konzentrat wird stärker und verkalkt die Membranen.
+trouble-is-restrictor-worn = die Drossel lässt zu viel durch, oder das Spülventil ist offen
+trouble-do-restrictor-worn = Das Spülventil schließen. Ist es zu, die Drossel oder das Spülventil wechseln.
+trouble-left-restrictor-worn = Wasser wird vergeudet, und der Druck reicht vielleicht nicht.
+trouble-is-permeate-back-pressure = etwas staut die Permeatleitung
+trouble-do-permeate-back-pressure = Rückschlagventil, Schwimmerventil, Tank und alles ansehen, wodurch das Permeat läuft.
+trouble-left-permeate-back-pressure = Sie macht zu wenig und salzigeres Wasser; rückwärts gedrücktes Permeat kann die Nähte einer Membran sprengen.
+trouble-is-feed-changed = der Salzgehalt des Rohwassers hat sich geändert
+trouble-do-feed-changed = Das Rohwasser messen, den Versorger fragen und Kalk und Ausbeute für das neue Wasser prüfen.
+trouble-left-feed-changed = Das Permeat folgt dem Rohwasser, und ein härteres kann verkalken.
+trouble-is-meter-fault = ein Messgerät zeigt falsch an
+trouble-do-meter-fault = Dieses Gerät gegen einen Standard oder ein anderes prüfen, bevor ein Teil gewechselt wird.
+trouble-left-meter-fault = Teile werden nach einer falschen Zahl gewechselt.
+trouble-is-no-feed = kein Rohwasser erreicht die Membranen
+trouble-do-no-feed = Absperrhahn, Magnetventil, Niederdruckschalter und Stecker ansehen, in dieser Reihenfolge.
+trouble-left-no-feed = Es gibt kein Wasser.
+trouble-is-shutoff-leaking = das Absperr- oder das Rückschlagventil ist undicht
+trouble-do-shutoff-leaking = Zuerst das Rückschlagventil wechseln, dann die Absperrung.
+trouble-left-shutoff-leaking = Wasser läuft Tag und Nacht zum Abfluss und verbraucht die Filter.
+trouble-is-tank-precharge-lost = der Tank hat seine Luft verloren
+trouble-do-tank-precharge-lost = Den Tank leeren und seine Luft bis zum Wert auf dem Schild aufpumpen. Ein Tank, der am Luftventil Wasser gibt, ist am Ende.
+trouble-left-tank-precharge-lost = Der Tank gibt wenig, und die Anlage springt zu oft an.
+trouble-is-softener-exhausted = der Enthärter ist erschöpft
+trouble-do-softener-exhausted = Den Enthärter regenerieren und nach Salz und Zeituhr sehen.
+trouble-left-softener-exhausted = Härte gelangt an die Membranen und verkalkt sie.
+trouble-is-resin-exhausted = das Harz der Nachbehandlung ist verbraucht
+trouble-do-resin-exhausted = Das Harz wechseln.
+trouble-left-resin-exhausted = Das Wasser danach ist nicht besser, als die Membranen es machen, und vielleicht schlechter.
+trouble-is-just-started = die Anlage ist gerade erst angefahren
+trouble-do-just-started = Eine Viertel- bis halbe Stunde zum Abfluss laufen lassen und noch einmal ablesen.
+trouble-left-just-started = Es vergeht von selbst.
+trouble-is-seal-after-work = bei der letzten Arbeit wurde eine Dichtung gequetscht oder ein Schlauch vertauscht
+trouble-do-seal-after-work = Durchgehen, was zuletzt gemacht wurde: Dichtungen, O-Ringe und Schläuche, eins nach dem anderen.
+trouble-left-seal-after-work = Rohwasser gelangt ins Permeat, oder Wasser auf den Boden.
+trouble-is-demand-up = es wird mehr Wasser entnommen als früher
+trouble-do-demand-up = Fragen, was mehr braucht, und ausrechnen, ob ein zweites Element oder ein größerer Tank genügt.
+trouble-left-demand-up = Der Tank läuft leer.
+
 ## events
 event-title = Etwas wurde gemacht
 event-caution = Hier aufschreiben, was gemacht wurde. Bevor ein Gehäuse geöffnet wird: Zulauf schließen, Pumpe vom Netz trennen, Druck ablassen und am Manometer sehen, dass er weg ist.
@@ -435,6 +694,294 @@ observed-taste-or-smell = Geschmack oder Geruch
 observed-brown-water = Braunes Wasser
 observed-just-started = Gleich nach dem Anfahren abgelesen
 observed-after-work = Seit der letzten Arbeit an der Anlage
+
+## a unit as built
+to-unit-new = Anlage aufnehmen
+to-plan = Wie sie gebaut ist: ändern
+plan-new-title = Anlage aufnehmen
+plan-new-about = Vom Typenschild eines Membranelements und dem, was man sieht. Was leer bleibt, wird mit Üblichem ausgefüllt und gezeigt, bevor etwas aufgeschrieben wird.
+plan-title = { $name }: wie gebaut
+plan-about = Woraus die Anlage besteht. Ein Teil, das nur durch ein neues ersetzt wurde, gehört unter „Etwas wurde gemacht“.
+plan-trail = Was wann von wem beschrieben wurde
+plan-how = Wie es dazu kam
+plan-how-altered = Die Anlage wurde umgebaut: so von da an
+plan-how-wrong = Die Beschreibung war falsch: so von Anfang an
+plan-labels-differ = Die Elemente haben verschiedene Typenschilder. Jedes wird unter „Etwas wurde gemacht“ gewechselt; hier bleiben sie, wie sie sind.
+plan-look = Durchsehen
+plan-look-title = Bevor es aufgeschrieben wird
+plan-change-title = Vorher noch etwas ändern
+plan-keep = Diese Anlage aufschreiben
+plan-keep-altered = Das aufschreiben
+plan-nothing-assumed = Alles ist, wie es angegeben wurde; nichts ist ausgefüllt.
+plan-assumed-title = Ausgefüllt, weil es nicht angegeben war
+plan-assumed-about = Das ist nicht an Ihrer Anlage abgelesen. Sehen Sie nach, ob es passt; Messungen berichtigen manches davon, nicht alles.
+plan-assumed-what = Was
+plan-assumed-value = Angenommen
+plan-assumed-source = Woher
+plan-assumed-note = Beim Beschreiben der Anlage ausgefüllt, nicht gesehen: { $list }
+source-practice = übliche Praxis, ohne Quelle
+source-memory = typisch, aus dem Gedächtnis
+source-d4516 = ASTM D4516
+source-ledger = wie bei der zuletzt aufgenommenen Anlage
+plan-site = Wo sie steht
+plan-site-new = An einem Standort, der noch nicht im Buch steht
+plan-site-name = Name des neuen Standorts
+plan-customer-name = Name eines neuen Kunden
+plan-since = Erster Tag im Betrieb
+plan-zone = Zeitzone
+plan-zone-hint = Ihr IANA-Name, etwa Europe/Lisbon. Zeiten in Protokollen werden in ihr gelesen.
+plan-more = Weiteres
+plan-label-title = Auf dem Typenschild des Membranelements
+plan-label-about = Jedes Element der Anlage mit diesem Schild. Das Schild sagt, was es neu leistet, unter den Bedingungen, die es nennt.
+plan-label-more = Was ein Schild noch sagen kann
+plan-size = Größe
+size-1812 = 1812: 1,8 mal 12 Zoll
+size-2012 = 2012: 2 mal 12 Zoll
+size-3012 = 3012: 3 mal 12 Zoll
+size-2521 = 2521: 2,5 mal 21 Zoll
+size-4021 = 4021: 4 mal 21 Zoll
+size-2540 = 2540: 2,5 mal 40 Zoll
+size-4040 = 4040: 4 mal 40 Zoll
+plan-rated-flow = Permeat, das es liefert
+plan-rated-flow-hint = Etwa 100 gpd oder 16 L/h.
+plan-rated-rejection = Salz, das es zurückhält
+plan-rated-rejection-hint = Etwa 97 %.
+plan-rated-pressure = Bei diesem Druck
+plan-rated-tds = Bei so viel Salz im Zulauf
+plan-rated-tds-hint = Als Kochsalz; die ppm eines Schildes sind mg/L.
+plan-rated-temperature = Bei dieser Temperatur
+plan-rated-recovery = Bei dieser Ausbeute
+plan-rated-recovery-hint = Der Anteil des Zulaufs, der zu Permeat wird, etwa 15 %.
+plan-area = Membranfläche eines Elements
+plan-count = Wie viele Elemente
+plan-arrangement = Wie sie verbunden sind
+plan-wrong-rating = Das kann keine Membran: bei { $pressure } und { $salt }, wenn { $rejection } % zurückgehalten werden und die Ausbeute { $recovery } ist, liefert selbst eine vollkommen offene { $most }, nicht { $flow }. Der osmotische Druck dieses Zulaufs ist { $osmotic }. Sehen Sie noch einmal nach den Einheiten auf dem Schild.
+plan-stages-title = Vor den Membranen
+plan-stages-about = In der Reihenfolge, in der das Wasser hindurchgeht. Was nicht da ist, bleibt leer.
+plan-stage = { $n }. im Lauf
+plan-stages-more = Noch mehr davon
+plan-inlet-valve = Vor dem ersten davon steht ein Absperrventil
+stage-spun = Sedimentfilter, gewickelt (Wegwerf)
+stage-pleated = Sedimentfilter, gefaltet (waschbar)
+stage-carbon = Kohlefilter, Aktivkohle
+stage-catalytic = Kohlefilter, katalytisch
+stage-other = Etwas anderes in einem Gehäuse
+plan-pump-title = Zahlen der Pumpe oder des Druckminderers
+plan-pump-open-flow = Pumpe: Durchfluss ohne Druckerhöhung
+plan-pump-hint = Auf ihrem Schild als offener Durchfluss.
+plan-pump-shutoff = Pumpe: Druckerhöhung ohne Durchfluss
+plan-regulator-pressure = Druckminderer: eingestellter Druck
+plan-drain-title = Zum Abfluss
+plan-restrictor-flow = Drossel: Durchfluss
+plan-restrictor-hint = Aufgedruckt, etwa 900 mL/min.
+plan-restrictor-at = Bei diesem Druck
+plan-restrictor-kind = Was sie ist
+restrictor-capillary = Ein Stück feines Rohr
+restrictor-orifice = Ein kleines Loch oder ein Nadelventil
+plan-flush-valve = Ein Ventil um die Drossel herum, zum Spülen
+plan-tank-title = Zum Tank
+plan-tank = Tank
+plan-tank-volume = Ganzes Volumen
+plan-tank-precharge = Luftdruck, wenn er leer ist
+plan-lift = Höhe von den Membranen bis zu seinem Einlauf
+plan-shutoff = Was die Anlage anhält, wenn er voll ist
+plan-tank-valve = Ein Ventil am Tank
+plan-check-valve = Ein Rückschlagventil, wo das Permeat zusammenläuft
+plan-wrong-tank = Diese Zahlen gehören zu einem Tank. Angenommen wird: eine Art von Tank, oder keine Zahlen.
+plan-need-title = Was von ihr verlangt wird
+plan-need-volume = Permeat, das am Tag gebraucht wird
+plan-need-salt = Salz, das das Permeat haben darf
+plan-coldest = Zulauf in der kältesten Woche
+plan-warmest = Zulauf in der wärmsten Woche
+plan-use = Permeat, das am Tag wirklich entnommen wird
+plan-water-title = Ihr Wasser
+plan-water-about = Aus einer Analyse oder einem Feldkoffer; es lässt sich auch später eintragen. Leer bleibt, was nicht gemessen wurde.
+plan-wrong-two-sites = Oben ist ein Standort gewählt. Angenommen wird: das eine oder das andere.
+plan-wrong-before = Was dasteht, ist vom { $day }. Angenommen wird: eine Zeit seitdem, oder dass die Beschreibung falsch war.
+typical-clean-drop = { $part }: Druckverlust in sauberem Zustand
+typical-at = { $drop } bei { $flow }
+typical-worn = { $part }: verbraucht bei einem Druckverlust von
+typical-age = { $part }: verbraucht nach
+typical-year = 365 Tage
+typical-chlorine = { $part }: verbraucht bei freiem Chlor danach von
+typical-rinse = { $part }: neu in den Abfluss
+typical-coefficient = Durchlässigkeit je Grad Wärme
+
+## records brought in
+to-import = Aufzeichnungen einlesen
+import-title = Aufzeichnungen zu { $name } einlesen
+import-about = Ein Messprotokoll, wie es geführt wurde: eine Tabelle, oder Text mit einer Zeile von Überschriften. Gezeigt wird, wie es verstanden wurde, bevor etwas aufgeschrieben wird; was schon eingelesen wurde, kommt nicht noch einmal hinzu.
+import-file = Das Protokoll als Datei
+import-file-hint = CSV, TSV und anderer Text, XLSX, XLS oder ODS; bis 20 MB.
+import-pasted = Oder hier einfügen
+import-pasted-hint = Mit der Zeile der Überschriften, aus einer Tabelle oder einer Nachricht kopiert.
+import-pasted-name = eingefügter Text
+import-nothing = Es wurde nichts gesendet. Angenommen wird: eine Datei oder eingefügter Text.
+import-too-large = Das ist zu groß. Angenommen wird: bis 20 MB.
+import-no-table = „{ $name }“ ist keine Tabelle. Angenommen wird: CSV, TSV und anderer Text, XLSX, XLS oder ODS.
+import-would =
+    { $readings ->
+        [0] Keine Messung
+        [one] Eine Messung
+        *[other] { $readings } Messungen
+    } und { $events ->
+        [0] kein Ereignis
+        [one] ein Ereignis
+        *[other] { $events } Ereignisse
+    } kämen hinzu{ $aside ->
+        [0] .
+        [one] ; eine Zeile bliebe, wie sie ist.
+        *[other] ; { $aside } Zeilen blieben, wie sie sind.
+    }
+import-span = Von { $from } bis { $to }.
+import-there =
+    { $n ->
+        [one] Eines davon wurde schon eingelesen und kommt nicht noch einmal hinzu.
+        *[other] { $n } wurden schon eingelesen und kommen nicht noch einmal hinzu.
+    }
+import-same =
+    { $n ->
+        [one] Eine Zeile sagt, was das Buch von anderswo hat: kommt nicht hinzu.
+        *[other] { $n } Zeilen sagen, was das Buch von anderswo hat: kommen nicht hinzu.
+    }
+import-repeated =
+    { $n ->
+        [one] Eine Zeile wiederholt eine darüber: kommt nicht hinzu.
+        *[other] { $n } Zeilen wiederholen solche darüber: kommen nicht hinzu.
+    }
+import-again =
+    { $n ->
+        [one] Eine Zeile wird anders gelesen als zuvor: eine Berichtigung kommt hinzu.
+        *[other] { $n } Zeilen werden anders gelesen als zuvor: Berichtigungen kommen hinzu.
+    }
+import-corrected =
+    { $n ->
+        [one] Eine Zeile wurde seither von Hand berichtigt: sie bleibt so.
+        *[other] { $n } Zeilen wurden seither von Hand berichtigt: sie bleiben so.
+    }
+import-differs =
+    { $n ->
+        [one] Eine Zeile weicht von einer Messung zur selben Zeit ab: beide bleiben.
+        *[other] { $n } Zeilen weichen von Messungen zur selben Zeit ab: beide bleiben.
+    }
+import-examples = Die ersten davon, wie sie dastünden
+import-events = Was laut Bemerkungen gemacht wurde
+import-set-aside = Zeilen, die sich nicht lesen ließen
+import-set-aside-about = Sie werden aufbewahrt, wie sie sind, und lassen sich später im Protokoll der Anlage berichtigen.
+import-line = Zeile { $line }:
+import-cells = Zellen, die noch einmal anzusehen sind
+import-more = { $n } weitere.
+import-habits = Wie gelesen wurde
+import-columns = Die Spalten
+import-columns-about = Wofür jede Spalte gehalten wurde. Wo das falsch ist, etwas anderes wählen und noch einmal durchsehen.
+import-heading = Überschrift in der Datei
+import-read-as = Gelesen als
+import-unit = Einheit bloßer Zahlen
+import-date = Tag, oder Tag und Uhrzeit
+import-time = Uhrzeit
+import-by = Wer gemessen hat
+import-ignore = Nicht verwendet
+import-keep = Diese Aufzeichnungen behalten
+import-nothing-new = Es steht nichts Neues darin.
+import-choose-again = Dieses Protokoll ist zu groß, um mit der Seite zu reisen: die Datei vor dem Behalten noch einmal wählen.
+import-look-again = Noch einmal durchsehen
+import-another = Ein anderes Protokoll
+import-how = Wenn die Datei selbst falsch gelesen wurde
+import-order = Daten wie 3/4/2025 sind geschrieben
+order-day = mit dem Tag zuerst
+order-month = mit dem Monat zuerst
+order-year = mit dem Jahr zuerst
+import-header-line = Zeile der Überschriften
+import-sheet = Blatt der Arbeitsmappe
+
+## settings
+nav-settings = Einstellungen
+settings-person-title = Sie
+settings-person = Sie sind { $name }.
+settings-not-me = Jemand anderes ist hier
+settings-nobody = Maßeinheiten und Sprache werden für jede Person behalten.
+settings-measures = Maßeinheiten
+measures-metric = Metrisch: bar, °C, L/h
+measures-us = US: psi, °F, Gallonen
+settings-language = Sprache
+language-own-name = Deutsch
+settings-own-units = Für manche davon eine eigene Einheit
+settings-own-units-about = Was neben einen Wert getippt wird, wird von selbst zur eigenen Einheit; hier lässt sie sich ändern oder zurücknehmen.
+kind-flow = Durchfluss
+kind-volume = Volumen
+kind-pressure = Druck
+kind-temperature = Temperatur
+kind-conductivity = Leitfähigkeit
+kind-hardness = Härte und Alkalinität
+settings-units-title = Messgeräte, und wann Teile als verbraucht gelten
+settings-units-about = Sie gehören zu einer Anlage; dieselben Messgeräte lassen sich für alle Anlagen auf einmal setzen.
+backup-title = Sicherung
+backup-about = Das ganze Buch in einer Datei, wie es in diesem Augenblick ist. An einem anderen Ort als hier aufbewahren.
+backup-go = Sicherung machen
+restore-title = Wiederherstellen
+restore-about = Eine Sicherung tritt an die Stelle dieses Buches. Was jetzt hier ist, bleibt als Datei daneben; Geräte geben wieder ab, was der Sicherung fehlt.
+restore-file = Die Sicherung
+restore-hint = Eine Datei, die mit „Sicherung machen“ oder mit saltmark backup gemacht wurde.
+restore-go = Diese Sicherung wiederherstellen
+restored-title = Wiederhergestellt.
+restored = Das Buch hat die { $n } Einträge der Sicherung. Das vorige liegt daneben, unter einem Namen, der auf „before-restore“ und eine Zahl endet.
+restore-nothing = Es wurde keine Datei gesendet. Angenommen wird: eine Sicherung eines Buches von Saltmark.
+restore-no-ledger = Das ist kein Buch von Saltmark. Das Buch hier ist, wie es war.
+restore-newer = Das ist ein Buch der Version { $found }, von einem neueren Saltmark geschrieben; dieses liest bis Version { $ours }. Das Buch hier ist, wie es war.
+restore-cut-off = Diese Datei ist abgeschnitten: sie hat { $found } von { $expected } Bytes. Das Buch hier ist, wie es war.
+restore-damaged = Diese Sicherung ist beschädigt. Das Buch hier ist, wie es war; eine frühere Sicherung versuchen.
+restore-busy = Ein anderes Programm benutzt das Buch, deshalb wurde es nicht ersetzt. Noch einmal versuchen, wenn das beendet ist.
+restore-full = Auf dem Datenträger ist dafür kein Platz. Das Buch hier ist, wie es war.
+restore-too-large = Das ist größer als { $most } MB. Angenommen wird: eine kleinere Datei, oder saltmark restore auf dem Rechner selbst. Das Buch hier ist, wie es war.
+restore-failed = Es ging nicht. Das Buch hier ist, wie es war.
+export-title = Aufzeichnungen herausgeben
+export-about = Für Tabellen und andere Programme: Berichtigungen eingesetzt, jede Zahl in der Einheit, die ihre Überschrift nennt.
+export-workbook = Alles als Arbeitsmappe (XLSX)
+export-units = Anlagen (CSV)
+export-readings = Messungen (CSV)
+export-events = Was gemacht wurde (CSV)
+export-waters = Wasseranalysen (CSV)
+export-set-aside = Zeilen, die sich nicht lesen ließen (CSV)
+export-log = Jeder Eintrag, wie er geschrieben wurde (JSON-Zeilen)
+needs-network-title = Das braucht das Netz
+needs-network = Sicherung, Wiederherstellung und Herausgabe macht der Server, aus dem ganzen Buch. Ohne Empfang müssen sie warten; inzwischen geht nichts verloren.
+
+## instruments and limits
+to-limits = Messgeräte und Grenzen
+limits-title = { $name }: Messgeräte und Grenzen
+limits-about = Womit die Anlage gemessen wird, und wann ihre Teile als verbraucht gelten. Wo ein Feld leer ist, gilt das Übliche.
+limits-title-worn = Verbraucht bei
+limits-saturation = Im Konzentrat erlaubter Sättigungsindex
+limits-title-instruments = Messgeräte
+limits-everywhere = Dieselben Messgeräte an allen anderen Anlagen
+usual-where-empty = Wo es leer ist: { $value } (übliche Praxis, ohne Quelle).
+limit-set-flow = Verlorener Permeatfluss, gegenüber neu
+limit-set-salt = Mehr Salzdurchgang, gegenüber neu
+limit-set-drop = Mehr Druckverlust über die Membranen, gegenüber neu
+gauge-error = Manometer: Fehler
+gauge-full-scale = Manometer: Endwert
+thermometer-error = Thermometer: Fehler
+bucket-error = Eimer und Uhr: Fehler eines Durchflusses
+meter-scale = wovon seine ppm sind
+meter-factor = ppm je µS/cm
+meter-step = kleinster Schritt der Anzeige
+meter-error = Fehler
+meter-checked = zuletzt gegen einen Standard geprüft
+scale-conductivity = Leitfähigkeit mal Faktor
+scale-nacl = Kochsalz
+scale-natural = Eine Mischung wie natürliches Wasser
+import-columns-unknown = Die Spalten ließen sich nicht alle an ihren Überschriften erkennen. Unten wählen, was jede ist: wenigstens der Tag und ein Wert.
+import-wrong-order = Unten wählen, was jede dieser Spalten ist: zwei lesen sich als dasselbe.
+
+## photographs
+photo = Foto
+photos = Fotos und Papiere
+photo-hint = JPEG, PNG, WebP, oder ein Papier als PDF; zusammen bis 20 MB.
+photo-again = Das Foto noch einmal wählen: ein Browser behält es nicht, während etwas anderes berichtigt wird.
+photo-wrong = „{ $name }“ ist kein Bild und kein PDF. Angenommen wird: JPEG, PNG, WebP, PDF.
+photo-too-large = „{ $name }“ ist zu groß. Angenommen wird: bis 20 MB.
+photo-too-many = Das sind zu viele auf einmal. Angenommen wird: bis { $most }.
+photo-add = Foto hinzufügen
 
 ## Nicht gespeichert
 

@@ -58,6 +58,28 @@ month-11 = November
 month-12 = December
 describe-anew = Describe it anew
 
+## quantities
+wrong-comma = This reads { $read }, which can mean { $decimal } or { $grouped }. Accepted: { $decimal } with a point, or { $grouped } without a comma.
+wrong-two-units = This reads { $read }, and { $unit } can mean { $first } or { $second }. Accepted: either of them, written out.
+wrong-no-factor = This reads { $read }. A meter's ppm depends on its factor: it is { $half } µS/cm with the usual factor 0.5, { $seven } µS/cm with 0.7. Accepted: { $read } @0.5 or { $read } @0.7.
+accepted-range = { $lowest } to { $highest }
+accepted-yes-or-no = yes, no, or nothing
+accepted-flow = L/h, L/min, mL/min, L/d, m3/h, m3/d, gpm, gph, gpd, or a timed fill such as 500 mL in 71 s
+accepted-volume = L, mL, m3, gal (US), imp gal, ft3
+accepted-pressure = kPa, bar, mbar, MPa, psi, kg/cm2, atm, m or ft of water, as the gauge shows it
+accepted-temperature = C, F, K
+accepted-conductivity = uS/cm, mS/cm, S/m, MOhm cm, or 350 ppm @0.5
+accepted-salt = mg/L, g/L, or what a meter shows with its factor, such as 350 ppm @0.5
+accepted-concentration = mg/L, ug/L, g/L, ppm, ppb, mmol/L, meq/L
+accepted-hardness = mg/L as CaCO3, ppm, gpg, dH, fH, Clark, mmol/L, meq/L
+accepted-duration = min, s, h, d
+accepted-turbidity = NTU, FNU
+accepted-number = a plain number
+accepted-factor = a meter's factor from 0.3 to 1, usually 0.5 or 0.7
+accepted-gauge = what the gauge shows (absolute less about 101 kPa)
+accepted-one-value = one number alone, not a bound or an estimate
+accepted-possible = a value that is possible
+
 ## who
 who-nobody = Who is here?
 who-title = Who is at this device
@@ -293,6 +315,243 @@ doubt-suggested = { $field } reads { $read }, which does not go with the other r
 doubt-plain = { $field } reads { $read }, which does not go with the other readings.
 doubt-correct = Correct it to { $suggested }
 
+## what is wrong
+trouble-title = What is wrong
+trouble-about = First what the customer can say on the telephone: it often saves the drive. Then one thing at a time, the most telling first. Any question can be skipped.
+trouble-from = Begin with a reading
+trouble-from-last = The last one, of { $day }
+trouble-from-none = None: nothing has been read yet
+trouble-not-known = Not known
+trouble-begin = Go on to what it may be
+trouble-no-model = What is wrong can't be worked out for this unit, since its own data can't be computed.
+trouble-less = { $percent } less
+trouble-more = { $percent } more
+trouble-the-same = as much
+trouble-made = It makes { $made } than at its baseline.
+trouble-made-explained = It makes { $made } than at its baseline; { $explained }.
+trouble-explained = Against its baseline { $explained }.
+trouble-condition = { $condition } on its own makes { $much }
+trouble-condition-temperature-less = colder water
+trouble-condition-temperature-more = warmer water
+trouble-condition-inlet-pressure-less = lower supply pressure
+trouble-condition-inlet-pressure-more = higher supply pressure
+trouble-condition-feed-less = saltier feed
+trouble-condition-feed-more = less salty feed
+trouble-conditions-nothing = today's temperature, supply pressure and feed change nothing of it
+trouble-conditions-together = { $each }, and all together { $all }
+trouble-verdict = Most likely: { $first } ({ $chance }).
+trouble-verdict-two = Most likely: { $first } ({ $chance }). After that: { $second } ({ $other }).
+trouble-next-title = Next
+trouble-minutes = About { $n } minutes.
+trouble-to-expect = What to expect:
+trouble-expected = { $value } if { $cause }
+trouble-safe-way = The safe way to it, step by step
+trouble-wait = { $n } min
+trouble-see = See:
+trouble-left-out = Another test would tell more, and is left out: at this unit no order of steps gets safely at it ({ $part }).
+trouble-permeate-line = permeate line
+trouble-go-on = Go on
+trouble-skip = Skip
+trouble-skipped = skipped
+trouble-end-title = What to do
+trouble-beyond-doubt = One cause is beyond doubt.
+trouble-nothing-more = Nothing more that can be done here would tell it any better.
+trouble-unsure = No cause is likely enough yet to change a part for. This is about the first of them:
+trouble-cause = Cause
+trouble-do = What to do:
+trouble-part = Part
+trouble-urgency = How soon
+trouble-urgency-none = No hurry
+trouble-urgency-next-visit = At the next visit
+trouble-urgency-soon = Within some weeks
+trouble-urgency-now = Now
+trouble-left = If it is left:
+trouble-to-work = Do the work
+trouble-causes-title = What it may be
+trouble-rest = All other causes together: { $chance }.
+trouble-pair = Two at once may explain it better: { $first }, and { $second } ({ $chance }).
+trouble-for = Speaks for it
+trouble-against = Speaks against it
+trouble-no-reasons = Nothing that is known speaks for it or against it yet; it is as likely as such causes are.
+trouble-fact-expected = { $field }: { $read } read, { $expected } to expect with this cause.
+trouble-fact-read = { $field }: { $read } read.
+trouble-fact-observed = { $what }: yes.
+trouble-fact-denied = { $what }: no.
+trouble-fact-looked = { $question } { $answer }.
+trouble-fact-again = What was read again with another instrument, or with the permeate line off.
+trouble-fact-no-water = It gives no water.
+trouble-fact-circumstances = What is known of the unit: age, forecast, feed, how long it had been running.
+trouble-times-more = { $times } times as likely with this cause as without it.
+trouble-times-less = { $times } times less likely with this cause than without it.
+trouble-times-most = More than { $times } times as likely with this cause as without it.
+trouble-times-least = More than { $times } times less likely with this cause than without it.
+trouble-said-title = What was said and read
+trouble-change = Change
+trouble-change-label = Change: { $name }
+trouble-anew = Begin anew
+trouble-strange = Left out: this unit has no question { $name }.
+trouble-baseline-impossible = The baseline of { $day } can't be what this unit made, since by its own pressures no water would flow. It is left out.
+trouble-baseline-odd = The baseline of { $day } is at odds with what the unit is rated for. Check it, or the unit's data.
+trouble-keep-title = Keep it
+trouble-keep-about = What was read becomes an ordinary reading of the unit; what was seen and said stands in its remark.
+trouble-keep = Keep what was read
+trouble-kept = Kept.
+trouble-to-kept = To the entry
+trouble-note = What is wrong? { $verdict }
+trouble-short-again = Once more, otherwise measured: { $what }
+trouble-short-free = Permeate flow with the line off
+yes = Yes
+no = No
+trouble-value-flow = What is the flow?
+trouble-value-pressure = What does the gauge show?
+trouble-value-temperature = How warm is it?
+trouble-value-concentration = How much is it?
+trouble-value-hardness = How hard is it?
+trouble-value-conductivity = What does the meter show?
+chance-certain = as good as certain
+chance-very-likely = very likely
+chance-likely = likely
+chance-even = about as likely as not
+chance-unlikely = unlikely
+chance-very-unlikely = very unlikely
+chance-hardly = hardly possible
+trouble-how-feed-temperature = Hold a thermometer into the running feed.
+trouble-how-inlet-pressure = Read a gauge before the first stage while it runs.
+trouble-how-membrane-pressure = Read a gauge at the feed of the first membrane while it runs.
+trouble-how-concentrate-pressure = Read a gauge on the concentrate before the restrictor while it runs.
+trouble-how-permeate-pressure = Read a gauge on the permeate line while it runs.
+trouble-how-pressure-after = Read a gauge after this part while it runs: { $part }.
+trouble-how-permeate-flow = Time the permeate into a measuring jug.
+trouble-how-concentrate-flow = Time the concentrate into a bucket at the drain.
+trouble-how-feed-conductivity = Measure the conductivity of the feed.
+trouble-how-permeate-conductivity = Measure the conductivity of the permeate before any polishing.
+trouble-how-element-permeate-conductivity = Measure the conductivity of the permeate of this one alone, and of the whole with the same meter: { $part }.
+trouble-how-free-chlorine-out = Take water after the last carbon stage and measure its free chlorine within a minute.
+trouble-how-hardness-out = Take water after the softener and measure its hardness.
+trouble-how-conductivity-after = Measure the conductivity of the water after this part: { $part }.
+trouble-how-permeate-flow-free = Take the permeate line off after the membranes, let it run free for a few minutes and time the permeate again.
+trouble-how-flush-valve = See whether the flush valve round the restrictor is shut tight.
+trouble-how-restrictor = Take the restrictor out and look whether it is free of scale.
+trouble-how-cartridge = Open the housing and look at the cartridge: { $part }.
+trouble-how-run-half-an-hour = Let it run half an hour to drain and read the permeate's conductivity again.
+trouble-how-again-flow = Time it once more, with another vessel and a longer fill: { $what }.
+trouble-how-again-pressure = Read it once more with another gauge: { $what }.
+trouble-how-again-temperature = Read it once more with another thermometer: { $what }.
+trouble-how-again-conductivity = Measure it once more with another meter, or check this one in a fresh standard first: { $what }.
+trouble-ask-flush-valve = Is the flush valve shut tight?
+trouble-ask-restrictor = Is there scale in the restrictor?
+trouble-ask-cartridge = Is the cartridge slimed or packed? ({ $part })
+trouble-ask-run-half-an-hour = Has the permeate's conductivity fallen by a fifth or more?
+trouble-ask-observed-runs-to-drain-when-full = With the tank full, does water still run to the drain?
+trouble-ask-observed-no-water = Does any water come at all?
+trouble-ask-observed-pump-silent = Does the pump hum when the tank is not full?
+trouble-ask-observed-pump-short-cycles = Does the pump start and stop every few moments?
+trouble-ask-observed-leak = Is there water where none should be?
+trouble-ask-observed-tank-never-full = Is the tank ever full?
+trouble-ask-observed-tank-delivers-little = Does a full tank give only little before it is empty?
+trouble-ask-observed-uses-more = Is more water drawn than before?
+trouble-ask-observed-taste-or-smell = Does the water taste or smell?
+trouble-ask-observed-brown-water = Is the water brown?
+trouble-ask-observed-just-started = Has it stood still until just now?
+trouble-ask-observed-after-work = Has anybody worked on the unit since it was last right?
+trouble-means-free-chlorine-out = More than the limit means spent carbon; none speaks against it.
+trouble-means-hardness-out = More than a trace means that the softener is exhausted.
+trouble-means-conductivity-after = Nearly as much as before it means that the resin is used up; a small part of it speaks against it.
+trouble-means-flush-valve = Open or weeping: that is why too much runs to drain. Shut: the restrictor itself is the suspect.
+trouble-means-restrictor = Scale in it means a blocked restrictor; a clean one speaks against it.
+trouble-means-cartridge = Slimed or packed: it is the blockage. Clean: look further down the line.
+trouble-means-run-half-an-hour = If it falls, it was the standstill; if it stays, it is a fault.
+trouble-means-observed-runs-to-drain-when-full = Yes points to a leaking shut-off or check valve; no speaks against it.
+trouble-means-observed-no-water = If not: look at tap, plug and switches first.
+trouble-means-observed-pump-silent = If not: look at tap, plug and switches first.
+trouble-means-observed-pump-short-cycles = Yes points to a leaking valve, a tank without air or a starved pump.
+trouble-means-observed-leak = Yes points to a seal or a tube, the more so after work.
+trouble-means-observed-tank-never-full = If not: too little is made, or more is drawn than before.
+trouble-means-observed-tank-delivers-little = Yes points to a tank that has lost its air.
+trouble-means-observed-uses-more = Yes means that the unit may be sound and the demand has grown.
+trouble-means-observed-taste-or-smell = Yes points to spent carbon, or to feed that gets past the membranes.
+trouble-means-observed-brown-water = Yes points to the filters before the membranes, or to the supply.
+trouble-means-observed-just-started = Yes: the first water after a standstill is salty, and it passes.
+trouble-means-observed-after-work = Yes points to a seal or a tube since that work.
+trouble-mind-gauge = Caution: where a gauge has to be fitted the line must be without pressure first, and the pump unplugged. Follow the job card.
+trouble-mind-permeate-line = Caution: the permeate line of a full or pressurised tank is under pressure. Keep the water off anything electrical, and discard it: it is not for drinking.
+trouble-mind-housing = Caution: never open it under pressure. Close the inlet, unplug the pump and relieve the pressure first.
+trouble-mind-element-permeate = Caution: where the permeate tubes are joined they must be taken off one at a time, by the safe way. Rinse the probe: permeate may be drunk.
+trouble-mind-electricity = Caution: water and electricity. Nobody opens the pump's box to find out.
+trouble-mind-reagent = Caution: discard the sample, reagent and all.
+trouble-is-sound = nothing is wrong with the unit
+trouble-do-sound = Change nothing.
+trouble-left-sound = It goes on as it is.
+trouble-is-inlet-pressure-low = the supply pressure is low
+trouble-do-inlet-pressure-low = Look for a tap half shut, a choked strainer or a supply that others draw on, and think of a booster pump.
+trouble-left-inlet-pressure-low = It makes too little, and saltier water.
+trouble-is-sediment-blocked = the sediment filter is blocked
+trouble-do-sediment-blocked = Change the sediment cartridge, or wash a pleated one.
+trouble-left-sediment-blocked = Flow falls further, and a pump may run dry of feed.
+trouble-is-carbon-blocked = the carbon filter is blocked
+trouble-do-carbon-blocked = Change the carbon cartridge and rinse the new one to drain.
+trouble-left-carbon-blocked = Flow falls further, and growth goes on in it.
+trouble-is-carbon-spent = the carbon is spent and lets chlorine through
+trouble-do-carbon-spent = Change the carbon before the unit runs on.
+trouble-left-carbon-spent = Chlorine destroys the membranes, which cost many times the carbon, and no cleaning brings them back.
+trouble-is-pump-weak = the pump is weak
+trouble-do-pump-weak = Check the supply voltage and the pump's inlet strainer, then overhaul or change the pump. Electrical work is for those licensed to do it.
+trouble-left-pump-weak = It makes too little, and saltier water, until the pump stops.
+trouble-is-membrane-fouled = the membrane is fouled
+trouble-do-membrane-fouled = Flush, clean at the pH that dissolves what is there, and find out why the filters before it let it through. Else change the element.
+trouble-left-membrane-fouled = The deposit packs down and no longer comes off.
+trouble-is-membrane-scaled = the membrane is scaled
+trouble-do-membrane-scaled = Descale with acid soon, then lower the recovery or treat the hardness. Else change the element.
+trouble-left-membrane-scaled = The scale grows on itself and cuts the membrane.
+trouble-is-membrane-oxidised = the membrane has been attacked by chlorine
+trouble-do-membrane-oxidised = Find how chlorine got there and stop it, then change the membranes. New ones before that are lost too.
+trouble-left-membrane-oxidised = The salt goes on rising.
+trouble-is-core-seal-leak = an O-ring on the membrane's core tube leaks
+trouble-do-core-seal-leak = Change the O-rings of the core tube and look at the tube for scratches.
+trouble-left-core-seal-leak = Feed water gets into the permeate, with whatever is in it.
+trouble-is-brine-seal-bypass = feed passes round the membrane at its brine seal
+trouble-do-brine-seal-bypass = Turn or change the brine seal, its lip against the feed.
+trouble-left-brine-seal-bypass = The element is swept too slowly and fouls.
+trouble-is-restrictor-blocked = the restrictor is partly blocked
+trouble-do-restrictor-blocked = Change the restrictor, or clean the tube, and check the recovery.
+trouble-left-restrictor-blocked = The concentrate grows stronger and scales the membranes.
+trouble-is-restrictor-worn = the restrictor passes too much, or the flush valve is open
+trouble-do-restrictor-worn = Shut the flush valve. If it is shut, change the restrictor or the flush valve.
+trouble-left-restrictor-worn = Water is wasted, and the pressure may fall short.
+trouble-is-permeate-back-pressure = something holds the permeate line up
+trouble-do-permeate-back-pressure = Look at the check valve, the float valve, the tank and whatever the permeate passes.
+trouble-left-permeate-back-pressure = It makes too little, and saltier water; permeate pressed backwards can burst a membrane's seams.
+trouble-is-feed-changed = the salt content of the feed has changed
+trouble-do-feed-changed = Measure the feed, ask the supplier, and check scale and recovery for the new water.
+trouble-left-feed-changed = The permeate follows the feed, and a harder feed may scale.
+trouble-is-meter-fault = one instrument reads wrong
+trouble-do-meter-fault = Check that instrument against a standard or another one before any part is changed.
+trouble-left-meter-fault = Parts are changed by a wrong figure.
+trouble-is-no-feed = no feed reaches the membranes
+trouble-do-no-feed = Look at the stop tap, the solenoid, the low-pressure switch and the plug, in this order.
+trouble-left-no-feed = There is no water.
+trouble-is-shutoff-leaking = the shut-off or the check valve leaks
+trouble-do-shutoff-leaking = Change the check valve first, then the shut-off.
+trouble-left-shutoff-leaking = Water runs to the drain day and night, and wears the filters.
+trouble-is-tank-precharge-lost = the tank has lost its air
+trouble-do-tank-precharge-lost = Empty the tank and pump its air up to its label. A tank that gives water at the air valve is finished.
+trouble-left-tank-precharge-lost = The tank gives little, and the unit starts too often.
+trouble-is-softener-exhausted = the softener is exhausted
+trouble-do-softener-exhausted = Regenerate the softener, and look at its salt and its timer.
+trouble-left-softener-exhausted = Hardness goes on to the membranes and scales them.
+trouble-is-resin-exhausted = the polishing resin is used up
+trouble-do-resin-exhausted = Change the resin.
+trouble-left-resin-exhausted = The water after it is no better than the membranes make it, and may be worse.
+trouble-is-just-started = the unit has just been started
+trouble-do-just-started = Let it run a quarter to half an hour to drain and read again.
+trouble-left-just-started = It passes by itself.
+trouble-is-seal-after-work = a seal was pinched or a tube swapped in the last work
+trouble-do-seal-after-work = Go through what was done last: seals, O-rings and tubes, one by one.
+trouble-left-seal-after-work = Feed water gets into the permeate, or water onto the floor.
+trouble-is-demand-up = more water is drawn than before
+trouble-do-demand-up = Ask what draws more, and work out whether a second element or a larger tank would do.
+trouble-left-demand-up = The tank runs empty.
+
 ## events
 event-title = Something was done
 event-caution = Write down here what was done. Before a housing is opened: close the feed, switch the pump off at the mains, let the pressure out, and see on a gauge that it is out.
@@ -455,6 +714,294 @@ observed-taste-or-smell = Taste or smell
 observed-brown-water = Brown water
 observed-just-started = Taken just after a start
 observed-after-work = Since the last work on the unit
+
+## a unit as built
+to-unit-new = Put a unit in
+to-plan = As built: change it
+plan-new-title = Put a unit in
+plan-new-about = From the label of a membrane element and what one sees. What you leave empty is filled in with what is usual, and shown to you before anything is written down.
+plan-title = { $name }: as built
+plan-about = What the unit is made of. A part that was only replaced by a new one belongs under “Something was done”.
+plan-trail = What was described, when and by whom
+plan-how = How it came about
+plan-how-altered = The unit was altered: so from then on
+plan-how-wrong = The description was wrong: so from the start
+plan-labels-differ = The elements have different labels. Each is changed under “Something was done”; here they stay as they are.
+plan-look = Look it over
+plan-look-title = Before it is written down
+plan-change-title = Change something first
+plan-keep = Write this unit down
+plan-keep-altered = Write this down
+plan-nothing-assumed = Everything is as it was stated; nothing is filled in.
+plan-assumed-title = Filled in, because it was not stated
+plan-assumed-about = This is not read off your unit. Look whether it fits; readings will correct some of it, not all.
+plan-assumed-what = What
+plan-assumed-value = Taken as
+plan-assumed-source = Where from
+plan-assumed-note = Filled in when the unit was described, not seen: { $list }
+source-practice = common practice, no source
+source-memory = typical, from memory
+source-d4516 = ASTM D4516
+source-ledger = as at the unit put in last
+plan-site = Where it stands
+plan-site-new = At a site that is not in the ledger yet
+plan-site-name = Name of the new site
+plan-customer-name = Name of a new customer
+plan-since = First day in service
+plan-zone = Time zone
+plan-zone-hint = Its IANA name, such as Europe/Lisbon. Times in logs are read in it.
+plan-more = More
+plan-label-title = On the membrane element's label
+plan-label-about = Every element of the unit with this label. The label says what it makes when new, under the conditions that it names.
+plan-label-more = More that a label may say
+plan-size = Size
+size-1812 = 1812: 1.8 by 12 inches
+size-2012 = 2012: 2 by 12 inches
+size-3012 = 3012: 3 by 12 inches
+size-2521 = 2521: 2.5 by 21 inches
+size-4021 = 4021: 4 by 21 inches
+size-2540 = 2540: 2.5 by 40 inches
+size-4040 = 4040: 4 by 40 inches
+plan-rated-flow = Permeate it makes
+plan-rated-flow-hint = Such as 100 gpd or 16 L/h.
+plan-rated-rejection = Salt it holds back
+plan-rated-rejection-hint = Such as 97 %.
+plan-rated-pressure = At this pressure
+plan-rated-tds = With this much salt in the feed
+plan-rated-tds-hint = As sodium chloride; a label's ppm is mg/L.
+plan-rated-temperature = At this temperature
+plan-rated-recovery = At this recovery
+plan-rated-recovery-hint = The share of the feed that becomes permeate, such as 15 %.
+plan-area = Membrane area of one element
+plan-count = How many elements
+plan-arrangement = How they are joined
+plan-wrong-rating = No membrane can do that: at { $pressure } on { $salt }, holding back { $rejection } % at a recovery of { $recovery }, even a perfectly open one makes { $most }, not { $flow }. The osmotic pressure of that feed is { $osmotic }. Look again at the units on the label.
+plan-stages-title = Before the membranes
+plan-stages-about = In the order in which the water passes. What is not there stays empty.
+plan-stage = { $n }. in the flow
+plan-stages-more = More of them
+plan-inlet-valve = A shut-off valve stands before the first of them
+stage-spun = Sediment filter, spun (thrown away)
+stage-pleated = Sediment filter, pleated (washable)
+stage-carbon = Carbon filter, activated
+stage-catalytic = Carbon filter, catalytic
+stage-other = Something else in a housing
+plan-pump-title = Numbers of the pump or the regulator
+plan-pump-open-flow = Pump: flow at no added pressure
+plan-pump-hint = On its plate as open flow.
+plan-pump-shutoff = Pump: pressure added at no flow
+plan-regulator-pressure = Regulator: set pressure
+plan-drain-title = To drain
+plan-restrictor-flow = Restrictor: flow
+plan-restrictor-hint = Printed on it, such as 900 mL/min.
+plan-restrictor-at = At this pressure
+plan-restrictor-kind = What it is
+restrictor-capillary = A length of fine tube
+restrictor-orifice = A small hole, or a needle valve
+plan-flush-valve = A valve round the restrictor, for flushing
+plan-tank-title = To the tank
+plan-tank = Tank
+plan-tank-volume = Whole volume
+plan-tank-precharge = Air pressure when empty
+plan-lift = Height from the membranes up to its inlet
+plan-shutoff = What stops the unit when it is full
+plan-tank-valve = A valve at the tank
+plan-check-valve = A check valve where the permeate joins
+plan-wrong-tank = These numbers are a tank's. Accepted: a kind of tank, or no numbers.
+plan-need-title = What is asked of it
+plan-need-volume = Permeate needed in a day
+plan-need-salt = Salt the permeate may have
+plan-coldest = Feed in the coldest week
+plan-warmest = Feed in the warmest week
+plan-use = Permeate really drawn in a day
+plan-water-title = Its water
+plan-water-about = From an analysis or a field kit; it can be entered later too. Leave empty what was not measured.
+plan-wrong-two-sites = A site is chosen above. Accepted: one or the other.
+plan-wrong-before = What stands is of { $day }. Accepted: a time since then, or that the description was wrong.
+typical-clean-drop = { $part }: pressure drop when clean
+typical-at = { $drop } at { $flow }
+typical-worn = { $part }: worn at a pressure drop of
+typical-age = { $part }: worn after
+typical-year = 365 days
+typical-chlorine = { $part }: worn at free chlorine after it of
+typical-rinse = { $part }: to drain when new
+typical-coefficient = Permeability per degree of warmth
+
+## records brought in
+to-import = Bring records in
+import-title = Bring records of { $name } in
+import-about = A reading log as it was kept: a spreadsheet, or text with a line of headings. It is shown as it was understood before anything is written down; what was brought in before is not added again.
+import-file = The log, as a file
+import-file-hint = CSV, TSV and other text, XLSX, XLS or ODS; up to 20 MB.
+import-pasted = Or paste it here
+import-pasted-hint = With its line of headings, copied from a spreadsheet or a message.
+import-pasted-name = pasted text
+import-nothing = Nothing was sent. Accepted: a file, or text pasted in.
+import-too-large = This is too large. Accepted: up to 20 MB.
+import-no-table = “{ $name }” is no table. Accepted: CSV, TSV and other text, XLSX, XLS or ODS.
+import-would =
+    { $readings ->
+        [0] No reading
+        [one] One reading
+        *[other] { $readings } readings
+    } and { $events ->
+        [0] no event
+        [one] one event
+        *[other] { $events } events
+    } would be added{ $aside ->
+        [0] .
+        [one] ; one row would be kept as it stands.
+        *[other] ; { $aside } rows would be kept as they stand.
+    }
+import-span = From { $from } to { $to }.
+import-there =
+    { $n ->
+        [one] One was brought in before, and is not added again.
+        *[other] { $n } were brought in before, and are not added again.
+    }
+import-same =
+    { $n ->
+        [one] One line says what the ledger has from elsewhere: not added.
+        *[other] { $n } lines say what the ledger has from elsewhere: not added.
+    }
+import-repeated =
+    { $n ->
+        [one] One line repeats a line above it: not added.
+        *[other] { $n } lines repeat lines above them: not added.
+    }
+import-again =
+    { $n ->
+        [one] One line is read differently than before: a correction is added.
+        *[other] { $n } lines are read differently than before: corrections are added.
+    }
+import-corrected =
+    { $n ->
+        [one] One line was corrected by hand since: it stays as corrected.
+        *[other] { $n } lines were corrected by hand since: they stay as corrected.
+    }
+import-differs =
+    { $n ->
+        [one] One line differs from a reading of the same time: both stay.
+        *[other] { $n } lines differ from readings of the same times: both stay.
+    }
+import-examples = The first of them, as they would stand
+import-events = What remarks say was done
+import-set-aside = Rows that could not be read
+import-set-aside-about = They are kept as they stand, and can be put right later in the unit's log.
+import-line = Line { $line }:
+import-cells = Cells to look at again
+import-more = { $n } more.
+import-habits = How it was read
+import-columns = The columns
+import-columns-about = What each column was taken for. Choose something else where that is wrong, and look again.
+import-heading = Heading in the file
+import-read-as = Read as
+import-unit = Unit of bare numbers
+import-date = Day, or day and time
+import-time = Time of day
+import-by = Who read it
+import-ignore = Not used
+import-keep = Keep these records
+import-nothing-new = There is nothing new in it.
+import-choose-again = This log is too large to travel with the page: choose the file once more before you keep it.
+import-look-again = Look again
+import-another = Another log
+import-how = If the file itself was read wrongly
+import-order = Dates such as 3/4/2025 are written
+order-day = with the day first
+order-month = with the month first
+order-year = with the year first
+import-header-line = Line of the headings
+import-sheet = Sheet of the workbook
+
+## settings
+nav-settings = Settings
+settings-person-title = You
+settings-person = You are { $name }.
+settings-not-me = Someone else is here
+settings-nobody = Units of measure and language are kept for each person.
+settings-measures = Units of measure
+measures-metric = Metric: bar, °C, L/h
+measures-us = US: psi, °F, gallons
+settings-language = Language
+language-own-name = English
+settings-own-units = A unit of your own for some of them
+settings-own-units-about = What you type beside a value becomes yours on its own; here it can be changed, or taken back.
+kind-flow = Flow
+kind-volume = Volume
+kind-pressure = Pressure
+kind-temperature = Temperature
+kind-conductivity = Conductivity
+kind-hardness = Hardness and alkalinity
+settings-units-title = Instruments, and when parts count as worn
+settings-units-about = They belong to a unit; the same instruments can be set for all units at once.
+backup-title = Backup
+backup-about = The whole ledger in one file, as it is at this moment. Keep it somewhere else than here.
+backup-go = Make a backup
+restore-title = Restore
+restore-about = A backup takes the place of this ledger. What is here now is kept beside it as a file; devices hand over again what the backup lacks.
+restore-file = The backup
+restore-hint = A file that was made with “Make a backup” or with saltmark backup.
+restore-go = Restore this backup
+restored-title = Restored.
+restored = The ledger has the { $n } entries of the backup. The one before is kept beside it, under a name that ends in “before-restore” and a number.
+restore-nothing = No file was sent. Accepted: a backup of a Saltmark ledger.
+restore-no-ledger = This is no Saltmark ledger. The ledger here is as it was.
+restore-newer = This is a ledger of version { $found }, written by a newer Saltmark; this one reads up to version { $ours }. The ledger here is as it was.
+restore-cut-off = This file is cut off: it has { $found } bytes of { $expected }. The ledger here is as it was.
+restore-damaged = This backup is damaged. The ledger here is as it was; try an earlier backup.
+restore-busy = Another program is using the ledger, so it was not replaced. Try again when that has ended.
+restore-full = There is no room for it on the disk. The ledger here is as it was.
+restore-too-large = This is larger than { $most } MB. Accepted: a smaller file, or saltmark restore on the machine itself. The ledger here is as it was.
+restore-failed = It could not be done. The ledger here is as it was.
+export-title = Take records out
+export-about = For spreadsheets and other programs: corrections applied, every number in the unit that its heading names.
+export-workbook = Everything as a workbook (XLSX)
+export-units = Units (CSV)
+export-readings = Readings (CSV)
+export-events = What was done (CSV)
+export-waters = Analyses of water (CSV)
+export-set-aside = Rows that could not be read (CSV)
+export-log = Every entry as it was written (JSON lines)
+needs-network-title = This needs the network
+needs-network = A backup, a restore and an export are made by the server, from the whole ledger. Without a signal they have to wait; nothing is lost meanwhile.
+
+## instruments and limits
+to-limits = Instruments and limits
+limits-title = { $name }: instruments and limits
+limits-about = What the unit is read with, and when its parts count as worn. Where a field is empty, what is usual holds.
+limits-title-worn = Worn at
+limits-saturation = Saturation index allowed in the concentrate
+limits-title-instruments = Instruments
+limits-everywhere = The same instruments at all other units
+usual-where-empty = Where it is empty: { $value } (common practice, no source).
+limit-set-flow = Permeate flow lost, of when new
+limit-set-salt = Salt passage gained, of when new
+limit-set-drop = Drop along the membranes gained, of when new
+gauge-error = Pressure gauges: error
+gauge-full-scale = Pressure gauges: full scale
+thermometer-error = Thermometer: error
+bucket-error = Bucket and watch: error of a flow
+meter-scale = what its ppm are of
+meter-factor = ppm for each µS/cm
+meter-step = smallest step of its display
+meter-error = error
+meter-checked = last checked against a standard
+scale-conductivity = Conductivity times a factor
+scale-nacl = Sodium chloride
+scale-natural = A natural-water mixture
+import-columns-unknown = The columns could not all be told by their headings. Choose below what each one is: at least the day and one value.
+import-wrong-order = Choose below what each of these columns is: two read as the same.
+
+## photographs
+photo = Photograph
+photos = Photographs and papers
+photo-hint = JPEG, PNG, WebP, or a paper as PDF; up to 20 MB together.
+photo-again = Choose the photograph once more: a browser does not keep it while something else is put right.
+photo-wrong = “{ $name }” is no picture and no PDF. Accepted: JPEG, PNG, WebP, PDF.
+photo-too-large = “{ $name }” is too large. Accepted: up to 20 MB.
+photo-too-many = These are too many at once. Accepted: up to { $most }.
+photo-add = Add the photograph
 
 ## Not saved
 

@@ -37,8 +37,28 @@ pub use memo::{Digest, Memo};
 pub use not_kept::{NotKept, not_kept};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
+pub use show::settings::NotRestored;
 
 use ledger::State;
+
+/// The page that says why a backup did not take the ledger's place, in answer to the form that sent it.
+///
+/// The shell calls it for the one request that it answers itself; the ledger is as it was.
+pub fn not_restored(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+    why: NotRestored,
+) -> Response {
+    // The body is a whole ledger: it is not looked at as a form.
+    let asked = Request {
+        body: &[],
+        ..*request
+    };
+    let ask = frame::ask::Ask::new(state, memo, &asked, circumstances);
+    frame::layout::finish(show::settings::not_restored(&ask, why))
+}
 
 /// Answers a request.
 ///

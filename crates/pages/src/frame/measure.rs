@@ -15,7 +15,7 @@ pub(crate) struct Measures {
 }
 
 /// The kinds of which a person may have a unit of their own, with their names in the ledger.
-const KINDS: [(Kind, &str); 6] = [
+pub(crate) const KINDS: [(Kind, &str); 6] = [
     (Kind::Flow, "flow"),
     (Kind::Volume, "volume"),
     (Kind::Pressure, "pressure"),

@@ -103,7 +103,10 @@ pub(crate) fn show(ask: &Ask<'_>, _held: &[String]) -> Response {
                 @if rows.len() > NAMED { p { (say.with("due-more", &[("n", (rows.len() - NAMED).into())])) } }
             }
         }
-        @if wanted.is_empty() { (came_in(ask)) }
+        @if wanted.is_empty() {
+            (came_in(ask))
+            ul.doing { li { a.button href="/units/new" { (say.say("to-unit-new")) } } }
+        }
     };
     Page::new(&title, "/", body).answer(ask)
 }

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use quantity::Kind;
 use reading::{EventKind, Field};
 
-use super::{found, words};
+use super::{found, photographs, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::Page;
@@ -80,6 +80,7 @@ pub(crate) fn line(ask: &Ask<'_>, one: &Effective<'_>, zone: &TimeZone, with_uni
             } }
             ": " (what(ask, one))
         }
+        @if let Some(Ok(Payload::Attachment(paper))) = one.payload.as_ref().map(|payload| payload.decode()) { p { (photographs::show(ask, &paper)) } }
         p.small {
             (say.with("log-by", &[("by", by.into())]))
             @if one.correction.is_some() { ", " (say.say("log-corrected")) }
@@ -157,7 +158,7 @@ fn joined(words: &[&str], note: &str) -> String {
 }
 
 /// The values of a reading that tell most.
-fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
+pub(crate) fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
     let told = [
         (Field::FeedTemperature, Kind::Temperature),
         (Field::InletPressure, Kind::Pressure),

@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 
 use ledger::payload::{ReadingTaken, SettingsChosen};
-use ledger::{EventId, Payload};
+use ledger::{EventId, Payload, Subject};
 use maud::{Markup, html};
 use quantity::{Context, parse};
 use unit::Unit;
 use wear::doubts::Doubt;
 
 use super::reading_form::{self, Spot};
-use super::{found, verdict, words};
+use super::{found, photographs, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -41,10 +41,11 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     let body = html! {
         h1 { (title) }
         p { (say.say("readings-about")) }
-        (faults.summary(ask, |name| reading_form::label(ask, &spots, name)))
-        form method="post" action=(link::below_unit(&unit.id, "readings/new")) {
+        (faults.summary(ask, |name| label(ask, &spots, name)))
+        form method="post" action=(link::below_unit(&unit.id, "readings/new")) enctype="multipart/form-data" {
             (form::hidden_id(ask))
             (reading_form::show(ask, &spots, last, &casefile::time_zone(unit), typed, faults))
+            (photographs::field(ask, faults))
             p { button.first { (say.say("save-readings")) } }
         }
     };
@@ -56,6 +57,14 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     .answer(ask)
 }
 
+/// The label of a field of the form.
+fn label(ask: &Ask<'_>, spots: &[Spot], name: &str) -> String {
+    match name {
+        photographs::FIELD => ask.say.say("photo"),
+        _ => reading_form::label(ask, spots, name),
+    }
+}
+
 /// Writes a reading down.
 pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     let unit = match found::unit(ask, held) {
@@ -65,15 +74,17 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     let spots = reading_form::spots(ask, unit);
     let mut faults = Faults::default();
     let (at, taken) = reading_form::read(ask, unit, &spots, &mut faults);
+    let photos = photographs::read(ask, &Subject::unit(&unit.id), &mut faults);
     if !faults.is_empty() {
         return show(ask, unit, &ask.sent, &faults);
     }
     let settings = units_learned(ask, &spots, &taken);
     let reading = ask.entry("reading", at, &Payload::Reading(Box::new(taken)));
-    let then = link::below_unit(&unit.id, &format!("readings/{}", reading.id));
+    let id = reading.id;
+    let then = link::below_unit(&unit.id, &format!("readings/{id}"));
     let mut entries = vec![reading];
     entries.extend(settings.map(|chosen| ask.entry("units", ask.now(), &Payload::Settings(chosen))));
-    ask.keep(entries, &then)
+    photographs::keep(ask, entries, photos, Some(id), at, &then)
 }
 
 /// The units that someone typed beside their values are theirs from now on.
@@ -146,6 +157,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
         (verdict::advice(ask, evaluation))
         ul.doing {
             li { a.button.first href=(link::unit(&unit.id)) { (say.say("to-unit")) } }
+            li { a.button href={ (link::below_unit(&unit.id, trouble::PAGE)) "?from=" (id) } { (say.say("trouble-title")) } }
             li { a.button href=(link::entry(id)) { (say.say("to-correct")) } }
         }
     };

@@ -20,6 +20,10 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/settings",
+        "/settings?restored=41&saved=yes",
+        "/units/new",
+        "/units/new?site=water-lane",
         "/nothing/here",
         "/units/none",
     ]
@@ -34,6 +38,12 @@ fn addresses(site: &Site) -> Vec<String> {
             "/readings/new",
             "/events/new",
             "/notes/new",
+            "/trouble",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
+            "/plan",
+            "/limits",
+            "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
         }
@@ -41,6 +51,9 @@ fn addresses(site: &Site) -> Vec<String> {
     let customer = site.state.customer_ids().next().unwrap();
     addresses.push(format!("/customers/{customer}"));
     addresses.push(format!("/units/fern-house/readings/{reading}"));
+    addresses.push(format!(
+        "/units/fern-house/trouble?at=2026-11-20T10%3A00%3A00Z&from={reading}"
+    ));
     addresses.push(format!("/entries/{reading}"));
     addresses.push(format!("/entries/{event}"));
     // One entry of each kind.
