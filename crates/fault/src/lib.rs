@@ -17,6 +17,7 @@ mod circumstances;
 mod conditions;
 mod diagnose;
 mod evidence;
+mod expected;
 mod frequency;
 mod gaussian;
 mod hypothesis;
@@ -49,6 +50,7 @@ pub use conditions::{Change, Condition};
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, Warning, diagnose, diagnose_knowing};
 pub use reasons::{Fact, Reason};
 pub use test_to_make::{Caution, TestToMake};
+pub use expected::{ReadingSpread, reading_spreads};
 
 /// A reading in question, with what is known of its unit.
 #[derive(Clone, Copy, Debug)]

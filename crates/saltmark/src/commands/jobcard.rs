@@ -1,17 +1,34 @@
 //! `jobcard`: the ordered safe procedure for changing the named parts.
 
-use casefile::{Document, Fault, Faults, Invalid, Table};
+use casefile::{ConditionsTable, Document, Fault, Faults, Invalid, Table};
 use serde_json::{Value, json};
-use service::{CardError, JobCard, Site, Work, job_card, render_text};
+use service::{CardError, Expected, JobCard, Site, Work, job_card, render_text};
 use unit::Unit;
+use water::{Analysis, Water};
 
 use crate::failure::Failure;
 use crate::output::Answer;
 
 pub(crate) fn answer(document: &Document) -> Result<Answer, Failure> {
-    let (unit, work, warnings) = read(document)?;
-    let site = Site::default();
-    let card = job_card(&unit, &work, &site).map_err(|error| refused(document, error))?;
+    let asked = Asked::read(document)?;
+    let mut warnings = asked.warnings;
+    let mut site = Site {
+        inlet_pressure_kpa: asked.conditions.inlet_pressure_kpa,
+        ..Site::default()
+    };
+    // The work is looked at first: what is expected after it has a meaning only where it can be done.
+    let card = job_card(&asked.unit, &asked.work, &site).map_err(|error| refused(document, error))?;
+    let card = match expectations(document, &asked.unit, &asked.work, asked.water, asked.conditions)? {
+        Ok(Some(found)) => {
+            site.expected = found;
+            card.expecting(&site.expected)
+        }
+        Ok(None) => card,
+        Err(why) => {
+            warnings.push(format!("the card has no expected values: {why}"));
+            card
+        }
+    };
     Ok(Answer {
         json: json(&card),
         text: render_text(&card),
@@ -19,16 +36,74 @@ pub(crate) fn answer(document: &Document) -> Result<Answer, Failure> {
     })
 }
 
-fn read(document: &Document) -> Result<(Unit, Vec<Work>, Vec<String>), Failure> {
-    let faults = Faults::new();
-    let top = Table::new(&document.tree, "", &faults);
-    let unit = top
-        .required_table("unit", "a table that describes the unit")
-        .and_then(casefile::unit_plan);
-    let work = casefile::work(&top, "work");
-    let warnings = faults.warnings();
-    let (unit, work) = faults.settle(&document.file, unit.zip(work))?;
-    Ok((unit, work, warnings))
+/// What a document asks for.
+struct Asked {
+    unit: Unit,
+    work: Vec<Work>,
+    water: Option<Analysis>,
+    conditions: ConditionsTable,
+    warnings: Vec<String>,
+}
+
+impl Asked {
+    fn read(document: &Document) -> Result<Self, Failure> {
+        let faults = Faults::new();
+        let top = Table::new(&document.tree, "", &faults);
+        let unit = top
+            .required_table("unit", "a table that describes the unit")
+            .and_then(casefile::unit_plan);
+        let work = casefile::work(&top, "work");
+        let water = top.table("water").and_then(casefile::water_analysis);
+        let conditions = top
+            .table("conditions")
+            .map(|table| casefile::conditions(table, unit.as_ref()))
+            .unwrap_or_default();
+        let warnings = faults.warnings();
+        let (unit, work) = faults.settle(&document.file, unit.zip(work))?;
+        Ok(Self {
+            unit,
+            work,
+            water,
+            conditions,
+            warnings,
+        })
+    }
+}
+
+/// What the readings should be after the work; none where water and conditions are not given. The inner error says why there
+/// is none although they are: no reason to hold a safe procedure back.
+fn expectations(
+    document: &Document,
+    unit: &Unit,
+    work: &[Work],
+    water: Option<Analysis>,
+    mut conditions: ConditionsTable,
+) -> Result<Result<Option<Vec<Expected>>, String>, Failure> {
+    let Some(mut analysis) = water else {
+        return Ok(Ok(None));
+    };
+    let given = document
+        .tree
+        .get("conditions")
+        .is_some_and(serde_json::Value::is_object);
+    if !given {
+        return Ok(Ok(None));
+    }
+    analysis.temperature_c = analysis.temperature_c.or(conditions.temperature_c);
+    conditions.temperature_c = conditions.temperature_c.or(analysis.temperature_c);
+    let water = Water::complete(&analysis).map_err(|errors| super::water::impossible(document, &errors))?;
+    let Some(conditions) = conditions.complete() else {
+        return Ok(Err(
+            "`conditions` has no temperature or no inlet_pressure".to_owned()
+        ));
+    };
+    match service::expected(unit, work, &water, &conditions) {
+        Ok(found) => Ok(Ok(Some(found))),
+        Err(error) => match super::predict::failed(&document.file, &error) {
+            Failure::Impossible(why) => Ok(Err(why)),
+            wrong => Err(wrong),
+        },
+    }
 }
 
 fn refused(document: &Document, error: CardError) -> Failure {
