@@ -76,11 +76,7 @@ pub(crate) fn head<'f>(
     block.text(0.0, room, Style::strong(12.5), work);
     block.text(0.0, room, Style::grey(10.0), counted);
     block.space(4.0);
-    let given = [
-        ("Site", about.site),
-        ("Customer", about.customer),
-        ("Date", about.date),
-    ];
+    let given = [("Site", about.site), ("Date", about.date)];
     for (what, value) in given {
         if let Some(value) = value {
             block.text(0.0, room, Style::plain(10.0), &format!("{what}: {value}"));

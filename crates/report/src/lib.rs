@@ -6,6 +6,7 @@
 
 mod card;
 mod code;
+mod customer;
 mod draft;
 mod error;
 mod face;
@@ -15,7 +16,7 @@ mod paper;
 mod print;
 mod words;
 
-use service::JobCard;
+use service::{CustomerCard, JobCard};
 
 pub use error::ReportError;
 pub use labels::{HousingLabel, LabelSheet, Labels, UnitLabel};
@@ -32,8 +33,6 @@ pub struct About<'a> {
     pub name: Option<&'a str>,
     /// Where the unit stands.
     pub site: Option<&'a str>,
-    /// Whose it is.
-    pub customer: Option<&'a str>,
     /// The day of the work, as it shall stand there.
     pub date: Option<&'a str>,
     /// Address of the unit's page, for the QR code.
@@ -47,6 +46,15 @@ pub struct About<'a> {
 pub fn job_card(card: &JobCard, about: &About<'_>) -> Result<Vec<u8>, ReportError> {
     let faces = Faces::load()?;
     print::print(&card::draft(card, about, &faces)?, &faces)
+}
+
+/// The plain card for a customer as PDF.
+///
+/// # Errors
+/// As for [`job_card`].
+pub fn customer_card(card: &CustomerCard, about: &About<'_>) -> Result<Vec<u8>, ReportError> {
+    let faces = Faces::load()?;
+    print::print(&customer::draft(card, about, &faces)?, &faces)
 }
 
 /// Sheets of labels as PDF.
