@@ -109,6 +109,7 @@ pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
     .args(&files)
     .env("SALTMARK_BINARY", &binary)
     .env("SALTMARK_MODULES", &modules)
+    .env("SALTMARK_PYTHON", &python)
     .env("SALTMARK_SCREENS", &screens)
     .env_remove("SALTMARK_LEDGER");
     let mut counts = Counts::default();
