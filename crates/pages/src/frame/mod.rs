@@ -8,4 +8,5 @@ pub(crate) mod language;
 pub(crate) mod layout;
 pub(crate) mod link;
 pub(crate) mod measure;
+pub(crate) mod quantities;
 pub(crate) mod router;

@@ -3,8 +3,8 @@
 use super::ask::Ask;
 use super::{assets, layout};
 use crate::show::{
-    corrections, customers, due, events, import, log, notes, plan, readings, settings, sites, unit, water,
-    who,
+    corrections, customers, due, events, import, log, notes, plan, readings, settings, sites, trouble, unit,
+    water, who,
 };
 use crate::{Method, Response};
 
@@ -38,6 +38,7 @@ const ROUTES: &[Route] = &[
         Some(readings::write),
     ),
     Route("/units/*/readings/*", Some(readings::saved), None),
+    Route("/units/*/trouble", Some(trouble::show), Some(trouble::write)),
     Route("/units/*/events/new", Some(events::ask), Some(events::write)),
     Route("/units/*/notes/new", Some(notes::ask), Some(notes::write)),
     Route("/entries/*", Some(corrections::show), Some(corrections::write)),
@@ -63,6 +64,13 @@ fn fit(pattern: &str, path: &str) -> Option<Vec<String>> {
             _ => return None,
         }
     }
+}
+
+/// Whether there is a page to read at this path.
+pub(crate) fn reads(path: &str) -> bool {
+    ROUTES
+        .iter()
+        .any(|Route(pattern, read, _)| read.is_some() && fit(pattern, path).is_some())
 }
 
 /// Answers a request.

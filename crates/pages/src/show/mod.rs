@@ -15,6 +15,7 @@ pub(crate) mod reading_form;
 pub(crate) mod readings;
 pub(crate) mod settings;
 pub(crate) mod sites;
+pub(crate) mod trouble;
 pub(crate) mod unit;
 pub(crate) mod verdict;
 pub(crate) mod water;

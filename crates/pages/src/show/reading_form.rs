@@ -163,6 +163,26 @@ pub(crate) fn label(ask: &Ask<'_>, spots: &[Spot], name: &str) -> String {
     }
 }
 
+/// The last value of a spot in these readings, newest last, with its day; none where it was not read lately.
+pub(crate) fn last_value(
+    ask: &Ask<'_>,
+    spot: &Spot,
+    readings: &[Reading],
+    zone: &jiff::tz::TimeZone,
+) -> Option<String> {
+    let (at, value) = readings
+        .iter()
+        .rev()
+        .take(20)
+        .find_map(|reading| Some((reading.at, spot.value(reading)?)))?;
+    let value = ask.measures.show(spot.kind, value);
+    let day = ask.day(at, zone);
+    Some(
+        ask.say
+            .with("last-value", &[("value", value.into()), ("day", day.into())]),
+    )
+}
+
 /// The fields. `last` are readings before this one, newest last.
 pub(crate) fn show(
     ask: &Ask<'_>,
@@ -174,18 +194,7 @@ pub(crate) fn show(
 ) -> Markup {
     let say = ask.say;
     let one = |spot: &Spot| {
-        let before = last
-            .iter()
-            .rev()
-            .take(20)
-            .find_map(|reading| Some((reading.at, spot.value(reading)?)));
-        let mut hint = before.map_or_else(String::new, |(at, value)| {
-            let value = ask.measures.show(spot.kind, value);
-            say.with(
-                "last-value",
-                &[("value", value.into()), ("day", ask.day(at, zone).into())],
-            )
-        });
+        let mut hint = last_value(ask, spot, last, zone).unwrap_or_default();
         if spot.kind == Kind::Flow {
             hint = [say.say("fill-hint"), hint].join("\n");
         }

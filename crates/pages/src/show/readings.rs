@@ -10,7 +10,7 @@ use unit::Unit;
 use wear::doubts::Doubt;
 
 use super::reading_form::{self, Spot};
-use super::{found, photographs, verdict, words};
+use super::{found, photographs, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -157,6 +157,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
         (verdict::advice(ask, evaluation))
         ul.doing {
             li { a.button.first href=(link::unit(&unit.id)) { (say.say("to-unit")) } }
+            li { a.button href={ (link::below_unit(&unit.id, trouble::PAGE)) "?from=" (id) } { (say.say("trouble-title")) } }
             li { a.button href=(link::entry(id)) { (say.say("to-correct")) } }
         }
     };

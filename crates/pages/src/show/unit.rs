@@ -10,7 +10,7 @@ use unit::Unit;
 use wear::{Estimate, History};
 
 use super::drawing::Drawing;
-use super::{found, readings, verdict, words};
+use super::{found, readings, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::{self, Page};
@@ -61,6 +61,7 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         p.verdict { (verdict::sentence(ask, unit, evaluation)) }
         ul.doing {
             li { a.button.first href=(below("readings/new")) { (say.say("to-readings")) } }
+            li { a.button href=(below(trouble::PAGE)) { (say.say("trouble-title")) } }
             li { a.button href=(below("events/new")) { (say.say("to-event")) } }
             li { a.button href=(below("notes/new")) { (say.say("to-note")) } }
             li { a.button href=(below("log")) { (say.say("to-log")) } }

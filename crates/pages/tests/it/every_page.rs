@@ -38,6 +38,9 @@ fn addresses(site: &Site) -> Vec<String> {
             "/readings/new",
             "/events/new",
             "/notes/new",
+            "/trouble",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
             "/plan",
             "/limits",
             "/import",
@@ -48,6 +51,9 @@ fn addresses(site: &Site) -> Vec<String> {
     let customer = site.state.customer_ids().next().unwrap();
     addresses.push(format!("/customers/{customer}"));
     addresses.push(format!("/units/fern-house/readings/{reading}"));
+    addresses.push(format!(
+        "/units/fern-house/trouble?at=2026-11-20T10%3A00%3A00Z&from={reading}"
+    ));
     addresses.push(format!("/entries/{reading}"));
     addresses.push(format!("/entries/{event}"));
     // One entry of each kind.

@@ -11,4 +11,5 @@ mod never_panics;
 mod photographs;
 mod plan;
 mod site;
+mod trouble;
 mod unit_pages;
