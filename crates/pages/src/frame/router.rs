@@ -2,7 +2,7 @@
 
 use super::ask::Ask;
 use super::{assets, layout};
-use crate::show::{corrections, customers, due, events, log, notes, readings, sites, unit, water, who};
+use crate::show::{corrections, customers, due, events, how, log, notes, readings, sites, unit, water, who};
 use crate::{Method, Response};
 
 /// Answers a request to an address; the segments that stand for `*` come with it, decoded.
@@ -16,6 +16,8 @@ const ROUTES: &[Route] = &[
     Route("/who", Some(who::show), Some(who::say)),
     Route("/units/*", Some(unit::show), None),
     Route("/units/*/history.svg", Some(unit::picture), None),
+    Route("/units/*/how/*", Some(how::show), None),
+    Route("/units/*/how/*/*", Some(how::show), None),
     Route("/units/*/log", Some(log::show), None),
     Route("/units/*/water", Some(water::show), Some(water::write)),
     Route("/units/*/saturation.svg", Some(water::picture), None),
