@@ -98,12 +98,17 @@ pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
     files.sort();
     let mut node = repo.command("node");
     // The time limit is there so that a page that never answers fails its test instead of holding up the run.
-    node.args(["--test", "--test-concurrency=1", "--test-reporter=tap", "--test-timeout=180000"])
-        .args(&files)
-        .env("SALTMARK_BINARY", &binary)
-        .env("SALTMARK_MODULES", &modules)
-        .env("SALTMARK_SCREENS", &screens)
-        .env_remove("SALTMARK_LEDGER");
+    node.args([
+        "--test",
+        "--test-concurrency=1",
+        "--test-reporter=tap",
+        "--test-timeout=180000",
+    ])
+    .args(&files)
+    .env("SALTMARK_BINARY", &binary)
+    .env("SALTMARK_MODULES", &modules)
+    .env("SALTMARK_SCREENS", &screens)
+    .env_remove("SALTMARK_LEDGER");
     let mut counts = Counts::default();
     let status = process::each_line(&mut node, |line| {
         counts.add(line);

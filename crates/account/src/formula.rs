@@ -74,7 +74,11 @@ impl<'a> Formula<'a> {
     /// # Errors
     /// [`FormulaError::Unreadable`] with the place.
     pub fn parse(text: &'a str) -> Result<Self, FormulaError> {
-        let mut reader = Reader { text, at: 0, depth: 0 };
+        let mut reader = Reader {
+            text,
+            at: 0,
+            depth: 0,
+        };
         let left = reader.sum()?;
         reader.expect('=')?;
         let right = reader.sum()?;
@@ -114,6 +118,21 @@ impl Expression<'_> {
             Self::Function("sum", arguments) => match arguments.as_slice() {
                 [Self::Sign(sign)] => Ok(numbers(sign).iter().sum()),
                 _ => Err(FormulaError::InWords("sum".to_owned())),
+            },
+            Self::Function("median", arguments) => match arguments.as_slice() {
+                [Self::Sign(sign)] => {
+                    let mut values = numbers(sign);
+                    values.sort_by(f64::total_cmp);
+                    let half = values.len() / 2;
+                    let upper = values
+                        .get(half)
+                        .copied()
+                        .ok_or_else(|| FormulaError::NoNumber((*sign).to_owned()))?;
+                    let even = values.len().is_multiple_of(2);
+                    let lower = values.get(half.saturating_sub(1)).copied().unwrap_or(upper);
+                    Ok(if even { f64::midpoint(lower, upper) } else { upper })
+                }
+                _ => Err(FormulaError::InWords("median".to_owned())),
             },
             Self::Function(name, arguments) => {
                 let of = |f: fn(f64) -> f64| match arguments.as_slice() {

@@ -36,6 +36,7 @@ fn val_operators_bind_as_in_mathematics() {
         ("x = exp(ln(b_1)) + sqrt(4) + log10(100)", 9.0),
         ("x = sum(list) + max(a, b_1) - min(a, b_1)", 10.0),
         ("x = 0.5 * a", 1.0),
+        ("x = median(list) * median(a)", 4.0),
     ] {
         assert!((value(text) - wanted).abs() < 1e-12, "{text}: {}", value(text));
     }
@@ -43,8 +44,21 @@ fn val_operators_bind_as_in_mathematics() {
 
 #[test]
 fn regress_what_is_no_formula_is_refused_with_its_place() {
-    for text in ["", "x", "x =", "x = (a", "x = a b", "x = a +", "x = a = b", "x = 1 $ 2", "= a"] {
-        assert!(matches!(Formula::parse(text), Err(FormulaError::Unreadable(_))), "{text}");
+    for text in [
+        "",
+        "x",
+        "x =",
+        "x = (a",
+        "x = a b",
+        "x = a +",
+        "x = a = b",
+        "x = 1 $ 2",
+        "= a",
+    ] {
+        assert!(
+            matches!(Formula::parse(text), Err(FormulaError::Unreadable(_))),
+            "{text}"
+        );
     }
     let deep = format!("x = {}a{}", "(".repeat(4000), ")".repeat(4000));
     assert!(Formula::parse(&deep).is_err());
@@ -56,5 +70,8 @@ fn regress_an_account_is_held_against_its_equation() {
     assert_eq!(right.holds(), Ok(true));
     let wrong = Account::of(&HOUSE, 3.0).with("a", 3.1, Origin::Read);
     assert_eq!(wrong.holds(), Ok(false));
-    assert!(matches!(Account::of(&HOUSE, 3.0).holds(), Err(FormulaError::NoNumber(_))));
+    assert!(matches!(
+        Account::of(&HOUSE, 3.0).holds(),
+        Err(FormulaError::NoNumber(_))
+    ));
 }

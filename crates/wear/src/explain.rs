@@ -12,7 +12,7 @@ mod account;
 
 use reading::{Field, Reading};
 
-pub use account::{BY_MEMBRANE, BY_PRESSURE, BY_TEMPERATURE, CHANGE, EQUATIONS, of_cause, of_change};
+pub use account::{EQUATIONS, of_cause, of_change};
 
 use crate::complete::{Completion, GAUGE_OFFSET_SHARE, THERMOMETER_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;

@@ -12,7 +12,7 @@ use crate::lives::{after, days};
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
 
-pub use account::{EQUATIONS, STANDING_SALT, STANDING_WATER, of_standing};
+pub use account::{EQUATIONS, of_standing};
 
 /// A verdict.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,9 +70,7 @@ pub fn standing(standardisation: &Standardisation) -> Standing {
 /// The last sound reading's time, and of all sound ones of these membranes the days before it, with the logarithm of flow
 /// or salt passage against new and its standard deviation.
 fn series(standardisation: &Standardisation, salt: bool) -> Option<(Timestamp, Vec<(f64, f64, f64)>)> {
-    let (now, life) = standardisation
-        .last_sound()
-        .map(|(_, one)| (one.at, one.life))?;
+    let (now, life) = standardisation.last_sound().map(|(_, one)| (one.at, one.life))?;
     let sound = standardisation.readings.iter().filter(|one| {
         one.life == life
             && if salt {
@@ -192,11 +190,16 @@ pub fn verdict(
     let plain = |words: String| (words, About::Words);
     let chlorine = chlorine_since(history);
     if let Some((at, limit)) = chlorine {
-        advice.push(plain(format!(
+        let words = format!(
             "Chlorine has been passing the carbon since {} (over {limit} mg/L): change the carbon first, test after \
              it, and only then put in new membranes, or they are ruined like the old ones.",
             day_words(at, 0.0)
-        )));
+        );
+        // When that carbon is due opens to what passed it.
+        advice.push((
+            words,
+            last_carbon(history).map_or(About::Words, |stage| About::Due(stage.id.clone())),
+        ));
     }
     advice.extend(pattern(&standing, chlorine.is_some()).map(plain));
     advice.extend(
@@ -337,17 +340,17 @@ fn membranes(standing: &Standing) -> Option<String> {
     ))
 }
 
+/// The carbon whose outlet `free_chlorine_out` is read at.
+fn last_carbon<'a>(history: &History<'a>) -> Option<&'a unit::Stage> {
+    let mut stages = history.unit.stages.iter().rev();
+    stages.find(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
+}
+
 /// When free chlorine after the carbon went over the stage's limit for good: the first of at least two
 /// readings over it with none under it after.
 fn chlorine_since(history: &History<'_>) -> Option<(Timestamp, f64)> {
-    let limit = history
-        .unit
-        .stages
-        .iter()
-        .rev()
-        .find(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
-        // 0.1 mg/L where no limit is stated: common practice, no source.
-        .map(|stage| stage.limit.free_chlorine_out_mg_l.unwrap_or(0.1))?;
+    // 0.1 mg/L where no limit is stated: common practice, no source.
+    let limit = last_carbon(history).map(|stage| stage.limit.free_chlorine_out_mg_l.unwrap_or(0.1))?;
     let values: Vec<(Timestamp, f64)> = history
         .readings
         .iter()
@@ -394,11 +397,7 @@ fn pattern(standing: &Standing, chlorine: bool) -> Option<String> {
 }
 
 /// What the gauges can and can't tell of the stages' load.
-fn loads(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    as_of: Timestamp,
-) -> Vec<(String, About)> {
+fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<(String, About)> {
     let mut sentences = Vec::new();
     for stage in history
         .unit

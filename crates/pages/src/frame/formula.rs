@@ -72,7 +72,11 @@ fn side(expression: &Expression<'_>, within: u8) -> Markup {
                 _ => "\u{b7}",
             };
             // What is taken away is taken away whole.
-            let right = if *operator == Operator::Minus { own + 1 } else { own };
+            let right = if *operator == Operator::Minus {
+                own + 1
+            } else {
+                own
+            };
             let inner = html! { mrow { (side(a, own)) mo { (between) } (side(b, right)) } };
             bracketed(&inner, own < within)
         }

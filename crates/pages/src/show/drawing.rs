@@ -208,7 +208,7 @@ impl Drawing<'_> {
                         }
                     }
                 }
-                meter min="0" max="100" low="80" high="95" optimum="0" value=(format!("{used:.0}")) aria-label=(words) { (words) }
+                meter min="0" max="100" low="80" high="95" optimum="0" value=(format!("{used:.0}")) aria-label=(words) {}
             }
         }
     }

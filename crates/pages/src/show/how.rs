@@ -70,9 +70,7 @@ impl Figures<'_> {
         let equation = account.equation;
         let name = equation.name;
         let heading = say.say(&format!("how-{name}"));
-        let measure = equation
-            .result()
-            .map_or(Measure::Number, |symbol| symbol.measure);
+        let measure = equation.result().map_or(Measure::Number, |symbol| symbol.measure);
         html! {
             section.account id=[self.first_of(at, name).then_some(name)] {
                 @if at > 0 { h2 { (heading) } }

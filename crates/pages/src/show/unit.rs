@@ -111,9 +111,17 @@ fn chart(ask: &Ask<'_>, known: &UnitHistory, unit: &Unit, evaluation: &Evaluatio
             .next()
     };
     let panels = [
-        (Named::FLOW, "chart-flow", newest(|one| one.relative_permeate_flow)),
+        (
+            Named::FLOW,
+            "chart-flow",
+            newest(|one| one.relative_permeate_flow),
+        ),
         (Named::SALT, "chart-salt", newest(|one| one.relative_salt_passage)),
-        (Named::DROP, "chart-drop", newest(|one| one.relative_pressure_drop)),
+        (
+            Named::DROP,
+            "chart-drop",
+            newest(|one| one.relative_pressure_drop),
+        ),
     ];
     html! {
         @if evaluation.standardisation.readings.is_empty() { p { (say.say("history-none")) } }

@@ -36,12 +36,7 @@ fn changed(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, explanation: &Ex
         ratio if ratio < 1.0 => "verdict-less",
         _ => "verdict-more",
     };
-    let percent = figure(
-        &unit.id,
-        Named::CHANGE,
-        "",
-        change(ask, explanation.total_ratio),
-    );
+    let percent = figure(&unit.id, Named::CHANGE, "", change(ask, explanation.total_ratio));
     let head = ask.say.rich(
         key,
         vec![
@@ -54,7 +49,12 @@ fn changed(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, explanation: &Ex
         .factors
         .iter()
         .filter(|factor| told(factor.ratio, factor.sd))
-        .map(|factor| (factor.ratio.ln().abs(), cause(ask, unit, factor.cause, factor.ratio)))
+        .map(|factor| {
+            (
+                factor.ratio.ln().abs(),
+                cause(ask, unit, factor.cause, factor.ratio),
+            )
+        })
         .collect();
     causes.sort_by(|a, b| b.0.total_cmp(&a.0));
     if causes.is_empty() {

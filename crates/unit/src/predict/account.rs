@@ -14,7 +14,7 @@ const ELEMENT: &str = "solution and diffusion with film theory, segment by segme
                        (2009) 221 (from memory)";
 
 /// Feed flow.
-pub const FEED_FLOW: Equation = Equation {
+const FEED_FLOW: Equation = Equation {
     name: "feed-flow",
     formula: "Q_f = Q_p + Q_c",
     symbols: &[
@@ -26,7 +26,7 @@ pub const FEED_FLOW: Equation = Equation {
 };
 
 /// Pressure behind a filter.
-pub const BEHIND_FILTER: Equation = Equation {
+const BEHIND_FILTER: Equation = Equation {
     name: "behind-filter",
     formula: "P_b = P_a - dP_0 * Q_f / Q_0 * μ",
     symbols: &[
@@ -41,7 +41,7 @@ pub const BEHIND_FILTER: Equation = Equation {
 };
 
 /// Pressure behind a stage that takes none.
-pub const BEHIND_OPEN: Equation = Equation {
+const BEHIND_OPEN: Equation = Equation {
     name: "behind-open",
     formula: "P_b = P_a",
     symbols: &[
@@ -52,7 +52,7 @@ pub const BEHIND_OPEN: Equation = Equation {
 };
 
 /// Pressure behind a pump.
-pub const BEHIND_PUMP: Equation = Equation {
+const BEHIND_PUMP: Equation = Equation {
     name: "behind-pump",
     formula: "P_b = P_a + max(0, P_0 * (1 - Q_f / Q_0))",
     symbols: &[
@@ -66,7 +66,7 @@ pub const BEHIND_PUMP: Equation = Equation {
 };
 
 /// Pressure behind a regulator.
-pub const BEHIND_REGULATOR: Equation = Equation {
+const BEHIND_REGULATOR: Equation = Equation {
     name: "behind-regulator",
     formula: "P_b = min(P_a, P_0)",
     symbols: &[
@@ -78,7 +78,7 @@ pub const BEHIND_REGULATOR: Equation = Equation {
 };
 
 /// Permeate of an element.
-pub const ELEMENT_FLOW: Equation = Equation {
+const ELEMENT_FLOW: Equation = Equation {
     name: "element-flow",
     formula: "Q_e = J * S",
     symbols: &[
@@ -90,7 +90,7 @@ pub const ELEMENT_FLOW: Equation = Equation {
 };
 
 /// Permeate of all elements.
-pub const PERMEATE_FLOW: Equation = Equation {
+const PERMEATE_FLOW: Equation = Equation {
     name: "permeate-flow",
     formula: "Q_p = sum(Q_e)",
     symbols: &[
@@ -101,7 +101,7 @@ pub const PERMEATE_FLOW: Equation = Equation {
 };
 
 /// Salt of an element's permeate.
-pub const ELEMENT_SALT: Equation = Equation {
+const ELEMENT_SALT: Equation = Equation {
     name: "element-salt",
     formula: "C_e = SP_e * C_i",
     symbols: &[
@@ -115,7 +115,7 @@ pub const ELEMENT_SALT: Equation = Equation {
 };
 
 /// Conductivity of the permeate.
-pub const PERMEATE_CONDUCTIVITY: Equation = Equation {
+const PERMEATE_CONDUCTIVITY: Equation = Equation {
     name: "permeate-conductivity",
     formula: "κ_p = k * C_p",
     symbols: &[
@@ -127,7 +127,7 @@ pub const PERMEATE_CONDUCTIVITY: Equation = Equation {
 };
 
 /// Pressure of the concentrate.
-pub const CONCENTRATE_PRESSURE: Equation = Equation {
+const CONCENTRATE_PRESSURE: Equation = Equation {
     name: "concentrate-pressure",
     formula: "P_c = P_m - dP",
     symbols: &[
@@ -139,7 +139,7 @@ pub const CONCENTRATE_PRESSURE: Equation = Equation {
 };
 
 /// Flow through the restrictor.
-pub const CONCENTRATE_FLOW: Equation = Equation {
+const CONCENTRATE_FLOW: Equation = Equation {
     name: "restrictor",
     formula: "Q_c = Q_r * (P_c / P_r) ^ n / μ ^ m",
     symbols: &[
@@ -155,7 +155,7 @@ pub const CONCENTRATE_FLOW: Equation = Equation {
 };
 
 /// Salt of the concentrate.
-pub const CONCENTRATE_SALT: Equation = Equation {
+const CONCENTRATE_SALT: Equation = Equation {
     name: "concentrate-salt",
     formula: "C_c = (Q_f * C_f - Q_p * C_p) / Q_c + G",
     symbols: &[
@@ -171,7 +171,7 @@ pub const CONCENTRATE_SALT: Equation = Equation {
 };
 
 /// Recovery.
-pub const PREDICTED_RECOVERY: Equation = Equation {
+const PREDICTED_RECOVERY: Equation = Equation {
     name: "predicted-recovery",
     formula: "Y = Q_p / Q_f",
     symbols: &[
@@ -327,13 +327,7 @@ impl Told<'_> {
                 account(&BEHIND_REGULATOR).with("P_0", set_kpa, Origin::Described)
             }
             (_, Some(drop)) => {
-                let factor = self
-                    .conditions
-                    .state
-                    .drop
-                    .get(&stage.id)
-                    .copied()
-                    .unwrap_or(1.0);
+                let factor = self.conditions.state.drop.get(&stage.id).copied().unwrap_or(1.0);
                 account(&BEHIND_FILTER)
                     .with("dP_0", factor * drop.pressure_kpa, Origin::Described)
                     .with("Q_f", flow, Origin::Solved)
@@ -378,16 +372,13 @@ impl Told<'_> {
         let restrictor = &self.unit.concentrate.restrictor;
         let (n, m) = exponents(restrictor);
         let factor = self.conditions.state.restrictor.unwrap_or(1.0);
-        Account::of(
-            &CONCENTRATE_FLOW,
-            self.prediction.point.concentrate_flow_l_h,
-        )
-        .with("Q_r", factor * restrictor.flow_l_h, Origin::Described)
-        .from("P_c", &self.concentrate_pressure())
-        .with("P_r", restrictor.at_kpa, Origin::Described)
-        .with("n", n, Origin::Constant)
-        .with("μ", self.relative_viscosity(), Origin::Constant)
-        .with("m", m, Origin::Constant)
+        Account::of(&CONCENTRATE_FLOW, self.prediction.point.concentrate_flow_l_h)
+            .with("Q_r", factor * restrictor.flow_l_h, Origin::Described)
+            .from("P_c", &self.concentrate_pressure())
+            .with("P_r", restrictor.at_kpa, Origin::Described)
+            .with("n", n, Origin::Constant)
+            .with("μ", self.relative_viscosity(), Origin::Constant)
+            .with("m", m, Origin::Constant)
     }
 
     fn concentrate_salt(&self) -> Option<Account> {

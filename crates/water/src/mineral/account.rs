@@ -6,7 +6,7 @@ use super::Mineral;
 use crate::{LikelyLimit, Speciation};
 
 /// Saturation index.
-pub const SATURATION: Equation = Equation {
+const SATURATION: Equation = Equation {
     name: "saturation",
     formula: "SI = L_IAP - L_K",
     symbols: &[
@@ -19,7 +19,7 @@ pub const SATURATION: Equation = Equation {
 };
 
 /// Saturation index allowed in the concentrate.
-pub const ALLOWED: Equation = Equation {
+const ALLOWED: Equation = Equation {
     name: "allowed",
     formula: "SI_a = SI_0",
     symbols: &[
@@ -30,7 +30,7 @@ pub const ALLOWED: Equation = Equation {
 };
 
 /// Recovery to keep below.
-pub const KEEP_BELOW: Equation = Equation {
+const KEEP_BELOW: Equation = Equation {
     name: "keep-below",
     formula: "R = 1 - 1 / F",
     symbols: &[

@@ -10,7 +10,7 @@ use crate::standardise::{History, Standardisation, StandardisedReading};
 const D4516: &str = "ASTM D4516";
 
 /// `Y = Q_p / (Q_p + Q_c)`.
-pub const RECOVERY: Equation = Equation {
+const RECOVERY: Equation = Equation {
     name: "recovery",
     formula: "Y = Q_p / (Q_p + Q_c)",
     symbols: &[
@@ -22,7 +22,7 @@ pub const RECOVERY: Equation = Equation {
 };
 
 /// Concentration by the water's own ratio.
-pub const FEED_SALT: Equation = Equation {
+const FEED_SALT: Equation = Equation {
     name: "feed-salt",
     formula: "C_f = r * κ_f",
     symbols: &[
@@ -34,7 +34,7 @@ pub const FEED_SALT: Equation = Equation {
 };
 
 /// Concentration of the permeate, without what carbon dioxide conducts.
-pub const PERMEATE_SALT: Equation = Equation {
+const PERMEATE_SALT: Equation = Equation {
     name: "permeate-salt",
     formula: "C_p = r * (κ_p - κ_CO2)",
     symbols: &[
@@ -47,7 +47,7 @@ pub const PERMEATE_SALT: Equation = Equation {
 };
 
 /// Mean concentration on the feed side.
-pub const FEED_SIDE: Equation = Equation {
+const FEED_SIDE: Equation = Equation {
     name: "feed-side",
     formula: "C_fb = C_f * ln(1 / (1 - Y)) / Y",
     symbols: &[
@@ -59,7 +59,7 @@ pub const FEED_SIDE: Equation = Equation {
 };
 
 /// Osmotic pressure on the feed side.
-pub const FEED_OSMOTIC: Equation = Equation {
+const FEED_OSMOTIC: Equation = Equation {
     name: "feed-osmotic",
     formula: "π_fb = a * C_fb * (T + 273.15) / (1000 - b * C_fb / 1000)",
     symbols: &[
@@ -74,7 +74,7 @@ pub const FEED_OSMOTIC: Equation = Equation {
 };
 
 /// Osmotic pressure of the permeate.
-pub const PERMEATE_OSMOTIC: Equation = Equation {
+const PERMEATE_OSMOTIC: Equation = Equation {
     name: "permeate-osmotic",
     formula: "π_p = a * C_p * (T + 273.15) / (1000 - b * C_p / 1000)",
     symbols: &[
@@ -88,7 +88,7 @@ pub const PERMEATE_OSMOTIC: Equation = Equation {
 };
 
 /// Net driving pressure.
-pub const DRIVING: Equation = Equation {
+const DRIVING: Equation = Equation {
     name: "driving",
     formula: "NDP = P_m - dP / 2 - P_p - π_fb + π_p",
     symbols: &[
@@ -103,7 +103,7 @@ pub const DRIVING: Equation = Equation {
 };
 
 /// Temperature correction.
-pub const TEMPERATURE_FACTOR: Equation = Equation {
+const TEMPERATURE_FACTOR: Equation = Equation {
     name: "temperature-factor",
     formula: "TCF = c ^ (T - 25)",
     symbols: &[
@@ -115,7 +115,7 @@ pub const TEMPERATURE_FACTOR: Equation = Equation {
 };
 
 /// Standardised permeate flow.
-pub const STANDARD_FLOW: Equation = Equation {
+const STANDARD_FLOW: Equation = Equation {
     name: "standard-flow",
     formula: "Q_std = Q_p * NDP_s / (NDP * TCF)",
     symbols: &[
@@ -129,7 +129,7 @@ pub const STANDARD_FLOW: Equation = Equation {
 };
 
 /// Permeate flow against when the membranes were new.
-pub const RELATIVE_FLOW: Equation = Equation {
+const RELATIVE_FLOW: Equation = Equation {
     name: "relative-flow",
     formula: "q = Q_std / Q_s",
     symbols: &[
@@ -141,7 +141,7 @@ pub const RELATIVE_FLOW: Equation = Equation {
 };
 
 /// Standardised salt passage.
-pub const STANDARD_SALT: Equation = Equation {
+const STANDARD_SALT: Equation = Equation {
     name: "standard-salt",
     formula: "SP_std = C_p / C_f * Q_p / Q_s / TCF * C_fbs / C_fb * C_f / C_fs",
     symbols: &[
@@ -159,7 +159,7 @@ pub const STANDARD_SALT: Equation = Equation {
 };
 
 /// Salt passage against when the membranes were new.
-pub const RELATIVE_SALT: Equation = Equation {
+const RELATIVE_SALT: Equation = Equation {
     name: "relative-salt",
     formula: "s = SP_std / SP_s",
     symbols: &[
@@ -171,7 +171,7 @@ pub const RELATIVE_SALT: Equation = Equation {
 };
 
 /// Standardised pressure drop.
-pub const STANDARD_DROP: Equation = Equation {
+const STANDARD_DROP: Equation = Equation {
     name: "standard-drop",
     formula: "dP_std = dP * φ_s / φ",
     symbols: &[
@@ -184,7 +184,7 @@ pub const STANDARD_DROP: Equation = Equation {
 };
 
 /// Pressure drop against when the membranes were new.
-pub const RELATIVE_DROP: Equation = Equation {
+const RELATIVE_DROP: Equation = Equation {
     name: "relative-drop",
     formula: "d = dP_std / dP_s",
     symbols: &[
@@ -324,11 +324,11 @@ impl Told<'_> {
             .give(sd)
             .with("r", ratio, Origin::Analysed);
         match permeate_us_cm(self.reading, &self.standardisation.salt) {
-            Some(us_cm) => {
-                account
-                    .with_sd("κ_p", us_cm, sd / ratio, Origin::Read)
-                    .with("κ_CO2", us_cm - c / ratio, Origin::Analysed)
-            }
+            Some(us_cm) => account.with_sd("κ_p", us_cm, sd / ratio, Origin::Read).with(
+                "κ_CO2",
+                us_cm - c / ratio,
+                Origin::Analysed,
+            ),
             // Not read: a middling membrane's, which the driving pressure hardly feels.
             None => account
                 .with_sd("κ_p", c / ratio, sd / ratio, Origin::Estimated)
@@ -446,7 +446,9 @@ impl Told<'_> {
             .give(relative.sd)
             .from("SP_std", &standard)
             .with_sd("SP_s", passage, passage * passage_sd, Origin::Baseline);
-        Some(vec![relative, standard, permeate, feed, feed_side, recovery, factor])
+        Some(vec![
+            relative, standard, permeate, feed, feed_side, recovery, factor,
+        ])
     }
 
     fn drop(&self) -> Option<Vec<Account>> {

@@ -11,7 +11,7 @@ const SOURCE: &str = "the slips of the pen that people make (common practice, no
 macro_rules! slip {
     ($name:ident, $key:literal, $measure:ident, $about:literal) => {
         #[doc = $about]
-        pub const $name: Equation = Equation {
+        const $name: Equation = Equation {
             name: $key,
             formula: "x = f * x_r",
             symbols: &[
@@ -24,14 +24,39 @@ macro_rules! slip {
     };
 }
 
-slip!(SLIP_FLOW, "slip-flow", Flow, "A flow that was written down wrong.");
-slip!(SLIP_PRESSURE, "slip-pressure", Pressure, "A pressure that was written down wrong.");
-slip!(SLIP_CONDUCTIVITY, "slip-conductivity", Conductivity, "A conductivity that was written down wrong.");
-slip!(SLIP_SALT, "slip-salt", Concentration, "A salt content that was written down wrong.");
-slip!(SLIP_TEMPERATURE, "slip-temperature", Temperature, "A temperature with a slipped point.");
+slip!(
+    SLIP_FLOW,
+    "slip-flow",
+    Flow,
+    "A flow that was written down wrong."
+);
+slip!(
+    SLIP_PRESSURE,
+    "slip-pressure",
+    Pressure,
+    "A pressure that was written down wrong."
+);
+slip!(
+    SLIP_CONDUCTIVITY,
+    "slip-conductivity",
+    Conductivity,
+    "A conductivity that was written down wrong."
+);
+slip!(
+    SLIP_SALT,
+    "slip-salt",
+    Concentration,
+    "A salt content that was written down wrong."
+);
+slip!(
+    SLIP_TEMPERATURE,
+    "slip-temperature",
+    Temperature,
+    "A temperature with a slipped point."
+);
 
 /// Fahrenheit that was taken for Celsius.
-pub const SLIP_FAHRENHEIT: Equation = Equation {
+const SLIP_FAHRENHEIT: Equation = Equation {
     name: "slip-fahrenheit",
     formula: "x = (x_r - 32) / 1.8",
     symbols: &[
@@ -42,7 +67,7 @@ pub const SLIP_FAHRENHEIT: Equation = Equation {
 };
 
 /// Celsius that was taken for Fahrenheit.
-pub const SLIP_CELSIUS: Equation = Equation {
+const SLIP_CELSIUS: Equation = Equation {
     name: "slip-celsius",
     formula: "x = 1.8 * x_r + 32",
     symbols: &[

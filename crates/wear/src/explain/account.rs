@@ -6,7 +6,7 @@ use super::{Cause, Explanation, TERMS, shapley, side};
 use crate::standardise::{History, Standardisation, TEMPERATURE_COEFFICIENT_SD};
 
 /// All together.
-pub const CHANGE: Equation = Equation {
+const CHANGE: Equation = Equation {
     name: "change",
     formula: "R = Q_2 / Q_1",
     symbols: &[
@@ -18,7 +18,7 @@ pub const CHANGE: Equation = Equation {
 };
 
 /// Colder or warmer water.
-pub const BY_TEMPERATURE: Equation = Equation {
+const BY_TEMPERATURE: Equation = Equation {
     name: "by-temperature",
     formula: "r_T = c ^ (T_2 - T_1)",
     symbols: &[
@@ -31,7 +31,7 @@ pub const BY_TEMPERATURE: Equation = Equation {
 };
 
 /// One term of the driving pressure.
-pub const BY_PRESSURE: Equation = Equation {
+const BY_PRESSURE: Equation = Equation {
     name: "by-pressure",
     formula: "r_i = exp(s_i)",
     symbols: &[
@@ -47,7 +47,7 @@ pub const BY_PRESSURE: Equation = Equation {
 };
 
 /// What is left is the membranes'.
-pub const BY_MEMBRANE: Equation = Equation {
+const BY_MEMBRANE: Equation = Equation {
     name: "by-membrane",
     formula: "r_m = R / (r_T * r_1 * r_2 * r_3 * r_4 * r_5)",
     symbols: &[

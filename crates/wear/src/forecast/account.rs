@@ -10,10 +10,11 @@ use super::{Limit, PartForecast};
 use crate::lives::{commissioned, days, new_at};
 use crate::standardise::{History, Standardisation};
 
-const BY_SIMULATION: &str = "docs/forecast.md: many equally likely courses, drawn from what the readings leave possible";
+const BY_SIMULATION: &str =
+    "docs/forecast.md: many equally likely courses, drawn from what the readings leave possible";
 
 /// Due by the calendar.
-pub const DUE_BY_AGE: Equation = Equation {
+const DUE_BY_AGE: Equation = Equation {
     name: "due-by-age",
     formula: "t = max(0, t_L - a)",
     symbols: &[
@@ -41,7 +42,7 @@ const CROSSING: &[account::Symbol] = &[
 macro_rules! crossing {
     ($name:ident, $key:literal, $about:literal) => {
         #[doc = $about]
-        pub const $name: Equation = Equation {
+        const $name: Equation = Equation {
             name: $key,
             formula: "t = middle(t_i)",
             symbols: CROSSING,
@@ -50,17 +51,29 @@ macro_rules! crossing {
     };
 }
 
-crossing!(DUE_BY_MANY, "due-by-many", "Due by age, or sooner by another limit.");
+crossing!(
+    DUE_BY_MANY,
+    "due-by-many",
+    "Due by age, or sooner by another limit."
+);
 crossing!(DUE_BY_VOLUME, "due-by-volume", "Due by the water treated.");
 crossing!(DUE_BY_DROP, "due-by-drop", "Due by a stage's pressure drop.");
-crossing!(DUE_BY_CHLORINE, "due-by-chlorine", "Due by the chlorine that passes.");
+crossing!(
+    DUE_BY_CHLORINE,
+    "due-by-chlorine",
+    "Due by the chlorine that passes."
+);
 crossing!(DUE_BY_FLOW, "due-by-flow", "Due by lost permeate flow.");
 crossing!(DUE_BY_SALT, "due-by-salt", "Due by risen salt passage.");
-crossing!(DUE_BY_CHANNEL, "due-by-channel", "Due by the drop along the membranes.");
+crossing!(
+    DUE_BY_CHANNEL,
+    "due-by-channel",
+    "Due by the drop along the membranes."
+);
 crossing!(DUE_BY_NEED, "due-by-need", "Due by what is asked of the unit.");
 
 /// Life used by the calendar.
-pub const USED_BY_AGE: Equation = Equation {
+const USED_BY_AGE: Equation = Equation {
     name: "used-by-age",
     formula: "u = a / t_L",
     symbols: &[
@@ -72,7 +85,7 @@ pub const USED_BY_AGE: Equation = Equation {
 };
 
 /// Life used, of the limit that is met first.
-pub const USED: Equation = Equation {
+const USED: Equation = Equation {
     name: "used",
     formula: "u = middle(x_i / x_L)",
     symbols: &[
@@ -87,7 +100,7 @@ pub const USED: Equation = Equation {
 };
 
 /// What a stage takes away now.
-pub const LOAD: Equation = Equation {
+const LOAD: Equation = Equation {
     name: "load",
     formula: "dP = median(dP_i)",
     symbols: &[
@@ -163,10 +176,7 @@ pub fn of_due(history: &History<'_>, part: &PartForecast, as_of: Timestamp) -> O
         }
         Limit::PressureDrop => {
             let drop = stage.and_then(|stage| stage.limit.pressure_drop_kpa);
-            (
-                &DUE_BY_DROP,
-                (drop.map(|drop| ("dP_L", drop)), Origin::Described),
-            )
+            (&DUE_BY_DROP, (drop.map(|drop| ("dP_L", drop)), Origin::Described))
         }
         Limit::FreeChlorineOut => {
             let chlorine = stage.and_then(|stage| stage.limit.free_chlorine_out_mg_l);
@@ -234,8 +244,10 @@ pub fn of_load(
     for drop in drops(history, standardisation, stage, as_of) {
         account = account.with("dP_i", drop, Origin::Read);
     }
-    let account = account
-        .with("dP_0", load.clean_kpa, Origin::Described)
-        .with("dP_L", load.limit_kpa, Origin::Described);
+    let account = account.with("dP_0", load.clean_kpa, Origin::Described).with(
+        "dP_L",
+        load.limit_kpa,
+        Origin::Described,
+    );
     Some(vec![account])
 }

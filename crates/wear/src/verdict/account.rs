@@ -8,7 +8,7 @@ use crate::standardise::Standardisation;
 const SOURCE: &str = "Theil 1950 and Sen 1968: the median of all slopes, which wild readings do not move";
 
 /// Water let through.
-pub const STANDING_WATER: Equation = Equation {
+const STANDING_WATER: Equation = Equation {
     name: "standing-water",
     formula: "m_w = exp(ln_q)",
     symbols: &[
@@ -20,7 +20,7 @@ pub const STANDING_WATER: Equation = Equation {
 };
 
 /// Salt let through.
-pub const STANDING_SALT: Equation = Equation {
+const STANDING_SALT: Equation = Equation {
     name: "standing-salt",
     formula: "m_s = exp(ln_s)",
     symbols: &[

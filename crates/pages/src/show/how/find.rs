@@ -157,8 +157,7 @@ pub(super) fn accounts(
                 "salt" => true,
                 _ => return None,
             };
-            let accounts =
-                wear::verdict::of_standing(standardisation, &standing(standardisation), salt)?;
+            let accounts = wear::verdict::of_standing(standardisation, &standing(standardisation), salt)?;
             (accounts, ask.day(as_of, &zone))
         }
         Named::DUE => (
@@ -176,8 +175,7 @@ pub(super) fn accounts(
         Named::EXPECTED => {
             let expected = whole.expected(&history)?;
             let spot = spot(of)?;
-            let accounts =
-                unit::of_prediction(unit, &expected.conditions, &expected.prediction, spot)?;
+            let accounts = unit::of_prediction(unit, &expected.conditions, &expected.prediction, spot)?;
             let day = ask.moment(expected.reading_at, &zone);
             let of_what = match spot {
                 Spot::After(id) | Spot::ElementFlow(id) | Spot::ElementSalt(id) => {
@@ -191,14 +189,8 @@ pub(super) fn accounts(
             water::of_saturation(analysed()?.speciation(), mineral()?)?,
             mineral_words(mineral()?),
         ),
-        Named::ALLOWED => (
-            water::of_allowed(&limit(mineral()?)?),
-            mineral_words(mineral()?),
-        ),
-        Named::KEEP_BELOW => (
-            water::of_limit(&limit(mineral()?)?)?,
-            mineral_words(mineral()?),
-        ),
+        Named::ALLOWED => (water::of_allowed(&limit(mineral()?)?), mineral_words(mineral()?)),
+        Named::KEEP_BELOW => (water::of_limit(&limit(mineral()?)?)?, mineral_words(mineral()?)),
         Named::SUGGESTION => {
             let (entry, field) = of.split_once('.')?;
             let (index, moment) = of_entry(entry)?;
@@ -215,4 +207,120 @@ pub(super) fn accounts(
         of_what,
         as_of,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use account::FormulaError;
+    use ledger::State;
+
+    use super::{Named, accounts};
+    use crate::frame::ask::Ask;
+    use crate::memo::in_service;
+    use crate::{Circumstances, Memo, Method, Place, Request};
+
+    /// What is told in words because it is found by simulation (`docs/forecast.md`).
+    const IN_WORDS: [&str; 9] = [
+        "due-by-many",
+        "due-by-volume",
+        "due-by-drop",
+        "due-by-chlorine",
+        "due-by-flow",
+        "due-by-salt",
+        "due-by-channel",
+        "due-by-need",
+        "used",
+    ];
+
+    #[test]
+    fn val_the_numbers_of_every_account_satisfy_its_equation() {
+        // The check is outside of the code that computes: the formula is read as text and worked out with the numbers that
+        // are shown beside it.
+        let now = "2026-11-20T10:00:00Z".parse().unwrap();
+        let mut state = State::new();
+        state.extend(demo::entries(demo::SEED, now).unwrap());
+        let memo = Memo::new();
+        let request = Request {
+            method: Method::Get,
+            path: "/",
+            query: "",
+            content_type: "",
+            body: &[],
+            origin: None,
+            own_origin: "",
+            accept_language: "en",
+        };
+        let circumstances = Circumstances {
+            now,
+            person: "",
+            device: "desk",
+            random: [7; 16],
+            place: Place::Server,
+        };
+        let ask = Ask::new(&state, &memo, &request, &circumstances);
+        let mut held = std::collections::BTreeMap::new();
+        for id in in_service(&state) {
+            let known = state.unit(id).unwrap();
+            let unit = known.unit().unwrap();
+            let mut figures: Vec<(&str, String)> = vec![
+                (Named::CHANGE, String::new()),
+                (Named::STANDING, "water".to_owned()),
+                (Named::STANDING, "salt".to_owned()),
+            ];
+            for origin in known.reading_origins() {
+                for name in [Named::FLOW, Named::SALT, Named::DROP] {
+                    figures.push((name, origin.entry.to_string()));
+                }
+                for field in reading::Field::ALL {
+                    let of = format!("{}.{}", origin.entry, field.name());
+                    figures.push((Named::SUGGESTION, of));
+                }
+            }
+            for cause in wear::explain::Cause::ALL {
+                figures.push((Named::CAUSE, cause.name().to_owned()));
+            }
+            for mineral in water::Mineral::ALL {
+                for name in [Named::SATURATION, Named::ALLOWED, Named::KEEP_BELOW] {
+                    figures.push((name, mineral.name().to_owned()));
+                }
+            }
+            for part in unit.part_ids() {
+                for name in [Named::DUE, Named::USED, Named::LOAD] {
+                    figures.push((name, part.to_owned()));
+                }
+                for spot in ["after", "element-flow", "element-salt"] {
+                    figures.push((Named::EXPECTED, format!("{spot}.{part}")));
+                }
+            }
+            for spot in [
+                "feed-flow",
+                "membrane-pressure",
+                "permeate-flow",
+                "permeate-conductivity",
+                "concentrate-pressure",
+                "concentrate-flow",
+                "concentrate-salt",
+                "recovery",
+            ] {
+                figures.push((Named::EXPECTED, spot.to_owned()));
+            }
+            for (name, of) in figures {
+                let Some(found) = accounts(&ask, known, unit, name, &of) else {
+                    continue;
+                };
+                for account in &found.accounts {
+                    let equation = account.equation.name;
+                    match account.holds() {
+                        Ok(true) => {}
+                        Ok(false) => panic!("{id} {name}/{of}: {account:#?}"),
+                        Err(FormulaError::NoNumber(_) | FormulaError::InWords(_))
+                            if IN_WORDS.contains(&equation) => {}
+                        Err(error) => panic!("{id} {name}/{of}: {error}: {account:#?}"),
+                    }
+                    *held.entry(equation).or_insert(0) += 1;
+                }
+            }
+        }
+        assert!(held.len() > 35, "{held:?}");
+    }
 }
