@@ -67,9 +67,12 @@ pub fn standing(standardisation: &Standardisation) -> Standing {
     }
 }
 
+/// Days before the last, a logarithm, its standard deviation.
+type Level = (f64, f64, f64);
+
 /// The last sound reading's time, and of all sound ones of these membranes the days before it, with the logarithm of flow
 /// or salt passage against new and its standard deviation.
-fn series(standardisation: &Standardisation, salt: bool) -> Option<(Timestamp, Vec<(f64, f64, f64)>)> {
+fn series(standardisation: &Standardisation, salt: bool) -> Option<(Timestamp, Vec<Level>)> {
     let (now, life) = standardisation.last_sound().map(|(_, one)| (one.at, one.life))?;
     let sound = standardisation.readings.iter().filter(|one| {
         one.life == life
@@ -95,7 +98,7 @@ fn series(standardisation: &Standardisation, salt: bool) -> Option<(Timestamp, V
 }
 
 /// Which of a series tell where the membranes stand: those of the last half year, but at least three.
-fn used(series: &[(f64, f64, f64)]) -> Option<&[(f64, f64, f64)]> {
+fn used(series: &[Level]) -> Option<&[Level]> {
     let recent = series.iter().filter(|(d, _, _)| *d > -183.0).count();
     // They are in order of time, so that the recent ones are the last.
     series.get(series.len().saturating_sub(recent.max(3))..)
