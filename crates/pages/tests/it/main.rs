@@ -11,6 +11,7 @@ mod messages;
 mod never_panics;
 mod photographs;
 mod plan;
+mod settings;
 mod site;
 mod trouble;
 mod unit_pages;
