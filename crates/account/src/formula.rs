@@ -80,7 +80,7 @@ impl<'a> Formula<'a> {
             depth: 0,
         };
         let left = reader.sum()?;
-        reader.expect('=')?;
+        reader.must_take('=')?;
         let right = reader.sum()?;
         reader.skip();
         if reader.at < text.len() {
@@ -190,7 +190,7 @@ impl<'a> Reader<'a> {
         found
     }
 
-    fn expect(&mut self, wanted: char) -> Result<(), FormulaError> {
+    fn must_take(&mut self, wanted: char) -> Result<(), FormulaError> {
         if self.take(wanted) {
             Ok(())
         } else {
@@ -263,7 +263,7 @@ impl<'a> Reader<'a> {
             Some('(') => {
                 self.at += 1;
                 let inner = self.sum()?;
-                self.expect(')')?;
+                self.must_take(')')?;
                 Ok(inner)
             }
             Some(c) if c.is_ascii_digit() => {
@@ -280,7 +280,7 @@ impl<'a> Reader<'a> {
                 while self.take(',') {
                     arguments.push(self.sum()?);
                 }
-                self.expect(')')?;
+                self.must_take(')')?;
                 Ok(Expression::Function(name, arguments))
             }
             _ => Err(self.unreadable()),

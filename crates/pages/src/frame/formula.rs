@@ -1,4 +1,4 @@
-//! A formula set as mathematics: MathML Core, which browsers set and screen readers speak.
+//! A formula set as mathematics: `MathML` Core, which browsers set and screen readers speak.
 
 use account::{Expression, Formula, Operator};
 use maud::{Markup, html};
