@@ -9,6 +9,12 @@
 //! 1. A function in a module of `show`, `fn(&Ask, &[String]) -> Response`: it looks at `ask.state`, takes evaluations from
 //!    `ask.memo`, and ends with `Page::new(title, section, body).answer(ask)`. The body is `maud`; every word in it comes
 //!    from `ask.say.say("key")` or `ask.say.with("key", ...)`, every value from `ask.measures.show(kind, value)`.
+//!    A value that was computed goes through `frame::figure::figure(unit, name, of, text)`, which opens it to how it was
+//!    computed; one that was read, typed or described through `said`, or stands in an element of class `said`; in a sentence
+//!    both are put by `ask.say.rich("key", vec![("name", markup.into())])`. A new kind of figure is a constant `Equation`
+//!    and a function that gives its `Account`s, both beside the function that computes it, a name in `show/how/find.rs`, and
+//!    its words in the message files (`how-NAME`, `how-NAME-words`, `symbol-NAME`). `tests/it/figures.rs` finds a number
+//!    with a unit that opens to nothing.
 //! 2. A line for its address in `frame/router.rs`.
 //! 3. The keys in `messages/en.ftl` and `messages/de.ftl`; a test finds what is missing, unused, or written into a template.
 //! 4. Where it writes: `form::hidden_id` in the form, `ask.entry(which, happened_at, &payload)` for each entry, and

@@ -81,7 +81,9 @@ impl Measures {
     pub(crate) fn show(&self, kind: Kind, base: f64) -> String {
         let text = format_rounded(kind, base, self.unit(kind), 3);
         let text = match kind {
-            Kind::Temperature => text.replace(" C", " \u{b0}C").replace(" F", " \u{b0}F"),
+            Kind::Temperature | Kind::TemperatureDifference => {
+                text.replace(" C", " \u{b0}C").replace(" F", " \u{b0}F")
+            }
             _ => text.replace("uS/cm", "\u{b5}S/cm"),
         };
         self.language.number(&text).replacen(' ', "\u{a0}", 1)

@@ -3,8 +3,8 @@
 use super::ask::Ask;
 use super::{assets, layout};
 use crate::show::{
-    corrections, customers, due, events, import, log, notes, plan, readings, settings, sites, trouble, unit,
-    water, who,
+    corrections, customers, due, events, how, import, log, notes, plan, readings, settings, sites, trouble,
+    unit, water, who,
 };
 use crate::{Method, Response};
 
@@ -29,6 +29,8 @@ const ROUTES: &[Route] = &[
     Route("/units/*/limits", Some(plan::limits), Some(plan::set_limits)),
     Route("/units/*/plan", Some(plan::alter), Some(plan::rewrite)),
     Route("/units/*/history.svg", Some(unit::picture), None),
+    Route("/units/*/how/*", Some(how::show), None),
+    Route("/units/*/how/*/*", Some(how::show), None),
     Route("/units/*/log", Some(log::show), None),
     Route("/units/*/water", Some(water::show), Some(water::write)),
     Route("/units/*/saturation.svg", Some(water::picture), None),

@@ -124,9 +124,9 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
     };
     let body = html! {
         h1 { (title) }
-        p.verdict { (ask.moment(found.one.happened_at, &zone)) ": " (log::what(ask, &found.one)) }
+        p.verdict.said { (ask.moment(found.one.happened_at, &zone)) ": " (log::what(ask, &found.one)) }
         h2 { (say.say("entry-trail")) }
-        ol {
+        ol.said {
             li { (log::what(ask, &as_first)) br; (written(ask, entry, &zone)) }
             @for correction in ask.state.corrections_of(found.id) { li { (correction_line(ask, correction)) br; (written(ask, correction, &zone)) } }
         }

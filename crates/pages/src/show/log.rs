@@ -42,10 +42,10 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         @if !unreadable.is_empty() {
             section.asked {
                 h2 { (say.with("log-unreadable", &[("n", unreadable.len().into())])) }
-                ul { @for one in unreadable.iter().take(ON_A_PAGE) { li { a href=(link::entry(one.origin.entry)) { (ask.day(one.at, &zone)) } ": " (one.faults.join("; ")) } } }
+                ul.said { @for one in unreadable.iter().take(ON_A_PAGE) { li { a href=(link::entry(one.origin.entry)) { (ask.day(one.at, &zone)) } ": " (one.faults.join("; ")) } } }
             }
         }
-        ol.plain { @for one in shown { li { (line(ask, one, &zone, false)) } } }
+        ol.plain.said { @for one in shown { li { (line(ask, one, &zone, false)) } } }
         @if pages > 1 {
             nav aria-label=(say.say("log-pages")) {
                 ul.doing {

@@ -6,6 +6,7 @@ pub(crate) mod drawing;
 pub(crate) mod due;
 pub(crate) mod events;
 pub(crate) mod found;
+pub(crate) mod how;
 pub(crate) mod import;
 pub(crate) mod log;
 pub(crate) mod notes;

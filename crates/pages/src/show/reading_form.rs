@@ -14,6 +14,7 @@ use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::measure::kind_of;
+use crate::frame::quantities;
 
 /// Something that can be read.
 pub(crate) struct Spot {
@@ -363,6 +364,20 @@ pub(crate) fn read(
     let reading = match found.settle("", reading) {
         Ok(reading) => reading,
         Err(invalid) => {
+            // What is wrong with a quantity is said in the reader's words; the document's reader has English only.
+            let faulty = |spot: &&Spot| {
+                let path = format!("reading.{}", spot.name);
+                invalid.faults.iter().any(|fault| fault.path == path)
+            };
+            for spot in spots.iter().filter(faulty) {
+                let text = as_written.get(&spot.name).map_or("", String::as_str);
+                if let Some(error) = quantity::parse(spot.kind, text, &quantity::Context::default())
+                    .err()
+                    .filter(|_| !text.is_empty())
+                {
+                    faults.add(&spot.name, quantities::wrong(ask, text, &error));
+                }
+            }
             faults.document(ask, &invalid.faults, |path| {
                 path.strip_prefix("reading.").unwrap_or(path).to_owned()
             });

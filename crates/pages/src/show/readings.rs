@@ -9,11 +9,13 @@ use quantity::{Context, parse};
 use unit::Unit;
 use wear::doubts::Doubt;
 
+use super::how::Named;
 use super::reading_form::{self, Spot};
 use super::{found, photographs, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
+use crate::frame::figure::{figure, said};
 use crate::frame::form::{self, Faults};
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
@@ -142,7 +144,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
             @if !one.doubts.is_empty() {
                 section.asked {
                     h2 { (say.say("saved-right")) }
-                    @for doubt in &one.doubts { (question(ask, id, doubt)) }
+                    @for doubt in &one.doubts { (question(ask, unit, id, doubt)) }
                     p { (say.say("saved-as-it-stands")) }
                 }
             }
@@ -154,7 +156,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
         }
         h2 { (say.say("verdict-title")) }
         p.verdict { (verdict::sentence(ask, unit, evaluation)) }
-        (verdict::advice(ask, evaluation))
+        (verdict::advice(ask, unit, evaluation))
         ul.doing {
             li { a.button.first href=(link::unit(&unit.id)) { (say.say("to-unit")) } }
             li { a.button href={ (link::below_unit(&unit.id, trouble::PAGE)) "?from=" (id) } { (say.say("trouble-title")) } }
@@ -169,32 +171,36 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
 }
 
 /// What is doubted, and what would fit, in a sentence or two.
-pub(crate) fn doubt(ask: &Ask<'_>, doubt: &Doubt) -> String {
+pub(crate) fn doubt(ask: &Ask<'_>, unit: &Unit, id: EventId, doubt: &Doubt) -> Markup {
     let key = match doubt.suggested {
         Some(_) => "doubt-suggested",
         None => "doubt-plain",
     };
     let shown = |value: f64| ask.measures.show(kind_of(doubt.field), value);
-    let values = [
+    let of = format!("{id}.{}", doubt.field.name());
+    let suggested = doubt
+        .suggested
+        .map(|value| figure(&unit.id, Named::SUGGESTION, &of, shown(value)));
+    let values = vec![
         ("field", words::field(ask, doubt.field).into()),
-        ("read", shown(doubt.read).into()),
-        ("suggested", doubt.suggested.map(shown).unwrap_or_default().into()),
+        ("read", said(shown(doubt.read)).into()),
+        ("suggested", suggested.unwrap_or_default().into()),
     ];
-    ask.say.with(key, &values)
+    ask.say.rich(key, values)
 }
 
 /// A doubt with the way to correct the value.
-fn question(ask: &Ask<'_>, id: EventId, doubted: &Doubt) -> Markup {
+fn question(ask: &Ask<'_>, unit: &Unit, id: EventId, doubted: &Doubt) -> Markup {
     let say = ask.say;
     let kind = kind_of(doubted.field);
     html! {
-        p { (doubt(ask, doubted)) }
+        p { (doubt(ask, unit, id, doubted)) }
         p {
             @match doubted.suggested {
                 Some(suggested) => {
                     @let typed = ask.measures.typed(kind, suggested);
                     @let shown = ask.measures.show(kind, suggested);
-                    a.button href={ (link::entry(id)) "?" (doubted.field.name()) "=" (link::encoded(&typed)) } {
+                    a.button.said href={ (link::entry(id)) "?" (doubted.field.name()) "=" (link::encoded(&typed)) } {
                         (say.with("doubt-correct", &[("suggested", shown.into())]))
                     }
                 }

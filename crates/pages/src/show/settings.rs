@@ -69,11 +69,11 @@ fn page(ask: &Ask<'_>, typed: &Fields, faults: &Faults, status: u16) -> Response
         (person(ask, typed, faults))
         h2 { (say.say("settings-units-title")) }
         p { (say.say("settings-units-about")) }
-        ul.plain {
+        details { summary { (say.say("settings-units-each")) } ul.plain {
             @for unit in in_service(ask.state).filter_map(|id| ask.state.unit(id)?.unit()) {
                 li { a href=(link::below_unit(&unit.id, "limits")) { (unit.name) } }
             }
-        }
+        } }
         (records(ask, typed, faults))
     };
     Page {

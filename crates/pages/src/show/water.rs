@@ -7,11 +7,13 @@ use maud::{Markup, html};
 use unit::Unit;
 use water::{Mineral, Report};
 
+use super::how::Named;
 use super::{english, found, reading_form, water_form};
 use crate::Response;
 use crate::chemistry::Chemistry;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
+use crate::frame::figure::figure;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
@@ -90,23 +92,30 @@ fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Ma
         .filter_map(|limit| Some((limit.mineral, limit.recovery?)))
         .min_by(|a, b| a.1.total_cmp(&b.1));
     let mineral = |mineral: Mineral| say.say(&format!("mineral-{}", mineral.name().replace('_', "-")));
+    let computed = Mineral::ALL
+        .into_iter()
+        .zip(report.water.saturation)
+        .find_map(|(mineral, index)| index.map(|_| mineral));
     let address = link::below_unit(&unit.id, "saturation.svg");
-    let figure = |value: Option<f64>| {
-        value.map_or_else(
-            || "\u{2013}".to_owned(),
-            |value| say.number(&format!("{value:+.2}")),
-        )
+    let opens = |text: Option<String>, name: &str, of: Mineral| match text {
+        Some(text) => figure(&unit.id, name, of.name(), text),
+        None => html! { "\u{2013}" },
     };
+    let index = |value: f64| say.number(&format!("{value:+.2}"));
     html! {
         p.verdict {
             @match first {
-                Some((first, recovery)) => { (say.with("water-keep-below", &[("percent", say.percent(recovery).into()), ("mineral", mineral(first).into())])) }
+                Some((first, recovery)) => { (say.rich("water-keep-below", vec![("percent", figure(&unit.id, Named::KEEP_BELOW, first.name(), say.percent(recovery)).into()), ("mineral", mineral(first).into())])) }
                 None => { (say.say("water-no-limit")) }
             }
         }
         details {
             summary { (say.say("water-words")) }
-            ul lang=[english(ask)] { @for sentence in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (sentence) } } }
+            div.opens {
+                ul lang=[english(ask)] { @for sentence in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (sentence) } } }
+                @if let Some((first, _)) = first { p { (figure(&unit.id, Named::KEEP_BELOW, first.name(), say.say("how-these"))) } }
+                @else if let Some(one) = computed { p { (figure(&unit.id, Named::SATURATION, one.name(), say.say("how-these"))) } }
+            }
         }
         h2 { (say.say("saturation-title")) }
         p { (say.say("saturation-about")) }
@@ -121,13 +130,13 @@ fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Ma
                 th.number scope="col" { (say.say("saturation-allowed")) } th.number scope="col" { (say.say("saturation-below")) }
             } }
             tbody {
-                @for (index, one) in Mineral::ALL.into_iter().enumerate() {
+                @for (place, one) in Mineral::ALL.into_iter().enumerate() {
                     @let limit = report.working_limits.iter().find(|limit| limit.mineral == one);
                     tr {
                         th scope="row" { (mineral(one)) }
-                        td.number { (figure(report.water.saturation.get(index).copied().flatten())) }
-                        td.number { (figure(limit.map(|limit| limit.allowed_si))) }
-                        td.number { (limit.and_then(|limit| limit.recovery).map_or_else(|| "\u{2013}".to_owned(), |recovery| say.percent(recovery))) }
+                        td.number { (opens(report.water.saturation.get(place).copied().flatten().map(index), Named::SATURATION, one)) }
+                        td.number { (opens(limit.map(|limit| index(limit.allowed_si)), Named::ALLOWED, one)) }
+                        td.number { (opens(limit.and_then(|limit| limit.recovery).map(|recovery| say.percent(recovery)), Named::KEEP_BELOW, one)) }
                     }
                 }
             }

@@ -6,7 +6,7 @@ use crate::html;
 use crate::site::{Site, header, text};
 
 /// The addresses of all pages; a new page is added here.
-fn addresses(site: &Site) -> Vec<String> {
+pub(crate) fn addresses(site: &Site) -> Vec<String> {
     let unit = site.state.unit("fern-house").unwrap();
     let reading = unit.reading_origins().last().unwrap().entry;
     let event = unit.event_origins().last().unwrap().entry;
@@ -56,6 +56,9 @@ fn addresses(site: &Site) -> Vec<String> {
     ));
     addresses.push(format!("/entries/{reading}"));
     addresses.push(format!("/entries/{event}"));
+    addresses.push(format!("/units/fern-house/how/relative-flow/{reading}"));
+    addresses.push("/units/fern-house/how/due/carbon".to_owned());
+    addresses.push("/units/fern-house/how/nothing".to_owned());
     // One entry of each kind.
     let mut seen = std::collections::BTreeSet::new();
     for entry in site.state.entries() {

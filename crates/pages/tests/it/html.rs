@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 const VOID: [&str; 6] = ["br", "img", "input", "link", "meta", "source"];
 
 /// A page as a tree: HTML as maud writes it is XML once void elements are closed and bare attributes have values.
-fn as_xml(page: &str) -> String {
+pub(crate) fn as_xml(page: &str) -> String {
     let mut out = String::with_capacity(page.len());
     let mut rest = page.trim_start_matches("<!DOCTYPE html>");
     while let Some(start) = rest.find('<') {

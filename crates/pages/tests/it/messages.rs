@@ -11,7 +11,7 @@ fn crate_file(path: &str) -> PathBuf {
 }
 
 /// Keys with their texts.
-fn messages(language: &str) -> BTreeMap<String, String> {
+pub(crate) fn messages(language: &str) -> BTreeMap<String, String> {
     let file = fs::read_to_string(crate_file(&format!("messages/{language}.ftl"))).unwrap();
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     let mut last = String::new();
@@ -150,6 +150,26 @@ fn composed() -> BTreeSet<String> {
     let shown = ledger::payload::water_document(&full);
     assert!(shown.keys().all(|name| waters.contains(&name.as_str())));
     keys.extend(waters.map(|name| format!("water-{}", dashed(name))));
+    let equations = [
+        &water::EQUATIONS[..],
+        &unit::EQUATIONS,
+        &wear::d4516::EQUATIONS,
+        &wear::doubts::EQUATIONS,
+        &wear::explain::EQUATIONS,
+        &wear::forecast::EQUATIONS,
+        &wear::verdict::EQUATIONS,
+    ]
+    .concat();
+    for equation in equations {
+        keys.insert(format!("how-{}", equation.name));
+        keys.insert(format!("how-{}-words", equation.name));
+        keys.extend(
+            equation
+                .symbols
+                .iter()
+                .map(|symbol| format!("symbol-{}", symbol.name)),
+        );
+    }
     keys
 }
 

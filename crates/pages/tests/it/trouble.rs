@@ -192,6 +192,24 @@ fn val_what_conditions_explain_stands_first() {
 }
 
 #[test]
+fn regress_what_is_wrong_with_a_quantity_is_said_in_the_readers_words() {
+    let mut site = Site::quillmere();
+    site.language = "de";
+    for (typed, said) in [
+        ("inlet_pressure=4+bananas", "wie das Manometer es zeigt"),
+        ("feed_conductivity=1%2C234", "ohne Komma"),
+    ] {
+        let response = site.send(
+            "/units/fern-house/readings/new",
+            &format!("at=2026-11-20T09:30&{typed}"),
+        );
+        assert_eq!(response.status, 422);
+        let page = text(&response);
+        assert!(page.contains(said) && !page.contains("or ft of water"), "{page}");
+    }
+}
+
+#[test]
 fn regress_german_pages_hold_no_english_cause() {
     let mut site = Site::quillmere();
     site.language = "de";

@@ -61,7 +61,12 @@ pub(super) fn shown(ask: &Ask<'_>, kind: Kind, value: &Value) -> String {
     match value {
         Value::String(text) => text.clone(),
         Value::Number(number) => match kind {
-            Kind::Number | Kind::Fraction => number.to_string(),
+            // A share above 1 would be read back as percent.
+            Kind::Fraction => match number.as_f64() {
+                Some(share) if share > 1.0 => format!("{} %", 100.0 * share),
+                _ => number.to_string(),
+            },
+            Kind::Number => number.to_string(),
             _ => number
                 .as_f64()
                 .map(|base| ask.measures.typed(kind, base))

@@ -227,11 +227,10 @@ pub(super) fn assumed(ask: &Ask<'_>, assumed: &[Assumed]) -> Markup {
                 thead { tr {
                     th scope="col" { (say.say("plan-assumed-what")) }
                     th scope="col" { (say.say("plan-assumed-value")) }
-                    th scope="col" { (say.say("plan-assumed-source")) }
                 } }
                 tbody {
                     @for one in assumed {
-                        tr { th scope="row" { (one.what) } td { (one.value) } td { (say.say(one.source.key())) } }
+                        tr { th scope="row" { (one.what) } td { (one.value) p.small { (say.say(one.source.key())) } } }
                     }
                 }
             } }

@@ -5,7 +5,7 @@ use ledger::{Entry, UnitHistory};
 use maud::{Markup, html};
 use quantity::Kind;
 use serde_json::{Map, Value};
-use unit::{Instruments, Limits, Unit};
+use unit::{Instruments, Limits, StageKind, Unit};
 use water::Mineral;
 
 use super::alter::{anew, how, when};
@@ -164,6 +164,19 @@ fn of_a_meter() -> impl Iterator<Item = (&'static str, Kind)> {
         .chain(OF_A_METER.iter().map(|(name, kind, _)| (*name, *kind)))
 }
 
+/// Whether a stage of this kind is worn by this.
+fn fits(unit: &Unit, place: usize, path: &str) -> bool {
+    let kind = unit.stages.get(place).map(|stage| &stage.kind);
+    match path {
+        "limit.free_chlorine_out" => matches!(kind, Some(StageKind::Carbon { .. })),
+        "limit.pressure_drop" => matches!(
+            kind,
+            Some(StageKind::Carbon { .. } | StageKind::Sediment { .. } | StageKind::Other)
+        ),
+        _ => true,
+    }
+}
+
 /// What holds where a field is empty.
 fn usual(ask: &Ask<'_>, name: &str) -> String {
     let (instruments, limits) = (Instruments::default(), Limits::default());
@@ -229,7 +242,12 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
                 legend { (say.say("limits-title-worn")) }
                 @for (path, kind, _) in &OF_MEMBRANES { (field(path, *kind, Typed::Value)) }
                 @for place in 0..unit.stages.len() {
-                    div.desk-two { @for (path, kind, _) in &OF_A_STAGE { (field(&format!("stages.{place}.{path}"), *kind, Typed::Value)) } }
+                    div.desk-two {
+                        @for (path, kind, _) in &OF_A_STAGE {
+                            @let name = format!("stages.{place}.{path}");
+                            @if fits(unit, place, path) || !typed.get(&name).is_empty() { (field(&name, *kind, Typed::Value)) }
+                        }
+                    }
                 }
                 details open[of_minerals] {
                     summary { (say.say("limits-saturation")) }

@@ -76,9 +76,10 @@ pub(super) fn conditions(ask: &Ask<'_>, diagnosis: &Diagnosis) -> Option<String>
 /// "the membrane is fouled (membrane 2)".
 fn named(ask: &Ask<'_>, unit: &Unit, one: &Ranked) -> String {
     let is = wording::is(ask, one.cause.name());
+    // "The sediment filter is blocked (sediment filter)" would say it twice.
     match part(ask, unit, one.part.as_deref()) {
-        Some(part) => format!("{is} ({part})"),
-        None => is,
+        Some(part) if !is.to_lowercase().contains(&part.to_lowercase()) => format!("{is} ({part})"),
+        _ => is,
     }
 }
 

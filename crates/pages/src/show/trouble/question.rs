@@ -32,7 +32,7 @@ pub(super) fn next(
         (None, Step::End(_)) => return html! {},
     };
     let test = &question.test;
-    let meaning = wording::meaning(ask, unit, test);
+    let means = means(ask, &wording::meaning(ask, unit, test));
     let minutes = format!("{:.0}", test.minutes());
     html! {
         section.asked {
@@ -45,15 +45,24 @@ pub(super) fn next(
             }
             @if let Some(caution) = wording::caution(ask, test) { p.late { (caution) } }
             @if let Some(opens) = &test.opens() { (safe_way(ask, interview, opens)) }
-            @match meaning.as_slice() {
-                [] => {}
-                [one] => { p { (one) } }
-                several => {
-                    p { (say.say("trouble-to-expect")) }
-                    ul { @for one in several { li { (one) } } }
-                }
-            }
+            // What a word would mean is of use once the question was read; what a value would mean, before it is typed.
+            @if test.observed().is_none() { (means) }
             (form(ask, unit, asked, question))
+            @if test.observed().is_some() { (means) }
+        }
+    }
+}
+
+/// What each result would mean.
+fn means(ask: &Ask<'_>, meaning: &[String]) -> Markup {
+    html! {
+        @match meaning {
+            [] => {}
+            [one] => { p { (one) } }
+            several => {
+                p { (ask.say.say("trouble-to-expect")) }
+                ul { @for one in several { li { (one) } } }
+            }
         }
     }
 }
