@@ -22,14 +22,25 @@ pub(crate) fn draft(card: &CustomerCard, about: &About<'_>, faces: &Faces) -> Re
         card.steps.len(),
         words::duration(minutes)
     );
-    flow.place(head(faces, width, "Card for the customer", name, "Changing cartridges", &counted, about)?);
+    flow.place(head(
+        faces,
+        width,
+        "Card for the customer",
+        name,
+        "Changing cartridges",
+        &counted,
+        about,
+    )?);
     before(&mut flow, faces, width, "Before you begin", &card.cautions);
     lists(&mut flow, faces, width, &[], &card.parts);
     let mut title = Some(heading(faces, width, "Step by step"));
     for step in &card.steps {
         let mut block = title.take().unwrap_or_else(|| Block::new(faces));
         if let Some(caution) = &step.caution {
-            let texts = [(Style::strong(11.5), "Caution"), (Style::plain(11.5), caution.as_str())];
+            let texts = [
+                (Style::strong(11.5), "Caution"),
+                (Style::plain(11.5), caution.as_str()),
+            ];
             block.append(boxed(faces, INDENT, width - INDENT, &texts));
             block.space(3.0);
         }
@@ -44,7 +55,12 @@ pub(crate) fn draft(card: &CustomerCard, about: &About<'_>, faces: &Faces) -> Re
         flow.place(block);
     }
     let mut call = heading(faces, width, "When to stop and call");
-    call.append(boxed(faces, 0.0, width, &[(Style::strong(12.0), card.call.as_str())]));
+    call.append(boxed(
+        faces,
+        0.0,
+        width,
+        &[(Style::strong(12.0), card.call.as_str())],
+    ));
     for what in ["Call", "Changed on", "By"] {
         call.space(26.0);
         call.rule(0.0, width * 0.6, 0.5);

@@ -72,8 +72,8 @@ impl<'f> Flow<'f> {
             let style = Style::grey(7.5);
             block.rule(0.0, width, 0.4);
             block.space(3.0);
-            block.right(width, style, &format!("{title}   page {} of {count}", index + 1));
-            block.paragraph(Role::Furniture, 0.0, width * 0.62, style, foot);
+            block.paragraph(Role::Furniture, 0.0, width, style, foot);
+            block.right(width, style, &format!("{title}, page {} of {count}", index + 1));
             for mut mark in block.marks {
                 if let Mark::Text { role, .. } = &mut mark {
                     *role = Role::Furniture;

@@ -5,8 +5,8 @@ mod print;
 
 use std::path::PathBuf;
 
-pub(crate) use print::{Jobcard, Labels};
 pub(crate) use ledger::{Backtest, Backup, Demo, Export, Format, Import, Place, Restore};
+pub(crate) use print::{Jobcard, Labels};
 
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueHint};
 
@@ -53,11 +53,9 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
     Water(Water),
     /// The ordered safe procedure for the named work on a unit.
-    #[command(
-        after_help = "Examples:\n  saltmark jobcard work.toml\n  \
+    #[command(after_help = "Examples:\n  saltmark jobcard work.toml\n  \
             saltmark jobcard work.toml --pdf card.pdf --address http://127.0.0.1:7380/units/north --date 2026-11-26\n\n\
-            work.toml holds the unit and `work = [\"carbon\"]`."
-    )]
+            work.toml holds the unit and `work = [\"carbon\"]`.")]
     Jobcard(Jobcard),
     /// Labels for a unit and its housings, as PDF sheets.
     #[command(

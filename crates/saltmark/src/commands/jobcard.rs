@@ -1,10 +1,11 @@
 //! `jobcard`: the ordered safe procedure for changing the named parts.
 
 use casefile::{ConditionsTable, Document, Fault, Faults, Invalid, Table};
-use serde_json::{Value, json};
 use report::{About, ReportError};
+use serde_json::{Value, json};
 use service::{
-    CardError, CustomerCard, CustomerRefusal, Expected, JobCard, Site, Work, customer_card, job_card, render_text,
+    CardError, CustomerCard, CustomerRefusal, Expected, JobCard, Site, Work, customer_card, job_card,
+    render_text,
 };
 use unit::Unit;
 use water::{Analysis, Water};
@@ -81,11 +82,14 @@ fn plain(
         CustomerRefusal::NotForCustomers(_) => Failure::Impossible(format!("{}: {error}", document.file)),
     })?;
     if let Some(file) = &args.pdf {
-        output_file::write(file, &report::customer_card(&card, &about(args, unit)).map_err(failed)?)?;
+        output_file::write(
+            file,
+            &report::customer_card(&card, &about(args, unit)).map_err(failed)?,
+        )?;
     }
-    let steps = card.steps.iter().map(|step| {
-        json!({"n": step.n, "caution": step.caution, "text": step.text, "minutes": step.minutes})
-    });
+    let steps = card.steps.iter().map(
+        |step| json!({"n": step.n, "caution": step.caution, "text": step.text, "minutes": step.minutes}),
+    );
     let parts = card
         .parts
         .iter()

@@ -36,12 +36,20 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
     let asked: Vec<&str> = args.part.iter().map(String::as_str).collect();
     if let Some(unknown) = asked.iter().find(|part| !unit.part_ids().any(|id| id == **part)) {
         let ids: Vec<&str> = unit.part_ids().collect();
-        return Err(command_line("--part", unknown, &format!("one of the unit's parts: {}", ids.join(", "))));
+        return Err(command_line(
+            "--part",
+            unknown,
+            &format!("one of the unit's parts: {}", ids.join(", ")),
+        ));
     }
     let notes = housing_notes(unit, &asked, &Site::default()).map_err(|error: CardError| {
         Failure::Impossible(format!("the labels of {} could not be made: {error}", unit.id))
     })?;
-    let name = if unit.name.is_empty() { &unit.id } else { &unit.name };
+    let name = if unit.name.is_empty() {
+        &unit.id
+    } else {
+        &unit.name
+    };
     let address = format!("{}/units/{}", args.base.trim_end_matches('/'), unit.id);
     let labels = report::Labels {
         sheet,
@@ -54,7 +62,10 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
             contact: args.contact.clone(),
             address: address.clone(),
         }),
-        housings: notes.into_iter().map(|note| housing(name, note, &known)).collect(),
+        housings: notes
+            .into_iter()
+            .map(|note| housing(name, note, &known))
+            .collect(),
     };
     let bytes = report::labels(&labels).map_err(jobcard::failed)?;
     output_file::write(&args.pdf, bytes)?;
@@ -88,9 +99,18 @@ fn command_line(option: &str, read: &str, accepted: &str) -> Failure {
 fn sheet(args: &Labels) -> Result<LabelSheet, Failure> {
     let paper = Paper::from(args.on.paper);
     let names: Vec<&str> = LabelSheet::on(paper).map(|sheet| sheet.name).collect();
-    let name = args.size.as_deref().or(names.first().copied()).unwrap_or_default();
-    LabelSheet::from_name(paper, name)
-        .ok_or_else(|| command_line("--size", name, &format!("on {}: {}", paper.name(), names.join(", "))))
+    let name = args
+        .size
+        .as_deref()
+        .or(names.first().copied())
+        .unwrap_or_default();
+    LabelSheet::from_name(paper, name).ok_or_else(|| {
+        command_line(
+            "--size",
+            name,
+            &format!("on {}: {}", paper.name(), names.join(", ")),
+        )
+    })
 }
 
 fn housing(unit: &str, note: HousingNote, known: &Known) -> HousingLabel {
@@ -127,7 +147,12 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
     ledgers::known_unit(&state, &file, id)?;
     let history = state.unit(id);
     let Some((history, unit)) = history.and_then(|history| Some((history, history.unit()?))) else {
-        return Err(Failure::field(&file, "--unit-id", format!("{id:?}"), "a unit of the ledger"));
+        return Err(Failure::field(
+            &file,
+            "--unit-id",
+            format!("{id:?}"),
+            "a unit of the ledger",
+        ));
     };
     let as_of = match &args.as_of {
         Some(text) => time_option(text, "--as-of", unit)?,
@@ -151,11 +176,18 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
             .iter()
             .rev()
             .find(|event| event.renews() && event.part.as_deref() == Some(part));
-        let since = renewed.map(|event| day(event.at)).or(unit.commissioned.map(|day| day.to_string()));
+        let since = renewed
+            .map(|event| day(event.at))
+            .or(unit.commissioned.map(|day| day.to_string()));
         let forecast = evaluation.parts.iter().find(|forecast| forecast.id == part);
-        let due = forecast.and_then(|forecast| forecast.due_in_d).filter(|due| due.p50 < wear::forecast::HORIZON_D);
+        let due = forecast
+            .and_then(|forecast| forecast.due_in_d)
+            .filter(|due| due.p50 < wear::forecast::HORIZON_D);
         // Whole days are enough for a label, and the conversion saturates.
-        #[expect(clippy::cast_possible_truncation, reason = "a number of days below the forecast's horizon")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a number of days below the forecast's horizon"
+        )]
         let hours = due.map(|due| (due.p50.max(0.0) * 24.0) as i64);
         let due = hours.and_then(|hours| as_of.checked_add(jiff::SignedDuration::from_hours(hours)).ok());
         days.insert(part.to_owned(), (since, due.map(day)));
