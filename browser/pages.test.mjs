@@ -16,6 +16,8 @@ const PAGES = {
   'new-reading': { path: NEW_READING, keep: true },
   'new-event': { path: `/units/${UNIT}/events/new` },
   'new-note': { path: `/units/${UNIT}/notes/new` },
+  trouble: { path: `/units/${UNIT}/trouble` },
+  'trouble-question': { path: `/units/${UNIT}/trouble?at=2026-01-01T10%3A00%3A00Z&observed.tank_never_full=no` },
   sites: { path: '/sites' },
   'new-site': { path: '/sites/new' },
   customers: { path: '/customers' },

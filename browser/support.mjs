@@ -1,6 +1,7 @@
 // What the browser tests share: a server on a ledger of its own, a network that can be cut, a browser with a fresh
 // profile, and what stands in the ledger as the command line exports it.
 import { spawn, execFileSync } from 'node:child_process';
+import assert from 'node:assert/strict';
 import { createRequire } from 'node:module';
 import { mkdtempSync, copyFileSync, rmSync } from 'node:fs';
 import { createServer, connect } from 'node:net';
@@ -164,7 +165,10 @@ export const controlled = async (context, origin) => {
 export const stored = (page, table) =>
   page.evaluate((table) => new Promise((resolve, reject) => {
     const request = indexedDB.open('saltmark');
-    request.onerror = () => reject(request.error);
+    let made = false;
+    // Asking must not make the database: an empty one of this version is one that the worker would never fill.
+    request.onupgradeneeded = () => { made = true; request.transaction.abort(); };
+    request.onerror = () => (made ? resolve(0) : reject(request.error));
     request.onsuccess = () => {
       const db = request.result;
       if (!db.objectStoreNames.contains(table)) return db.close(), resolve(0);
@@ -209,4 +213,31 @@ export const writeReading = async (page, origin, note, flow) => {
 export const worker = async (context) => {
   const [running] = context.serviceWorkers();
   return running ?? context.waitForEvent('serviceworker');
+};
+
+/** The sizes that every page is looked at in. */
+export const SIZES = { phone: { width: 360, height: 780 }, desk: { width: 1280, height: 900 } };
+
+/** Opens a page of the server and makes sure that it is whole at this size, and that axe-core finds nothing serious. */
+export const sound = async (page, address, status = 200) => {
+  const faults = [];
+  page.on('console', (message) => message.type() === 'error' && faults.push(message.text()));
+  page.on('pageerror', (error) => faults.push(error.message));
+  const response = await page.goto(address);
+  assert.equal(response.status(), status);
+  assert.deepEqual(faults, []);
+  await soundAsItStands(page);
+};
+/** The same of a page that is open already. */
+export const soundAsItStands = async (page) => {
+  assert.equal(await page.locator('h1').count(), 1);
+  // WCAG 2.2, 1.4.10: no scrolling in two dimensions. A pixel is the browser's rounding.
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  assert.ok(wide <= 1, `${wide} px too wide`);
+  // WCAG 2.0 to 2.2, levels A and AA, as axe-core tells them.
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate(() =>
+    axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }));
+  const serious = violations.filter(({ impact }) => impact === 'serious' || impact === 'critical');
+  assert.deepEqual(serious.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html).join(' ')}`), []);
 };

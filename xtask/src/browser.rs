@@ -88,6 +88,8 @@ impl Counts {
 pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
     let modules = set_up(repo)?;
     let binary = repo.release_binary()?;
+    // A workbook to bring in is written by its own library, and a backup looked through by SQLite's own.
+    let python = tools::python(repo)?;
     let screens = repo.path("docs/screens");
     let folder = repo.path("browser");
     let mut files: Vec<PathBuf> = fs::read_dir(&folder)
@@ -97,16 +99,18 @@ pub(crate) fn test(repo: &Repo) -> Result<(Counts, Result)> {
         .collect();
     files.sort();
     let mut node = repo.command("node");
-    // The time limit is there so that a page that never answers fails its test instead of holding up the run.
+    // The time limit is there so that a page that never answers fails its test instead of holding up the run. It holds for
+    // each file as a whole too, with all of its tests.
     node.args([
         "--test",
         "--test-concurrency=1",
         "--test-reporter=tap",
-        "--test-timeout=180000",
+        "--test-timeout=600000",
     ])
     .args(&files)
     .env("SALTMARK_BINARY", &binary)
     .env("SALTMARK_MODULES", &modules)
+    .env("SALTMARK_PYTHON", &python)
     .env("SALTMARK_SCREENS", &screens)
     .env_remove("SALTMARK_LEDGER");
     let mut counts = Counts::default();

@@ -1,11 +1,13 @@
 //! This very unit, as its readings from when all was right show it.
 
+use jiff::Timestamp;
 use reading::Reading;
-use unit::{Parameter, Unit};
+use unit::{Element, Model, Parameter, Segments, Unit};
 use wear::lives::{days, renewals};
 use wear::salt::Salt;
 
 use crate::Case;
+use crate::diagnose::Warning;
 use crate::gaussian::{Gaussian, Innovation};
 use crate::observable::Readings;
 use crate::predict::Predictor;
@@ -17,12 +19,27 @@ const YEAR: f64 = 365.25;
 
 /// The unit before the reading in question.
 pub(crate) struct Calibrated {
-    /// As it was at its baseline; as rated where there is none.
+    /// As it was at its baseline, with what was renewed since as rated; as rated where there is none.
     pub(crate) then: Gaussian,
     /// As it should be now, before anything of now is read.
     pub(crate) now: Gaussian,
+    /// What the parts that were renewed since the baseline would have made of its permeate flow, as a ratio; 1 where none was.
+    pub(crate) renewed: f64,
     /// What is odd about the baseline.
-    pub(crate) warnings: Vec<String>,
+    pub(crate) warnings: Vec<Warning>,
+}
+
+/// The elements that the unit ran with at a time: its own, and what had gone in by then with another rating.
+pub(crate) fn elements_at(case: &Case<'_>, at: Timestamp) -> Vec<Element> {
+    let start = wear::lives::commissioned(case.unit, case.readings, case.events);
+    wear::lives::membrane_lives(case.unit, start, case.events)
+        .into_iter()
+        .rev()
+        .find(|life| life.start <= at)
+        .map_or_else(
+            || case.unit.membranes.elements.clone(),
+            |life| wear::lives::elements_in(case.unit, &life, case.events),
+        )
 }
 
 /// The readings that show the unit as it was when all was right.
@@ -58,36 +75,73 @@ fn years(case: &Case<'_>, from: Option<jiff::Timestamp>) -> f64 {
         .clamp(0.0, 10.0)
 }
 
-/// Learns the unit from its baseline and brings it to today.
-pub(crate) fn calibrate(case: &Case<'_>, predictor: &mut Predictor<'_>, feed: (f64, f64)) -> Calibrated {
+/// Learns the unit from its baseline and brings it to today; `plan` is the unit as described, before any part that went in
+/// with another rating.
+pub(crate) fn calibrate(
+    case: &Case<'_>,
+    plan: &Unit,
+    predictor: &mut Predictor<'_>,
+    feed: (f64, f64),
+) -> Calibrated {
     let (unit, layout, salt) = (case.unit, predictor.layout, predictor.salt);
     let rated = as_rated(unit, predictor.model, layout, feed);
     let mut then = rated.clone();
     let mut warnings = Vec::new();
     let baselines = baselines(case);
     let mut last = None;
+    // Only a stated baseline can be older than the membranes that are in now.
+    let before = baselines
+        .first()
+        .and_then(|first| with_elements_then(case, plan, first.at));
+    let mut before = before.as_ref().map(|model| Predictor::new(model, layout, salt));
     for reading in &baselines {
         if let Some(before) = last {
             let gap = (days(before, reading.at) / YEAR).max(0.0);
             then = later(unit, layout, &then, gap);
         }
         last = Some(reading.at);
-        if let Some((learned, odd)) = learn(predictor, &then, reading, unit, salt) {
+        let learned = match &mut before {
+            Some(before) => learn(before, &then, reading, unit, salt),
+            None => learn(predictor, &then, reading, unit, salt),
+        };
+        if let Some((learned, odd)) = learned {
             then = learned;
             if let Some(odd) = odd {
                 warnings.push(odd);
             }
         } else {
-            warnings.push(format!(
-                "The baseline of {} can't be what this unit made: by its own pressures no water would flow. It is left out.",
-                reading.at
-            ));
+            warnings.push(Warning::BaselineImpossible { at: reading.at });
         }
     }
     let start = last.or_else(|| wear::lives::commissioned(unit, case.readings, case.events));
     let mut now = later(unit, layout, &then, years(case, start));
     renew(case, predictor, &rated, last, &mut now);
-    Calibrated { then, now, warnings }
+    let made = match &mut before {
+        Some(before) => before.permeate_flow(&then.mean),
+        None => predictor.permeate_flow(&then.mean),
+    };
+    renew(case, predictor, &rated, last, &mut then);
+    let renewed = predictor
+        .permeate_flow(&then.mean)
+        .zip(made)
+        .map(|(now, then)| now / then)
+        .filter(|ratio| ratio.is_finite() && *ratio > 0.0);
+    Calibrated {
+        then,
+        now,
+        renewed: renewed.unwrap_or(1.0),
+        warnings,
+    }
+}
+
+/// The model of the unit with the elements that it ran with at a time, where those were others than now.
+fn with_elements_then(case: &Case<'_>, plan: &Unit, at: Timestamp) -> Option<Model> {
+    let mut unit = case.unit.clone();
+    unit.membranes.elements = elements_at(&Case { unit: plan, ..*case }, at);
+    if unit.membranes.elements == case.unit.membranes.elements {
+        return None;
+    }
+    Model::new(&unit, Segments::FAST).ok()
 }
 
 /// The state after one baseline reading, and what is odd about it.
@@ -97,7 +151,7 @@ fn learn(
     reading: &Reading,
     unit: &Unit,
     salt: &Salt,
-) -> Option<(Gaussian, Option<String>)> {
+) -> Option<(Gaussian, Option<Warning>)> {
     let read = Readings::of(reading, unit, salt);
     if read.observables.is_empty() {
         return Some((prior.clone(), None));
@@ -118,12 +172,7 @@ fn learn(
             }
         }
         about = between(&about, &state.mean);
-        let odd = (square > 6.0).then(|| {
-            format!(
-                "The baseline of {} is at odds with what the unit is rated for; check it, or the unit's data.",
-                reading.at
-            )
-        });
+        let odd = (square > 6.0).then_some(Warning::BaselineOdd { at: reading.at });
         learned = Some((state, odd));
     }
     learned

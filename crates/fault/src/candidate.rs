@@ -142,7 +142,17 @@ fn candidate(
 
 /// ln of the likelihood of a reading where no feed comes: pressures low behind what is shut, no flow.
 pub(crate) fn ln_no_feed(predictor: &Predictor<'_>, now: &Gaussian, read: &Readings, scale: &Scale) -> f64 {
-    let mut total = 0.0;
+    ln_no_feed_each(predictor, now, read, scale).iter().sum()
+}
+
+/// The same of each value.
+pub(crate) fn ln_no_feed_each(
+    predictor: &Predictor<'_>,
+    now: &Gaussian,
+    read: &Readings,
+    scale: &Scale,
+) -> Vec<f64> {
+    let mut each = Vec::with_capacity(read.observables.len());
     for (i, observable) in read.observables.iter().enumerate() {
         let (value, noise) = (read.values[i], read.noise[i]);
         let marginal = |unknown: Unknown, offset: f64| {
@@ -159,7 +169,7 @@ pub(crate) fn ln_no_feed(predictor: &Predictor<'_>, now: &Gaussian, read: &Readi
             let over = (value - most).max(-value).max(0.0);
             -most.ln() - 0.5 * over * over / (4.0 * noise.max(1.0))
         };
-        total += match observable {
+        each.push(match observable {
             Observable::Temperature => marginal(Unknown::Temperature, 0.0),
             Observable::FeedConductivity => marginal(Unknown::Feed, -predictor.salt.ratio.ln()),
             Observable::Pressure(Place::Inlet) => ln_sum([
@@ -171,7 +181,7 @@ pub(crate) fn ln_no_feed(predictor: &Predictor<'_>, now: &Gaussian, read: &Readi
             // A flow, or water to hold a meter into, there is none.
             Observable::PermeateFlow | Observable::ConcentrateFlow => -20.0,
             Observable::PermeateConductivity | Observable::ElementPermeate(_) => ln_normal(value, 2.0) - 2.0,
-        };
+        });
     }
-    total
+    each
 }

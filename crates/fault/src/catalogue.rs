@@ -136,9 +136,47 @@ pub(crate) fn every(unit: &Unit) -> Vec<Test> {
     tests
 }
 
+/// One of every kind of test, at the first part of all.
+pub(crate) fn every_kind() -> Vec<Test> {
+    let readable = [
+        Observable::Temperature,
+        Observable::Pressure(Place::Inlet),
+        Observable::Pressure(Place::Membrane),
+        Observable::Pressure(Place::Concentrate),
+        Observable::Pressure(Place::Permeate),
+        Observable::Pressure(Place::After(0)),
+        Observable::PermeateFlow,
+        Observable::ConcentrateFlow,
+        Observable::FeedConductivity,
+        Observable::PermeateConductivity,
+        Observable::ElementPermeate(0),
+    ];
+    let mut tests: Vec<Test> = readable
+        .into_iter()
+        .flat_map(|one| [Test::Read(one), Test::Again(one)])
+        .collect();
+    tests.extend([
+        Test::Chlorine,
+        Test::Hardness,
+        Test::Resin(0),
+        Test::FreePermeate,
+        Test::FlushValve,
+        Test::Restrictor,
+        Test::Cartridge(0),
+        Test::RunOn,
+    ]);
+    tests.extend(Observed::ALL.map(Test::Ask));
+    tests
+}
+
 /// The name by which an answer says which test it belongs to; one for each test of a unit.
-pub(crate) fn key(test: Test, unit: &Unit) -> String {
-    let of = |name: &str| id(unit, test).map_or_else(|| name.to_owned(), |id| format!("{name}.{id}"));
+///
+/// Without a unit: a name for each kind of test, whichever part it is made at.
+pub(crate) fn key(test: Test, unit: Option<&Unit>) -> String {
+    let of = |name: &str| {
+        unit.and_then(|unit| id(unit, test))
+            .map_or_else(|| name.to_owned(), |id| format!("{name}.{id}"))
+    };
     match test {
         Test::Read(observable) => of(observable.field()),
         Test::Probe(i) => of(Observable::ElementPermeate(i).field()),

@@ -1,15 +1,18 @@
 //! From a reading to ranked causes.
 
-use reading::Field;
+use std::fmt;
+
+use jiff::Timestamp;
 use unit::{CleanDrop, Model, PolishKind, PredictError, Segments, StageKind, Unit};
 use wear::salt::Salt;
 
 use crate::advice::{Advice, advice};
-use crate::calibrate::{Calibrated, calibrate};
-use crate::candidate::{Candidate, candidates, else_by_frequency};
+use crate::calibrate::{Calibrated, calibrate, elements_at};
+use crate::candidate::{Candidate, candidates, else_by_frequency, ln_no_feed_each};
 use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
 use crate::circumstances::{Known, circumstances};
+use crate::conditions::{Change, changes, explained};
 use crate::evidence::{Finding, count};
 use crate::gaussian::ln_sum;
 use crate::hypothesis::Scale;
@@ -17,9 +20,11 @@ use crate::next_test::{Promise, ranked_tests};
 use crate::observable::Readings;
 use crate::pairs::pairs;
 use crate::predict::Predictor;
+use crate::reasons::{Reason, reasons};
 use crate::state::{Layout, Unknown};
-use crate::weigh::{Scales, with_conditions};
-use crate::{Case, test_words};
+use crate::test_to_make::TestToMake;
+use crate::weigh::Scales;
+use crate::{Case, words};
 
 /// Why there is no diagnosis.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -39,11 +44,16 @@ pub struct Ranked {
     pub part: Option<String>,
     /// From 0 to 1; all causes together 1.
     pub probability: f64,
-    /// What it is, what to do about it and what happens if it is left.
-    pub sentence: String,
+    /// What speaks for it and against it, the strongest first; of causes that still count.
+    pub reasons: Vec<Reason>,
 }
 
 impl Ranked {
+    /// What it is, what to do about it and what happens if it is left, in English.
+    pub fn sentence(&self) -> String {
+        words::about(self.cause, self.part.as_deref())
+    }
+
     /// What to do about it, how soon, and what happens if it is left.
     pub fn advice(&self) -> Advice {
         advice(self.cause)
@@ -62,14 +72,40 @@ pub struct Pair {
 /// The test that tells most per minute of work.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextTest {
-    /// What to do, by name.
-    pub action: &'static str,
-    /// The field it is entered in, where it has one.
-    pub field: Option<&'static str>,
+    /// What to do, and what each result would mean.
+    pub test: TestToMake,
     /// Expected information on the cause, bits.
     pub expected_information_bits: f64,
-    /// How to do it, what each result would mean, and what to mind.
-    pub sentence: String,
+}
+
+/// What a reader should know of the baseline.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Warning {
+    /// By the baseline's own pressures no water would flow; it is left out.
+    BaselineImpossible {
+        /// When it was read.
+        at: Timestamp,
+    },
+    /// It is at odds with what the unit is rated for.
+    BaselineOdd {
+        /// When it was read.
+        at: Timestamp,
+    },
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::BaselineImpossible { at } => write!(
+                f,
+                "The baseline of {at} can't be what this unit made: by its own pressures no water would flow. It is left out."
+            ),
+            Self::BaselineOdd { at } => write!(
+                f,
+                "The baseline of {at} is at odds with what the unit is rated for; check it, or the unit's data."
+            ),
+        }
+    }
 }
 
 /// What is wrong, and what to test next.
@@ -77,6 +113,8 @@ pub struct NextTest {
 pub struct Diagnosis {
     /// What the conditions alone make of the permeate flow, against the baseline; none where either is unknown.
     pub explained_by_conditions: Option<f64>,
+    /// What each condition on its own makes of the permeate flow, the greatest change first; those that were read.
+    pub changes: Vec<Change>,
     /// The permeate flow against the baseline's, as read.
     pub flow_ratio: Option<f64>,
     /// Every cause, most probable first.
@@ -86,11 +124,11 @@ pub struct Diagnosis {
     /// The test to make next; none where nothing would tell more.
     pub next_test: Option<NextTest>,
     /// What a reader should know besides.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<Warning>,
 }
 
 impl Diagnosis {
-    /// What comes first, in sentences: what changed, what the conditions make of it, and what it most likely is.
+    /// What comes first, in English sentences: what changed, what the conditions make of it, and what it most likely is.
     pub fn summary(&self) -> String {
         crate::words::summary(self)
     }
@@ -138,14 +176,16 @@ pub(crate) fn examine(
     findings: &[Finding],
     offered: impl Fn(Test) -> bool,
 ) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
-    let unit = with_drops(case.unit);
+    let mut unit = with_drops(case.unit);
+    unit.membranes.elements = elements_at(case, case.reading.at);
+    let plan = case.unit;
     let case = &Case { unit: &unit, ..*case };
     let model = Model::new(&unit, Segments::FAST)?;
     let layout = Layout::new(&unit, &model);
     let salt = Salt::of(case.water);
     let mut predictor = Predictor::new(&model, &layout, &salt);
     let feed = feed_prior(&salt);
-    let calibrated = calibrate(case, &mut predictor, feed);
+    let calibrated = calibrate(case, plan, &mut predictor, feed);
     let read = Readings::of(case.reading, &unit, &salt);
     let scale = scale(&mut predictor, &calibrated, &unit);
     let of = circumstances(case, known, &predictor, scale.inlet_kpa);
@@ -153,7 +193,9 @@ pub(crate) fn examine(
     let now = (&calibrated.now, &read, &scale);
     count(findings, case, &mut predictor, &mut candidates, now);
     else_by_frequency(&mut candidates);
-    let causes = rank(&candidates, &unit);
+    let mut causes = rank(&candidates, &unit);
+    let no_feed = ln_no_feed_each(&predictor, &calibrated.now, &read, &scale);
+    reasons(case, &of, &candidates, (&read, &no_feed), findings, &mut causes);
     let scales = Scales {
         prior: &calibrated.now,
         read: &read,
@@ -164,22 +206,21 @@ pub(crate) fn examine(
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
     let diagnosis = Diagnosis {
         explained_by_conditions: explained,
+        changes: changes(case, &mut predictor, &calibrated, &read),
         flow_ratio: ratio,
         causes,
         pairs,
-        next_test: promises.first().map(|first| in_words(first, &unit)),
+        next_test: promises.first().map(|first| to_make(first, &unit)),
         warnings: calibrated.warnings,
     };
     Ok((diagnosis, promises))
 }
 
-/// The best test, in words.
-fn in_words(promise: &Promise, unit: &Unit) -> NextTest {
+/// The best test.
+fn to_make(promise: &Promise, unit: &Unit) -> NextTest {
     NextTest {
-        action: test_words::action(promise.test),
-        field: test_words::field(promise.test),
+        test: TestToMake::new(promise.test, unit, &promise.expected),
         expected_information_bits: promise.bits,
-        sentence: test_words::sentence(promise.test, unit, &promise.expected),
     }
 }
 
@@ -225,8 +266,8 @@ fn rank(candidates: &[Candidate], unit: &Unit) -> Vec<Ranked> {
             Ranked {
                 cause: *cause,
                 probability: if probability.is_finite() { probability } else { 0.0 },
-                sentence: crate::words::about(*cause, part.as_deref()),
                 part,
+                reasons: Vec::new(),
             }
         })
         .collect();
@@ -265,37 +306,4 @@ fn only_part(cause: Cause, unit: &Unit) -> Option<String> {
         }
         _ => None,
     }
-}
-
-/// What the conditions alone make of the flow, and what was made, both against the baseline.
-fn explained(
-    case: &Case<'_>,
-    predictor: &mut Predictor<'_>,
-    calibrated: &Calibrated,
-    read: &Readings,
-) -> (Option<f64>, Option<f64>) {
-    let baselines = crate::calibrate::baselines(case);
-    let Some(first) = baselines.first() else {
-        return (None, None);
-    };
-    let ratio = case
-        .reading
-        .get(Field::PermeateFlow)
-        .zip(first.get(Field::PermeateFlow))
-        .filter(|(_, then)| *then > 0.0)
-        .map(|(now, then)| now / then);
-    let today = with_conditions(predictor, &calibrated.now, read, None);
-    let mut state = calibrated.then.mean.clone();
-    for unknown in [Unknown::Temperature, Unknown::InletPressure, Unknown::Feed] {
-        if let Some(i) = predictor.layout.index(unknown) {
-            state[i] = today[i];
-        }
-    }
-    let known = case.reading.get(Field::FeedTemperature).is_some();
-    let explained = predictor
-        .permeate_flow(&state)
-        .zip(predictor.permeate_flow(&calibrated.then.mean))
-        .map(|(now, then)| now / then)
-        .filter(|_| known);
-    (explained, ratio)
 }

@@ -87,6 +87,30 @@ impl Innovation {
             .sum::<f64>()
     }
 
+    /// Each value against what all the others make of it: how far off it is, and the variance of that.
+    ///
+    /// With P = S^-1 the value's own deviation from its expectation given the others is `(P r)_i/P_ii`, with variance `1/P_ii`
+    /// (conditional normal distribution; any textbook of multivariate statistics).
+    pub(crate) fn each_from_the_others(&self, residual: &DVector<f64>) -> Vec<(f64, f64)> {
+        let precision = self.factor.inverse();
+        let weighed = &precision * residual;
+        (0..residual.len())
+            .map(|i| {
+                let own = precision[(i, i)];
+                (weighed[i] / own, 1.0 / own)
+            })
+            .collect()
+    }
+
+    /// The variance of each value before any is read.
+    pub(crate) fn variances(&self) -> Vec<f64> {
+        let lower = self.factor.l_dirty();
+        // S_ii is the square of row i of its lower factor.
+        (0..lower.nrows())
+            .map(|i| (0..=i).map(|j| lower[(i, j)] * lower[(i, j)]).sum())
+            .collect()
+    }
+
     /// The state's mean after this residual.
     pub(crate) fn mean(&self, prior: &Gaussian, residual: &DVector<f64>) -> DVector<f64> {
         &prior.mean + &self.gain * self.factor.solve(residual)

@@ -17,7 +17,8 @@ use crate::state::Place;
 use crate::test_words;
 
 pub use crate::answer::{Answer, AnswerTextError, Given};
-pub use crate::question::{AnswerError, Expects, Opens, Question, parse_answer};
+pub use crate::question::{AnswerError, Expects, Question, parse_answer};
+pub use crate::test_to_make::{Caution, Opens, TestToMake};
 
 use crate::question::{test_of, within};
 
@@ -30,7 +31,7 @@ const PAIR_IN_DOUBT: f64 = 0.5;
 pub fn questions(unit: &Unit) -> Vec<(String, f64)> {
     every(unit)
         .into_iter()
-        .map(|test| (key(test, unit), minutes(test)))
+        .map(|test| (key(test, Some(unit)), minutes(test)))
         .collect()
 }
 
@@ -52,6 +53,8 @@ pub struct Standing {
     pub reading: Reading,
     /// What to do next.
     pub step: Step,
+    /// Tests that would have told more than the next one, and can't be made safely at this unit.
+    pub left_out: Vec<Opens>,
 }
 
 /// What comes next.
@@ -88,6 +91,21 @@ pub enum InterviewError {
 ///
 /// [`InterviewError`]: an answer that belongs to no question of this unit or does not fit it, or a unit without physics.
 pub fn interview(case: &Case<'_>, known: &Known, answers: &[Answer]) -> Result<Standing, InterviewError> {
+    interview_where(case, known, answers, |_| true)
+}
+
+/// The same where not everything may be opened: `may` says of what has to be opened for a test whether there is a safe way to
+/// it. It is asked of the tests in the order of what they tell, until one may be made.
+///
+/// # Errors
+///
+/// As [`interview`].
+pub fn interview_where(
+    case: &Case<'_>,
+    known: &Known,
+    answers: &[Answer],
+    may: impl Fn(&Opens) -> bool,
+) -> Result<Standing, InterviewError> {
     let unit = case.unit;
     let mut reading = case.reading.clone();
     let mut given: Vec<(Test, Given)> = Vec::with_capacity(answers.len());
@@ -103,7 +121,7 @@ pub fn interview(case: &Case<'_>, known: &Known, answers: &[Answer]) -> Result<S
             Given::No => "no".to_owned(),
             Given::Skipped => String::new(),
         };
-        within(test, unit, answer, &written).map_err(fits)?;
+        within(test, answer, &written).map_err(fits)?;
         match given.iter_mut().find(|one| one.0 == test) {
             Some(earlier) => earlier.1 = answer.given,
             None => given.push((test, answer.given)),
@@ -127,15 +145,27 @@ pub fn interview(case: &Case<'_>, known: &Known, answers: &[Answer]) -> Result<S
         .causes
         .first()
         .is_some_and(|first| first.probability >= BEYOND_DOUBT);
-    let step = match promises.first() {
-        _ if certain && !doubted => Step::End(End::BeyondDoubt),
-        None => Step::End(End::NothingMoreHelps),
-        Some(best) => Step::Ask(Box::new(Question::of(best.test, unit, best.bits, &best.expected))),
-    };
+    let mut left_out = Vec::new();
+    let mut step = Step::End(End::NothingMoreHelps);
+    if certain && !doubted {
+        step = Step::End(End::BeyondDoubt);
+    } else {
+        for best in &promises {
+            let question = Question::of(best.test, unit, best.bits, &best.expected);
+            match question.test.opens().filter(|opens| !may(opens)) {
+                Some(barred) => left_out.push(barred),
+                None => {
+                    step = Step::Ask(Box::new(question));
+                    break;
+                }
+            }
+        }
+    }
     Ok(Standing {
         diagnosis,
         reading,
         step,
+        left_out,
     })
 }
 
@@ -144,7 +174,7 @@ fn take(test: Test, given: Given, unit: &Unit, reading: &mut Reading) -> Option<
     match given {
         Given::Skipped => None,
         Given::Yes | Given::No => {
-            let (_, yes_finds) = test_words::yes_or_no(test, unit)?;
+            let (_, yes_finds) = test_words::yes_or_no(test, "")?;
             let found = (given == Given::Yes) == yes_finds;
             if let Test::Ask(observed) = test {
                 return see(observed, found, reading);

@@ -14,6 +14,7 @@ mod candidate;
 mod catalogue;
 mod cause;
 mod circumstances;
+mod conditions;
 mod diagnose;
 mod evidence;
 mod expected;
@@ -28,10 +29,12 @@ mod outlook;
 mod pairs;
 mod predict;
 mod question;
+mod reasons;
 mod signs;
 #[cfg(test)]
 mod signs_of_faults;
 mod state;
+mod test_to_make;
 mod test_words;
 mod weigh;
 mod words;
@@ -43,7 +46,10 @@ use water::Analysis;
 pub use advice::{Advice, Urgency, advice};
 pub use cause::Cause;
 pub use circumstances::Known;
-pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, diagnose, diagnose_knowing};
+pub use conditions::{Change, Condition};
+pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, Warning, diagnose, diagnose_knowing};
+pub use reasons::{Fact, Reason};
+pub use test_to_make::{Caution, TestToMake};
 pub use expected::{ReadingSpread, reading_spreads};
 
 /// A reading in question, with what is known of its unit.

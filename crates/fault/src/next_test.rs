@@ -255,8 +255,8 @@ pub(crate) fn ranked_tests(
         one.bits / (minutes(one.test) + overhead)
     };
     promises.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
-    if let Some(first) = promises.first_mut() {
-        first.expected = expected(first.test, &outlooks, &rows);
+    for one in &mut promises {
+        one.expected = expected(one.test, &outlooks, &rows);
     }
     promises
 }

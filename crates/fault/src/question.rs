@@ -1,13 +1,13 @@
-//! One question of the interview: what to do, what each result would mean, and how its answer is read.
+//! One question of the interview, and how its answer is read.
 
 use quantity::{Context, Kind};
 use unit::Unit;
 
 use crate::answer::{Answer, Given};
-use crate::catalogue::{Test, every, id, key, minutes};
+use crate::catalogue::{Test, every, key};
 use crate::cause::Cause;
 use crate::observable::Observable;
-use crate::test_words;
+use crate::test_to_make::{TestToMake, measures};
 
 /// What an answer can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,43 +25,16 @@ pub enum Expects {
     YesOrNo,
 }
 
-/// What has to be opened or taken off before the question can be answered: the way there is a safe procedure's.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Opens {
-    /// The housing of this stage.
-    Housing(String),
-    /// The restrictor.
-    Restrictor,
-    /// The permeate line after the membranes.
-    PermeateLine,
-    /// The permeate tube of one element, where it can't be sampled without taking it off.
-    ElementPermeate(String),
-}
-
-/// The next question.
+/// A question.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Question {
     /// Names it in its answer; the same for the same question of the same unit.
     pub key: String,
-    /// What is done, by name, as in `next_test`.
-    pub action: &'static str,
-    /// The part it is done at, where it is one part's.
-    pub part: Option<String>,
-    /// What is asked, in one sentence.
-    pub text: String,
-    /// How it is done.
-    pub how: String,
-    /// What each result would mean; empty where the result speaks for itself.
-    pub meaning: String,
-    /// What to mind.
-    pub caution: Option<&'static str>,
-    /// What has to be opened.
-    pub opens: Option<Opens>,
+    /// What is done, at which part, and what its results would mean.
+    pub test: TestToMake,
     /// What is accepted as its answer.
     pub expects: Expects,
-    /// Minutes of work.
-    pub minutes: f64,
-    /// Expected information on the cause, bits.
+    /// Expected information on the cause, bits; 0 where it was not worked out.
     pub expected_information_bits: f64,
 }
 
@@ -110,76 +83,42 @@ pub enum AnswerError {
 }
 
 /// Nothing that a small unit shows is beyond these; the same as in case files.
-fn expects(test: Test, unit: &Unit) -> Expects {
-    let quantity = |kind, lowest, highest| Expects::Quantity {
+fn expects(test: Test) -> Expects {
+    let Some(kind) = measures(test) else {
+        return Expects::YesOrNo;
+    };
+    let (lowest, highest) = match kind {
+        Kind::Temperature => (-10.0, 120.0),
+        Kind::Pressure => (-101.325, 20_000.0),
+        Kind::Concentration => (0.0, 500_000.0),
+        Kind::AsCaco3 => (0.0, 100_000.0),
+        _ => (0.0, 1e6),
+    };
+    Expects::Quantity {
         kind,
         lowest,
         highest,
-    };
-    if test_words::yes_or_no(test, unit).is_some() {
-        return Expects::YesOrNo;
-    }
-    let of = match test {
-        Test::Read(observable) | Test::Again(observable) => observable,
-        Test::Chlorine => return quantity(Kind::Concentration, 0.0, 500_000.0),
-        Test::Hardness => return quantity(Kind::AsCaco3, 0.0, 100_000.0),
-        Test::FreePermeate => Observable::PermeateFlow,
-        // What is left is a meter held into water.
-        _ => Observable::PermeateConductivity,
-    };
-    match of {
-        Observable::Temperature => quantity(Kind::Temperature, -10.0, 120.0),
-        Observable::Pressure(_) => quantity(Kind::Pressure, -101.325, 20_000.0),
-        Observable::PermeateFlow | Observable::ConcentrateFlow => quantity(Kind::Flow, 0.0, 1e6),
-        _ => quantity(Kind::Conductivity, 0.0, 1e6),
-    }
-}
-
-/// What the answer's own name is in a question.
-fn asked_for(expects: Expects) -> &'static str {
-    match expects {
-        Expects::YesOrNo => "Yes or no?",
-        Expects::Quantity { kind, .. } => match kind {
-            Kind::Flow => "What is the flow (such as 28 L/h, or 500 mL in 62 s)?",
-            Kind::Pressure => "What does the gauge show (such as 58 psi or 4.0 bar)?",
-            Kind::Temperature => "How warm is it (such as 12 C or 54 F)?",
-            Kind::Concentration => "How much is it (such as 0.1 mg/L)?",
-            Kind::AsCaco3 => "How hard is it (such as 3 dH or 2 gpg)?",
-            _ => "What does the meter show (such as 38 uS/cm, or 19 ppm @0.5)?",
-        },
-    }
-}
-
-fn opens(test: Test, unit: &Unit) -> Option<Opens> {
-    match test {
-        Test::Cartridge(_) => id(unit, test).map(|id| Opens::Housing(id.to_owned())),
-        Test::Restrictor => Some(Opens::Restrictor),
-        Test::FreePermeate => Some(Opens::PermeateLine),
-        Test::Probe(_) => id(unit, test).map(|id| Opens::ElementPermeate(id.to_owned())),
-        _ => None,
     }
 }
 
 impl Question {
     /// The question of a test.
     pub(crate) fn of(test: Test, unit: &Unit, bits: f64, expected: &[(Cause, f64)]) -> Self {
-        let expects = expects(test, unit);
         Self {
-            key: key(test, unit),
-            action: test_words::action(test),
-            part: id(unit, test).map(str::to_owned),
-            text: match test_words::yes_or_no(test, unit) {
-                Some((text, _)) => text,
-                None => asked_for(expects).to_owned(),
-            },
-            how: test_words::how(test, unit),
-            meaning: test_words::meaning(test, expected),
-            caution: test_words::caution(test),
-            opens: opens(test, unit),
-            expects,
-            minutes: minutes(test),
+            key: key(test, Some(unit)),
+            test: TestToMake::new(test, unit, expected),
+            expects: expects(test),
             expected_information_bits: bits,
         }
+    }
+
+    /// The question of a key, whatever it would tell.
+    ///
+    /// # Errors
+    ///
+    /// [`AnswerError::NoSuchQuestion`].
+    pub fn by_key(unit: &Unit, key: &str) -> Result<Self, AnswerError> {
+        Ok(Self::of(test_of(unit, key)?, unit, 0.0, &[]))
     }
 
     /// Reads what was written as the answer of this question, in any unit; nothing, or `skip`, passes it over.
@@ -198,9 +137,9 @@ pub(crate) fn test_of(unit: &Unit, wanted: &str) -> Result<Test, AnswerError> {
     tests
         .iter()
         .copied()
-        .find(|test| key(*test, unit) == wanted)
+        .find(|test| key(*test, Some(unit)) == wanted)
         .ok_or_else(|| {
-            let keys: Vec<String> = tests.iter().map(|test| key(*test, unit)).collect();
+            let keys: Vec<String> = tests.iter().map(|test| key(*test, Some(unit))).collect();
             AnswerError::NoSuchQuestion {
                 key: shortened(wanted),
                 accepted: keys.join(", "),
@@ -224,7 +163,7 @@ pub fn parse_answer(unit: &Unit, key: &str, text: &str) -> Result<Answer, Answer
     if word.is_empty() || word == "skip" || word == "skipped" {
         return Ok(answer(Given::Skipped));
     }
-    match expects(test, unit) {
+    match expects(test) {
         Expects::YesOrNo => match word.as_str() {
             "y" | "yes" => Ok(answer(Given::Yes)),
             "n" | "no" => Ok(answer(Given::No)),
@@ -239,15 +178,15 @@ pub fn parse_answer(unit: &Unit, key: &str, text: &str) -> Result<Answer, Answer
                 error,
             })?;
             let answer = answer(Given::Value(value));
-            within(test, unit, &answer, written)?;
+            within(test, &answer, written)?;
             Ok(answer)
         }
     }
 }
 
 /// Whether the value of an answer is one that is accepted.
-pub(crate) fn within(test: Test, unit: &Unit, answer: &Answer, written: &str) -> Result<(), AnswerError> {
-    match (expects(test, unit), answer.given) {
+pub(crate) fn within(test: Test, answer: &Answer, written: &str) -> Result<(), AnswerError> {
+    match (expects(test), answer.given) {
         (_, Given::Skipped) | (Expects::YesOrNo, Given::Yes | Given::No) => Ok(()),
         (Expects::YesOrNo, Given::Value(_)) => Err(AnswerError::NotYesOrNo {
             key: answer.key.clone(),

@@ -1,12 +1,14 @@
-//! A test in words: how it is done, what each result would mean, and what to mind.
+//! A test in English: how it is done, what each result would mean, and what to mind. What is worded here and nowhere else is
+//! what the command line prints; other languages word the same names.
 
+use quantity::Kind;
 use reading::Observed;
-use unit::Unit;
 
-use crate::catalogue::{Test, id, minutes};
+use crate::catalogue::Test;
 use crate::cause::Cause;
 use crate::observable::Observable;
 use crate::state::Place;
+use crate::test_to_make::Caution;
 
 /// Its name in answers.
 pub(crate) fn action(test: Test) -> &'static str {
@@ -53,24 +55,8 @@ pub(crate) fn field(test: Test) -> Option<&'static str> {
     }
 }
 
-/// How it is done, what each result would mean, and what to mind.
-pub(crate) fn sentence(test: Test, unit: &Unit, expected: &[(Cause, f64)]) -> String {
-    let mut sentence = format!("{} About {:.0} min.", how(test, unit), minutes(test));
-    let means = meaning(test, expected);
-    if !means.is_empty() {
-        sentence.push(' ');
-        sentence.push_str(&means);
-    }
-    if let Some(caution) = caution(test) {
-        sentence.push(' ');
-        sentence.push_str(caution);
-    }
-    sentence
-}
-
 /// How it is done.
-pub(crate) fn how(test: Test, unit: &Unit) -> String {
-    let part = id(unit, test).unwrap_or("the part");
+pub(crate) fn how(test: Test, part: &str) -> String {
     match test {
         Test::Read(observable) => read(observable, part),
         Test::Again(observable) => again(observable).to_owned(),
@@ -95,8 +81,7 @@ pub(crate) fn how(test: Test, unit: &Unit) -> String {
 }
 
 /// What is answered by yes or no, and whether yes is the answer that finds something; none where a value is read.
-pub(crate) fn yes_or_no(test: Test, unit: &Unit) -> Option<(String, bool)> {
-    let part = id(unit, test).unwrap_or("the part");
+pub(crate) fn yes_or_no(test: Test, part: &str) -> Option<(String, bool)> {
     Some(match test {
         Test::FlushValve => ("Is the flush valve shut tight?".to_owned(), false),
         Test::Restrictor => ("Is there scale in the restrictor?".to_owned(), true),
@@ -259,24 +244,34 @@ pub(crate) fn meaning(test: Test, expected: &[(Cause, f64)]) -> String {
 }
 
 /// What to mind.
-pub(crate) fn caution(test: Test) -> Option<&'static str> {
-    match test {
-        Test::Read(Observable::Pressure(_)) | Test::Again(Observable::Pressure(_)) => Some(
-            "Caution: where a gauge has to be fitted the line must be without pressure first, and the pump unplugged; follow the job card.",
-        ),
-        Test::FreePermeate => Some(
-            "Caution: the permeate line of a full or pressurised tank is under pressure; follow the job card, keep the water off anything electrical, and discard it: it is not for drinking.",
-        ),
-        Test::Restrictor | Test::Cartridge(_) => Some(
-            "Caution: never open it under pressure. Close the inlet, unplug the pump, relieve the pressure and follow the job card.",
-        ),
-        Test::Probe(_) => Some(
-            "Caution: where the permeate tubes are joined they must be taken off one at a time; follow the job card, and rinse the probe: permeate may be drunk.",
-        ),
-        Test::Ask(Observed::PumpSilent | Observed::NoWater) => {
-            Some("Caution: water and electricity; nobody opens the pump's box to find out.")
+pub(crate) fn caution(caution: Caution) -> &'static str {
+    match caution {
+        Caution::Gauge => {
+            "Caution: where a gauge has to be fitted the line must be without pressure first, and the pump unplugged; follow the job card."
         }
-        Test::Chlorine | Test::Hardness => Some("Caution: discard the sample, reagent and all."),
-        _ => None,
+        Caution::PermeateLine => {
+            "Caution: the permeate line of a full or pressurised tank is under pressure; follow the job card, keep the water off anything electrical, and discard it: it is not for drinking."
+        }
+        Caution::Housing => {
+            "Caution: never open it under pressure. Close the inlet, unplug the pump, relieve the pressure and follow the job card."
+        }
+        Caution::ElementPermeate => {
+            "Caution: where the permeate tubes are joined they must be taken off one at a time; follow the job card, and rinse the probe: permeate may be drunk."
+        }
+        Caution::Electricity => "Caution: water and electricity; nobody opens the pump's box to find out.",
+        Caution::Reagent => "Caution: discard the sample, reagent and all.",
+    }
+}
+
+/// What the answer's own name is in a question.
+pub(crate) fn asked_for(kind: Option<Kind>) -> &'static str {
+    match kind {
+        None => "Yes or no?",
+        Some(Kind::Flow) => "What is the flow (such as 28 L/h, or 500 mL in 62 s)?",
+        Some(Kind::Pressure) => "What does the gauge show (such as 58 psi or 4.0 bar)?",
+        Some(Kind::Temperature) => "How warm is it (such as 12 C or 54 F)?",
+        Some(Kind::Concentration) => "How much is it (such as 0.1 mg/L)?",
+        Some(Kind::AsCaco3) => "How hard is it (such as 3 dH or 2 gpg)?",
+        Some(_) => "What does the meter show (such as 38 uS/cm, or 19 ppm @0.5)?",
     }
 }

@@ -1,4 +1,4 @@
-//! What is found, in sentences.
+//! What is found, in English sentences.
 
 use crate::advice::{Urgency, advice};
 use crate::cause::Cause;
@@ -16,18 +16,46 @@ fn less_or_more(ratio: f64) -> String {
     }
 }
 
+/// A change less than this is not told: no bucket shows it.
+const TOLD: f64 = 0.01;
+
 /// What comes first, in sentences.
 pub(crate) fn summary(diagnosis: &Diagnosis) -> String {
     let mut sentences = Vec::new();
-    if let Some(ratio) = diagnosis.flow_ratio {
-        let made = less_or_more(ratio);
-        sentences.push(match diagnosis.explained_by_conditions {
-            Some(conditions) => format!(
-                "It makes {made} than at its baseline; today's temperature, supply pressure and feed on their own make {}.",
-                less_or_more(conditions)
-            ),
-            None => format!("It makes {made} than at its baseline."),
-        });
+    let told: Vec<String> = diagnosis
+        .changes
+        .iter()
+        .filter(|one| (one.ratio - 1.0).abs() >= TOLD)
+        .map(|one| {
+            format!(
+                "{} on its own makes {}",
+                one.condition.words(one.ratio < 1.0),
+                less_or_more(one.ratio)
+            )
+        })
+        .collect();
+    let conditions = match (told.as_slice(), diagnosis.explained_by_conditions) {
+        ([], Some(_)) => {
+            Some("today's temperature, supply pressure and feed change nothing of it".to_owned())
+        }
+        ([], None) => None,
+        ([_], _) | (_, None) => Some(told.join(", ")),
+        (_, Some(all)) => Some(format!(
+            "{}; together they make {}",
+            told.join(", "),
+            less_or_more(all)
+        )),
+    };
+    match (diagnosis.flow_ratio, conditions) {
+        (Some(ratio), Some(conditions)) => sentences.push(format!(
+            "It makes {} than at its baseline; {conditions}.",
+            less_or_more(ratio)
+        )),
+        (Some(ratio), None) => {
+            sentences.push(format!("It makes {} than at its baseline.", less_or_more(ratio)));
+        }
+        (None, Some(conditions)) => sentences.push(format!("Against its baseline {conditions}.")),
+        (None, None) => {}
     }
     if let Some(first) = diagnosis.causes.first() {
         sentences.push(verdict(first, diagnosis.causes.get(1)));

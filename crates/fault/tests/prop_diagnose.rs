@@ -41,7 +41,7 @@ fn check(diagnosis: &Diagnosis) {
         assert!(test.expected_information_bits >= 0.0);
         // 0.05: faint severities are left out of the test's outlook.
         assert!(test.expected_information_bits <= entropy + 0.05);
-        assert!(!test.sentence.is_empty());
+        assert!(!test.test.sentence().is_empty());
     }
     for pair in &diagnosis.pairs {
         assert!(pair.probability > 0.0 && pair.probability <= 1.0);
@@ -163,6 +163,114 @@ fn val_carbon_used_up_by_the_forecast_makes_oxidation_likelier() {
     };
     let (young, old) = (found(0.1), found(1.3));
     assert!(young[0] < old[0] && young[1] < old[1], "{young:?} {old:?}");
+}
+
+#[test]
+fn val_an_element_that_went_in_with_another_rating_is_reckoned_with() {
+    // By the element's own rating: one rated for twice the flow makes about twice the water at the same pressure, so that a
+    // doubled flow is no fault where the events say so. Simulated; tolerances as wide as a restrictor that shares the feed.
+    let cases = practice();
+    let case = cases
+        .iter()
+        .find(|case| case.full && case.cause == "sound" && case.unit.membranes.elements.len() == 1)
+        .unwrap();
+    let Some(baseline) = case.baseline.as_ref() else {
+        panic!("the case has no baseline");
+    };
+    let mut element = case.unit.membranes.elements[0].clone();
+    element.rated.flow_l_h *= 2.0;
+    element.area_m2 = element.area_m2.map(|area| 2.0 * area);
+    let at = baseline.at + jiff::SignedDuration::from_hours(48);
+    let mut changed = reading::Event::new(at, reading::EventKind::Changed, Some(&element.id));
+    changed.element = Some(element);
+    let diagnose = |events: &[reading::Event], reading: &Reading| {
+        fault::diagnose(&Case {
+            unit: &case.unit,
+            water: case.water.as_ref(),
+            reading,
+            baseline: Some(baseline),
+            readings: &[],
+            events,
+        })
+        .unwrap()
+    };
+    let mut doubled = Reading::new(case.reading.at).with(Field::RunningFor, 30.0);
+    for field in [
+        Field::FeedTemperature,
+        Field::InletPressure,
+        Field::MembranePressure,
+        Field::FeedConductivity,
+    ] {
+        doubled.set(field, case.reading.get(field));
+    }
+    let flow = case.reading.get(Field::PermeateFlow).unwrap();
+    doubled.set(Field::PermeateFlow, Some(1.9 * flow));
+    let events = [changed];
+    let (with, without) = (diagnose(&events, &doubled), diagnose(&[], &doubled));
+    assert!(
+        probability(&with, Cause::Sound) > 3.0 * probability(&without, Cause::Sound),
+        "{} {}",
+        probability(&with, Cause::Sound),
+        probability(&without, Cause::Sound)
+    );
+    // Against what the new element would have made then it is no change.
+    let (with, without) = (with.flow_ratio.unwrap(), without.flow_ratio.unwrap());
+    assert!(with < 0.75 * without, "{with} {without}");
+}
+
+#[test]
+fn val_reasons_are_weights_of_evidence() {
+    // By the definition (Good 1985): odds with a complaint are odds without it times the ratio of its likelihoods.
+    let cases = practice();
+    let case = cases.iter().find(|case| case.cause == "sound").unwrap();
+    let before = Reading::new(case.reading.at);
+    let mut after = before.clone();
+    after.observed.push(Observed::RunsToDrainWhenFull);
+    let (before, after) = (
+        case.diagnose_this(&before).unwrap(),
+        case.diagnose_this(&after).unwrap(),
+    );
+    let cause = Cause::ShutoffLeaking;
+    let odds = |d: &Diagnosis| {
+        let p = probability(d, cause);
+        p / (1.0 - p)
+    };
+    let ranked = after.causes.iter().find(|one| one.cause == cause).unwrap();
+    let reason = ranked
+        .reasons
+        .iter()
+        .find(|one| one.fact == fault::Fact::Observed(Observed::RunsToDrainWhenFull))
+        .unwrap();
+    let bits = (odds(&after) / odds(&before)).log2();
+    // 1e-9: rounding of logarithms.
+    assert!((reason.bits - bits).abs() < 1e-9, "{} {bits}", reason.bits);
+}
+
+#[test]
+fn prop_reasons_name_what_was_read_and_are_finite() {
+    let cases = practice();
+    for case in cases.iter().step_by(12) {
+        let found = case.diagnose().unwrap();
+        for one in &found.causes {
+            for reason in &one.reasons {
+                assert!(reason.bits.is_finite() && reason.bits.abs() <= 12.0);
+                if let fault::Fact::Read { read, expected, .. } = &reason.fact {
+                    assert!(read.is_finite() && expected.is_none_or(f64::is_finite));
+                }
+            }
+        }
+        // Something speaks for what is far ahead.
+        let first = &found.causes[0];
+        if first.probability > 0.9 {
+            assert!(
+                first.reasons.iter().any(|one| one.bits > 0.0),
+                "{}: {:?} {:?}",
+                case.id,
+                first.cause,
+                first.reasons
+            );
+        }
+    }
 }
 
 proptest! {

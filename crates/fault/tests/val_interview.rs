@@ -30,8 +30,8 @@ fn through(case: &Practice, reading: &Reading, reply: impl Fn(&str) -> Given) ->
             "{} was asked before",
             question.key
         );
-        assert!(!question.text.is_empty() && !question.how.is_empty());
-        assert!(question.expected_information_bits > 0.0 && question.minutes > 0.0);
+        assert!(!question.test.text().is_empty() && !question.test.how().is_empty());
+        assert!(question.expected_information_bits > 0.0 && question.test.minutes() > 0.0);
         answers.push(Answer {
             key: question.key.clone(),
             given: reply(&question.key),
@@ -127,7 +127,7 @@ fn val_the_telephone_finds_what_only_it_can_find() {
     let Step::Ask(first) = case.interview_from(&empty, &[]).step else {
         panic!("nothing is certain yet");
     };
-    assert_eq!(first.action, "ask");
+    assert_eq!(first.test.action(), "ask");
 }
 
 #[test]

@@ -83,6 +83,14 @@ pub fn not_kept(asked: &Asked, full: bool) -> Reply {
     Reply::new(pages::not_kept(&asked.request(), why))
 }
 
+/// The media type to answer with for a content that was kept.
+#[wasm_bindgen]
+pub fn media_type(content: &[u8]) -> String {
+    let kind = pages::ContentKind::of(content);
+    kind.map_or("application/octet-stream", pages::ContentKind::media_type)
+        .to_owned()
+}
+
 /// Whether this content may be kept.
 #[wasm_bindgen]
 pub fn is_kept(content: &[u8]) -> bool {

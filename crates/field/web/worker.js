@@ -6,7 +6,9 @@ const AT_ONCE = 2000; // Entries that are sent together.
 const SHELL = ['/register.js', '/manifest.webmanifest', '/icon.svg', WASM];
 const CACHE = `saltmark-${VERSION}`;
 const ORIGIN = self.location.origin;
-const NOT_OURS = /^\/(sync|attachment|backup|worker\.js)/;
+const NOT_OURS = /^\/(sync|attachment|worker\.js)/;
+// What needs the whole ledger: waited for however long it takes, and never tried here.
+const SERVER_ONLY = /^\/(backup$|restore$|export\/)/;
 
 const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
@@ -268,6 +270,7 @@ const navigate = async (event) => {
   event.waitUntil(warm());
   return reply;
 };
+const serverOnly = (request) => fetch(request).catch(() => answerHere(new Request('/backup'), null));
 const other = async (request, url) => {
   const kept = await caches.match(request, { ignoreSearch: true });
   if (kept) return kept;
@@ -277,7 +280,12 @@ const other = async (request, url) => {
 const content = async (request, hash) => {
   const kept = await transact('readonly', (store, then, done) => then(store.contents.get(hash), done));
   if (!kept) return fetch(request);
-  const headers = { 'content-security-policy': "default-src 'none'; sandbox", 'x-content-type-options': 'nosniff' };
+  const { glue } = await ready();
+  const headers = {
+    'content-type': glue.media_type(kept.bytes),
+    'content-security-policy': "default-src 'none'; sandbox",
+    'x-content-type-options': 'nosniff',
+  };
   return new Response(kept.bytes, { headers });
 };
 self.addEventListener('fetch', (event) => {
@@ -287,6 +295,7 @@ self.addEventListener('fetch', (event) => {
   const hash = /^\/attachment\/([0-9a-f]{64})$/.exec(url.pathname)?.[1];
   if (hash && request.method === 'GET') event.respondWith(content(request, hash));
   else if (NOT_OURS.test(url.pathname)) return;
+  else if (SERVER_ONLY.test(url.pathname)) event.respondWith(serverOnly(request));
   else if (request.mode === 'navigate') event.respondWith(navigate(event));
   else if (request.method === 'GET') event.respondWith(other(request, url));
 });

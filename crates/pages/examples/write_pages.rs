@@ -52,6 +52,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     let last = known.reading_origins().last().ok_or("no reading")?.entry;
     addresses.push(format!("{unit}/readings/{last}"));
     addresses.push(format!("/entries/{last}"));
+    for figure in [
+        format!("relative-flow/{last}"),
+        "due/carbon".to_owned(),
+        "cause/membrane".to_owned(),
+        "expected/concentrate-flow".to_owned(),
+        "keep-below/calcite".to_owned(),
+    ] {
+        addresses.push(format!("{unit}/how/{figure}"));
+    }
     for id in state.unit_ids() {
         addresses.push(format!("/units/{id}"));
         addresses.push(format!("/units/{id}/history.svg"));

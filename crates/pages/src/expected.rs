@@ -17,6 +17,8 @@ pub(crate) struct Expected {
     pub(crate) temperature_c: f64,
     /// Pressure before the first stage, kPa.
     pub(crate) inlet_kpa: f64,
+    /// The conditions that the model was given, and how worn it was told the unit is.
+    pub(crate) conditions: Conditions,
     /// What the model says.
     pub(crate) prediction: Prediction,
 }
@@ -64,6 +66,7 @@ pub(crate) fn of(history: &History<'_>, evaluation: &Evaluation) -> Option<Expec
         reading_at: reading.at,
         temperature_c,
         inlet_kpa,
+        conditions,
         prediction,
     })
 }

@@ -9,6 +9,12 @@
 //! 1. A function in a module of `show`, `fn(&Ask, &[String]) -> Response`: it looks at `ask.state`, takes evaluations from
 //!    `ask.memo`, and ends with `Page::new(title, section, body).answer(ask)`. The body is `maud`; every word in it comes
 //!    from `ask.say.say("key")` or `ask.say.with("key", ...)`, every value from `ask.measures.show(kind, value)`.
+//!    A value that was computed goes through `frame::figure::figure(unit, name, of, text)`, which opens it to how it was
+//!    computed; one that was read, typed or described through `said`, or stands in an element of class `said`; in a sentence
+//!    both are put by `ask.say.rich("key", vec![("name", markup.into())])`. A new kind of figure is a constant `Equation`
+//!    and a function that gives its `Account`s, both beside the function that computes it, a name in `show/how/find.rs`, and
+//!    its words in the message files (`how-NAME`, `how-NAME-words`, `symbol-NAME`). `tests/it/figures.rs` finds a number
+//!    with a unit that opens to nothing.
 //! 2. A line for its address in `frame/router.rs`.
 //! 3. The keys in `messages/en.ftl` and `messages/de.ftl`; a test finds what is missing, unused, or written into a template.
 //! 4. Where it writes: `form::hidden_id` in the form, `ask.entry(which, happened_at, &payload)` for each entry, and
@@ -37,8 +43,28 @@ pub use memo::{Digest, Memo};
 pub use not_kept::{NotKept, not_kept};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
+pub use show::settings::NotRestored;
 
 use ledger::State;
+
+/// The page that says why a backup did not take the ledger's place, in answer to the form that sent it.
+///
+/// The shell calls it for the one request that it answers itself; the ledger is as it was.
+pub fn not_restored(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+    why: NotRestored,
+) -> Response {
+    // The body is a whole ledger: it is not looked at as a form.
+    let asked = Request {
+        body: &[],
+        ..*request
+    };
+    let ask = frame::ask::Ask::new(state, memo, &asked, circumstances);
+    frame::layout::finish(show::settings::not_restored(&ask, why))
+}
 
 /// Answers a request.
 ///

@@ -6,13 +6,14 @@ use std::time::Duration;
 
 use axum::body::{Body, to_bytes};
 use axum::extract::State as Shared;
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, Request, Response, StatusCode, header};
 use jiff::Timestamp;
 use pages::{Circumstances, ContentKind, LARGEST_CONTENT, NotKept, Place, not_kept};
 
 use crate::identity::{self, DEVICE, Identity, PERSON};
 use crate::kept::Kept;
-use crate::{Error, attachment, embedded, guard, random, sync};
+use crate::{Error, attachment, download, embedded, guard, random, restore, sync};
 
 /// The largest body: a content, and the form around it.
 const LARGEST_BODY: usize = LARGEST_CONTENT + 1_000_000;
@@ -34,12 +35,16 @@ pub(crate) struct Asked {
 impl Asked {
     /// Whether it only reads what is in memory.
     fn is_page(&self) -> bool {
-        self.method != Method::POST && !self.path.starts_with("/attachment")
+        let reads_the_disk = ["/attachment", "/backup", "/export/"];
+        self.method != Method::POST && !reads_the_disk.iter().any(|path| self.path.starts_with(path))
     }
 }
 
 /// Answers a request, whatever it is.
 pub(crate) async fn answer(Shared(kept): Shared<Arc<Kept>>, request: Request<Body>) -> Response<Body> {
+    if request.method() == Method::POST && request.uri().path() == restore::PATH {
+        return restore::answer(kept, request).await;
+    }
     let asked = match received(request).await {
         Ok(asked) => asked,
         Err(status) => return plain(status),
@@ -67,7 +72,7 @@ pub(crate) async fn answer(Shared(kept): Shared<Arc<Kept>>, request: Request<Bod
 }
 
 /// What kind of failure it was; its own words name files.
-fn kind(error: &Error) -> &'static str {
+pub(crate) fn kind(error: &Error) -> &'static str {
     match error {
         Error::Store(store::Error::Full { .. }) => "storage full",
         Error::Store(store::Error::Busy { .. }) => "ledger busy",
@@ -78,18 +83,34 @@ fn kind(error: &Error) -> &'static str {
     }
 }
 
-async fn received(request: Request<Body>) -> Result<Asked, StatusCode> {
-    let (head, body) = request.into_parts();
+/// A request whose body has not come yet, looked at: whether it may ask this at all, and who asks.
+pub(crate) fn begun(head: Parts) -> Result<Asked, StatusCode> {
     let own_origin = guard::own_origin(&head.headers)?;
     if !matches!(head.method, Method::GET | Method::HEAD | Method::POST) {
         return Err(StatusCode::METHOD_NOT_ALLOWED);
     }
     guard::may_change(&head.method, &head.headers, &own_origin)?;
     let identity = Identity::of(&head.headers).map_err(|_| StatusCode::INTERNAL_SERVER_ERROR)?;
+    Ok(Asked {
+        method: head.method,
+        path: head.uri.path().to_owned(),
+        query: head.uri.query().unwrap_or_default().to_owned(),
+        headers: head.headers,
+        body: Vec::new(),
+        own_origin,
+        identity,
+    })
+}
 
-    let declared = head.headers.get(header::CONTENT_LENGTH);
-    let declared = declared.and_then(|length| length.to_str().ok()?.parse::<u64>().ok());
-    if declared.is_some_and(|length| length > LARGEST_BODY as u64) {
+/// How long a request says that its body is.
+pub(crate) fn declared(headers: &HeaderMap) -> Option<u64> {
+    headers.get(header::CONTENT_LENGTH)?.to_str().ok()?.parse().ok()
+}
+
+async fn received(request: Request<Body>) -> Result<Asked, StatusCode> {
+    let (head, body) = request.into_parts();
+    let asked = begun(head)?;
+    if declared(&asked.headers).is_some_and(|length| length > LARGEST_BODY as u64) {
         return Err(StatusCode::PAYLOAD_TOO_LARGE);
     }
     let body = tokio::time::timeout(ARRIVAL, to_bytes(body, LARGEST_BODY))
@@ -97,13 +118,8 @@ async fn received(request: Request<Body>) -> Result<Asked, StatusCode> {
         .map_err(|_| StatusCode::REQUEST_TIMEOUT)?
         .map_err(|_| StatusCode::PAYLOAD_TOO_LARGE)?;
     Ok(Asked {
-        method: head.method,
-        path: head.uri.path().to_owned(),
-        query: head.uri.query().unwrap_or_default().to_owned(),
-        headers: head.headers,
         body: body.into(),
-        own_origin,
-        identity,
+        ..asked
     })
 }
 
@@ -118,37 +134,51 @@ fn answered(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
     if let Some(rest) = asked.path.strip_prefix("/attachment") {
         return attachment::answer(kept, asked, rest.trim_start_matches('/'));
     }
+    if let Some(answer) = download::answer(kept, asked) {
+        return answer;
+    }
     page(kept, asked)
 }
 
+impl Asked {
+    /// As the pages take it.
+    pub(crate) fn request(&self) -> pages::Request<'_> {
+        let header = |name| {
+            self.headers
+                .get(name)
+                .and_then(|value: &HeaderValue| value.to_str().ok())
+        };
+        pages::Request {
+            method: if self.method == Method::POST {
+                pages::Method::Post
+            } else {
+                pages::Method::Get
+            },
+            path: &self.path,
+            query: &self.query,
+            content_type: header(header::CONTENT_TYPE).unwrap_or_default(),
+            body: &self.body,
+            origin: header(header::ORIGIN),
+            own_origin: &self.own_origin,
+            accept_language: header(header::ACCEPT_LANGUAGE).unwrap_or_default(),
+        }
+    }
+
+    /// Who asks, when and where.
+    pub(crate) fn circumstances(&self) -> Result<Circumstances<'_>, Error> {
+        Ok(Circumstances {
+            now: Timestamp::now(),
+            person: &self.identity.person,
+            device: &self.identity.device,
+            random: random::bytes()?,
+            place: Place::Server,
+        })
+    }
+}
+
 fn page(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
-    let header = |name| {
-        asked
-            .headers
-            .get(name)
-            .and_then(|value: &HeaderValue| value.to_str().ok())
-    };
-    let request = pages::Request {
-        method: if asked.method == Method::POST {
-            pages::Method::Post
-        } else {
-            pages::Method::Get
-        },
-        path: &asked.path,
-        query: &asked.query,
-        content_type: header(header::CONTENT_TYPE).unwrap_or_default(),
-        body: &asked.body,
-        origin: header(header::ORIGIN),
-        own_origin: &asked.own_origin,
-        accept_language: header(header::ACCEPT_LANGUAGE).unwrap_or_default(),
-    };
-    let circumstances = Circumstances {
-        now: Timestamp::now(),
-        person: &asked.identity.person,
-        device: &asked.identity.device,
-        random: random::bytes()?,
-        place: Place::Server,
-    };
+    let request = asked.request();
+    let circumstances = asked.circumstances()?;
     if request.method == pages::Method::Get {
         let look = kept.look()?;
         let response = pages::respond(look.state(), kept.memo(), &request, &circumstances);
@@ -179,7 +209,7 @@ fn page(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
 }
 
 /// A response of the pages as HTTP sends it.
-fn sent(response: pages::Response, identity: &Identity) -> Response<Body> {
+pub(crate) fn sent(response: pages::Response, identity: &Identity) -> Response<Body> {
     let mut sent = Response::new(Body::from(response.body));
     *sent.status_mut() = StatusCode::from_u16(response.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
     let headers = sent.headers_mut();

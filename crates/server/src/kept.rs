@@ -1,5 +1,6 @@
 //! The state in memory, and the store that it is caught up from.
 
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, Instant};
@@ -7,7 +8,7 @@ use std::time::{Duration, Instant};
 use jiff::Timestamp;
 use ledger::{ContentHash, Entry, EventId, State};
 use pages::{Memo, Response};
-use store::{Cursor, SqliteStore, Store, catch_up};
+use store::{Cursor, Options, SqliteStore, Store, catch_up};
 
 /// How old the look may be that a page is answered from: another program may write to the ledger too.
 const LOOK_AGAIN: Duration = Duration::from_millis(500);
@@ -19,10 +20,11 @@ const ANSWER_AT_ONCE: usize = 10_000;
 #[derive(Debug)]
 pub(crate) struct Kept {
     /// Locked before `read` where both are.
-    store: Mutex<SqliteStore>,
+    /// None only after a restore whose ledger could not be opened again.
+    store: Mutex<Option<SqliteStore>>,
+    path: PathBuf,
     read: RwLock<Read>,
     looked_at: Mutex<Instant>,
-    identity: EventId,
     memo: Memo,
     /// Grows with each change of the state.
     changes: AtomicU64,
@@ -33,6 +35,7 @@ pub(crate) struct Kept {
 struct Read {
     state: State,
     cursor: Cursor,
+    identity: EventId,
 }
 
 /// The state, for as long as a request is answered.
@@ -47,7 +50,7 @@ impl Look<'_> {
 /// The store, while nobody else writes.
 pub(crate) struct Writing<'a> {
     kept: &'a Kept,
-    store: MutexGuard<'a, SqliteStore>,
+    store: MutexGuard<'a, Option<SqliteStore>>,
 }
 
 impl Kept {
@@ -55,9 +58,13 @@ impl Kept {
     pub(crate) fn load(store: SqliteStore) -> Result<Self, store::Error> {
         let (state, cursor) = store::load(&store)?;
         Ok(Self {
-            identity: store.identity()?,
-            store: Mutex::new(store),
-            read: RwLock::new(Read { state, cursor }),
+            path: store.path().to_owned(),
+            read: RwLock::new(Read {
+                state,
+                cursor,
+                identity: store.identity()?,
+            }),
+            store: Mutex::new(Some(store)),
             looked_at: Mutex::new(Instant::now()),
             memo: Memo::default(),
             changes: AtomicU64::new(1),
@@ -112,21 +119,70 @@ impl Kept {
     /// The content of this hash.
     pub(crate) fn content(&self, hash: ContentHash) -> Result<Option<Vec<u8>>, store::Error> {
         let store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
-        store.attachment(hash)
+        self.opened(store.as_ref())?.attachment(hash)
+    }
+
+    /// The ledger's file.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    fn opened<'a>(&self, store: Option<&'a SqliteStore>) -> Result<&'a SqliteStore, store::Error> {
+        store.ok_or_else(|| store::Error::Missing {
+            path: self.path.clone(),
+        })
+    }
+
+    /// Puts a backup in the ledger's place, and says how many entries it has. Whatever is asked meanwhile waits, and is
+    /// answered from the one ledger or the other.
+    ///
+    /// # Errors
+    /// As [`store::restore`]: then the ledger is as it was, and goes on being served.
+    pub(crate) fn restore(&self, backup: &Path, identity: EventId) -> Result<u64, store::Error> {
+        let mut store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
+        // A file that is open cannot be put in another's place: what was written last would stand beside it.
+        *store = None;
+        let restored = store::restore(backup, &self.path, identity, Options::default());
+        // Also where nothing was restored: the ledger that was there is opened again.
+        let opened = SqliteStore::open(&self.path, Options::default())?;
+        if restored.is_ok() {
+            let (state, cursor) = store::load(&opened)?;
+            let identity = opened.identity()?;
+            let mut read = self.read.write().unwrap_or_else(PoisonError::into_inner);
+            *read = Read {
+                state,
+                cursor,
+                identity,
+            };
+            self.changes.fetch_add(1, Ordering::Relaxed);
+        }
+        *store = Some(opened);
+        Ok(restored?.entries)
     }
 }
 
 impl Writing<'_> {
+    fn opened(&self) -> Result<&SqliteStore, store::Error> {
+        self.kept.opened(self.store.as_ref())
+    }
+
+    fn opened_mut(&mut self) -> Result<&mut SqliteStore, store::Error> {
+        let path = &self.kept.path;
+        self.store
+            .as_mut()
+            .ok_or_else(|| store::Error::Missing { path: path.clone() })
+    }
+
     fn catch_up(&self) -> Result<(), store::Error> {
         let end = {
             let read = self.kept.read.read().unwrap_or_else(PoisonError::into_inner);
             // Mostly nothing has come: then no reader has to wait.
-            self.store.read(read.cursor, 1, &mut |_| {})? == read.cursor
+            self.opened()?.read(read.cursor, 1, &mut |_| {})? == read.cursor
         };
         if !end {
             let mut read = self.kept.read.write().unwrap_or_else(PoisonError::into_inner);
             let after = read.cursor;
-            read.cursor = catch_up(&*self.store, &mut read.state, after)?;
+            read.cursor = catch_up(self.opened()?, &mut read.state, after)?;
             self.kept.changes.fetch_add(1, Ordering::Relaxed);
         }
         Ok(())
@@ -141,7 +197,7 @@ impl Writing<'_> {
     pub(crate) fn keep(&mut self, response: &mut Response) -> Result<(), store::Error> {
         // Contents first: an entry never names one that is not there.
         for content in std::mem::take(&mut response.attachments) {
-            self.store.attach(&content)?;
+            self.opened_mut()?.attach(&content)?;
         }
         let entries = std::mem::take(&mut response.entries);
         self.append(entries)
@@ -149,7 +205,7 @@ impl Writing<'_> {
 
     /// Keeps a content.
     pub(crate) fn attach(&mut self, content: &[u8]) -> Result<ContentHash, store::Error> {
-        self.store.attach(content)
+        self.opened_mut()?.attach(content)
     }
 
     /// Makes entries durable, and brings them into the state.
@@ -157,20 +213,21 @@ impl Writing<'_> {
         if entries.is_empty() {
             return Ok(());
         }
-        self.store.append(&mut entries.into_iter())?;
+        self.opened_mut()?.append(&mut entries.into_iter())?;
         self.catch_up()
     }
 
     /// Which log this is.
     pub(crate) fn identity(&self) -> EventId {
-        self.kept.identity
+        let read = self.kept.read.read().unwrap_or_else(PoisonError::into_inner);
+        read.identity
     }
 
     /// What came after a cursor, not more than a device takes at once, and where that ends.
     pub(crate) fn since(&self, cursor: u64) -> Result<(Vec<Entry>, u64), store::Error> {
         let mut entries = Vec::new();
         let end = self
-            .store
+            .opened()?
             .read(Cursor(cursor), ANSWER_AT_ONCE, &mut |entry| entries.push(entry))?;
         Ok((entries, end.0))
     }

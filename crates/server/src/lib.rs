@@ -13,12 +13,14 @@
 mod address;
 mod answer;
 mod attachment;
+mod download;
 mod embedded;
 mod error;
 mod guard;
 mod identity;
 mod kept;
 mod random;
+mod restore;
 mod run;
 mod sync;
 

@@ -44,7 +44,9 @@ pub use model::{Model, OsmoticLaw, Segments, Setting};
 pub use parameters::{Input, Parameter, Parameters};
 pub use plan::*;
 pub use point::{ElementPoint, OperatingPoint, log_mean};
-pub use predict::{Conditions, PredictedWaters, Prediction, ResinLoad, predict};
+pub use predict::{
+    Conditions, EQUATIONS, PredictedWaters, Prediction, ResinLoad, Spot, of_prediction, predict,
+};
 pub use sensitivity::{Output, Sensitivities};
 pub use solute::{RelativePermeability, Solute, relative_permeabilities};
 pub use standstill::{HELD_L_M2, Standstill};

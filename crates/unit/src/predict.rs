@@ -1,5 +1,8 @@
 //! The whole answer for a unit on a water: what it makes, of what, and what is to be said about it.
 
+mod account;
+
+pub use account::{EQUATIONS, Spot, of_prediction};
 use water::{Basis, Mineral, Speciation, Water, operations};
 
 use crate::error::PredictError;

@@ -75,7 +75,7 @@ pub use decimals::decimals_apart;
 pub use equilibrium::{Equilibrated, ccpp_mg_l_caco3, equilibrate};
 pub use error::Error;
 pub use indices::{langelier_index, stiff_davis_index};
-pub use mineral::Mineral;
+pub use mineral::{EQUATIONS, Mineral, of_allowed, of_limit, of_saturation};
 pub use operations::Acid;
 pub use osmotic::OsmoticModel;
 pub use permeate::{Permeate, PermeateModel};

@@ -1,5 +1,9 @@
 //! The minerals that may scale a membrane.
 
+mod account;
+
+pub use account::{EQUATIONS, of_allowed, of_limit, of_saturation};
+
 use crate::constituent::Constituent;
 use crate::database::{CO3, F, SO4};
 use crate::speciation::Speciation;

@@ -20,6 +20,10 @@
     reason = "a call inside the loop over columns would cost it its vectors"
 )]
 
+mod account;
+
+pub use account::{EQUATIONS, Quantity, of_reading};
+
 use crate::vector_math::{exp, ln};
 
 /// What one reading says, complete. L/h, C, kPa (gauge), mg/L.

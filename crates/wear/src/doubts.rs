@@ -5,6 +5,7 @@
 //! the unit's habit). One that stands out is tried with every slip of the pen that people make; a slip that
 //! brings all sides back in line is named. Nothing is corrected.
 
+mod account;
 mod neighbours;
 mod slips;
 
@@ -17,6 +18,7 @@ use crate::hydraulics as plumbing;
 use crate::salt::Salt;
 use crate::season::Season;
 use crate::standardise::{History, StandardisedReading};
+pub use account::{EQUATIONS, of_suggestion};
 use neighbours::{Expected, neighbours};
 use slips::{CONDUCTIVITY_SLIPS, SWAPPED, TEN_HIGH, TEN_LOW, slips};
 

@@ -8,7 +8,11 @@
 //! Contributions to the Theory of Games II, 1953): each term's share is its mean contribution over all orders
 //! in which the terms could have changed, so that no order is preferred and the shares add up exactly.
 
+mod account;
+
 use reading::{Field, Reading};
+
+pub use account::{EQUATIONS, of_cause, of_change};
 
 use crate::complete::{Completion, GAUGE_OFFSET_SHARE, THERMOMETER_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;

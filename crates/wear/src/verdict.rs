@@ -1,5 +1,7 @@
 //! The verdict on one unit in plain words: what changed, since when, what it looks like, and what to do next.
 
+mod account;
+
 use jiff::Timestamp;
 use reading::Field;
 use unit::StageKind;
@@ -10,6 +12,8 @@ use crate::lives::{after, days};
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
 
+pub use account::{EQUATIONS, of_standing};
+
 /// A verdict.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
@@ -17,6 +21,19 @@ pub struct Verdict {
     pub sentence: String,
     /// What to know and to do next, most urgent first.
     pub advice: Vec<String>,
+    /// What each of them is about, in their order.
+    pub about: Vec<About>,
+}
+
+/// What a piece of advice is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum About {
+    /// When this part is due.
+    Due(String),
+    /// How loaded this stage is.
+    Load(String),
+    /// Something that is told in words alone.
+    Words,
 }
 
 /// Where the membranes stand against when they were new, from their last readings together.
@@ -32,41 +49,15 @@ pub struct Standing {
 
 /// The membranes' standing: a robust line through the last half year of sound readings, at the last of them.
 pub fn standing(standardisation: &Standardisation) -> Standing {
-    let last = standardisation.last_sound().map(|(_, one)| (one.at, one.life));
-    let Some((now, life)) = last else {
+    let (Some((now, water)), Some((_, salt))) =
+        (series(standardisation, false), series(standardisation, true))
+    else {
         return Standing {
             water: None,
             salt: None,
             since: None,
         };
     };
-    let series = |salt: bool| -> Vec<(f64, f64, f64)> {
-        standardisation
-            .readings
-            .iter()
-            .filter(|one| {
-                one.life == life
-                    && if salt {
-                        one.salt_is_sound()
-                    } else {
-                        one.flow_is_sound()
-                    }
-            })
-            .filter_map(|one| {
-                let estimate = if salt {
-                    one.relative_salt_passage
-                } else {
-                    one.relative_permeate_flow
-                }?;
-                Some((
-                    days(now, one.at),
-                    estimate.value.ln(),
-                    estimate.sd / estimate.value,
-                ))
-            })
-            .collect()
-    };
-    let (water, salt) = (series(false), series(true));
     let onset = onset(&water).or_else(|| onset(&salt));
     let since = onset.map(|d| after(now, d));
     Standing {
@@ -76,14 +67,46 @@ pub fn standing(standardisation: &Standardisation) -> Standing {
     }
 }
 
+/// Days before the last, a logarithm, its standard deviation.
+type Level = (f64, f64, f64);
+
+/// The last sound reading's time, and of all sound ones of these membranes the days before it, with the logarithm of flow
+/// or salt passage against new and its standard deviation.
+fn series(standardisation: &Standardisation, salt: bool) -> Option<(Timestamp, Vec<Level>)> {
+    let (now, life) = standardisation.last_sound().map(|(_, one)| (one.at, one.life))?;
+    let sound = standardisation.readings.iter().filter(|one| {
+        one.life == life
+            && if salt {
+                one.salt_is_sound()
+            } else {
+                one.flow_is_sound()
+            }
+    });
+    let values = sound.filter_map(|one| {
+        let estimate = if salt {
+            one.relative_salt_passage
+        } else {
+            one.relative_permeate_flow
+        }?;
+        Some((
+            days(now, one.at),
+            estimate.value.ln(),
+            estimate.sd / estimate.value,
+        ))
+    });
+    Some((now, values.collect()))
+}
+
+/// Which of a series tell where the membranes stand: those of the last half year, but at least three.
+fn used(series: &[Level]) -> Option<&[Level]> {
+    let recent = series.iter().filter(|(d, _, _)| *d > -183.0).count();
+    // They are in order of time, so that the recent ones are the last.
+    series.get(series.len().saturating_sub(recent.max(3))..)
+}
+
 /// Level at day 0 of a series of (days before, logarithm, its sd).
 fn level(series: &[(f64, f64, f64)]) -> Option<Estimate> {
-    let recent: Vec<(f64, f64, f64)> = series.iter().filter(|(d, _, _)| *d > -183.0).copied().collect();
-    let used = if recent.len() >= 3 {
-        &recent[..]
-    } else {
-        series.get(series.len().saturating_sub(3)..)?
-    };
+    let used = used(series)?;
     let points: Vec<(f64, f64)> = used.iter().map(|(d, ln, _)| (*d, *ln)).collect();
     let ln = match theil_sen(&points) {
         Some(line) if points.len() >= 4 => line.at(0.0),
@@ -165,23 +188,29 @@ pub fn verdict(
         .collect();
     due.sort_by(|a, b| due_median(a).total_cmp(&due_median(b)));
     let groups = groups(history.unit, &due, as_of);
-    sentences.extend(groups.first().map(|(_, sentence)| sentence.clone()));
-    let mut advice = Vec::new();
+    sentences.extend(groups.first().map(|group| group.sentence.clone()));
+    let mut advice: Vec<(String, About)> = Vec::new();
+    let plain = |words: String| (words, About::Words);
     let chlorine = chlorine_since(history);
     if let Some((at, limit)) = chlorine {
-        advice.push(format!(
+        let words = format!(
             "Chlorine has been passing the carbon since {} (over {limit} mg/L): change the carbon first, test after \
              it, and only then put in new membranes, or they are ruined like the old ones.",
             day_words(at, 0.0)
+        );
+        // When that carbon is due opens to what passed it.
+        advice.push((
+            words,
+            last_carbon(history).map_or(About::Words, |stage| About::Due(stage.id.clone())),
         ));
     }
-    advice.extend(pattern(&standing, chlorine.is_some()));
+    advice.extend(pattern(&standing, chlorine.is_some()).map(plain));
     advice.extend(
         groups
             .iter()
             .skip(1)
-            .filter(|(d, _)| *d <= 90.0)
-            .map(|(_, sentence)| sentence.clone()),
+            .filter(|group| group.d <= 90.0)
+            .map(|group| (group.sentence.clone(), About::Due(group.first.clone()))),
     );
     advice.extend(loads(history, standardisation, as_of));
     let doubted = standardisation
@@ -195,24 +224,26 @@ pub fn verdict(
         } else {
             ("readings are", "them")
         };
-        advice.push(format!(
+        advice.push(plain(format!(
             "{doubted} {noun} at odds with the others and left out: look at {them} in the list of doubts."
-        ));
+        )));
     }
     if let Some((_, last)) = standardisation.last_sound() {
         let age = days(last.at, as_of);
         if age > 90.0 {
-            advice.push(format!(
+            advice.push(plain(format!(
                 "The last usable reading is {age:.0} days old: take a new one before deciding anything."
-            ));
+            )));
         }
     }
     if advice.is_empty() {
-        advice.push("Nothing needs doing before the next reading.".to_owned());
+        advice.push(plain("Nothing needs doing before the next reading.".to_owned()));
     }
+    let (advice, about) = advice.into_iter().unzip();
     Verdict {
         sentence: sentences.join(" "),
         advice,
+        about,
     }
 }
 
@@ -220,9 +251,23 @@ fn due_median(part: &PartForecast) -> f64 {
     part.due_in_d.map_or(f64::INFINITY, |due| due.p50)
 }
 
+/// Parts that are due together.
+struct Group {
+    /// Days to the middle of their range.
+    d: f64,
+    /// The first of them.
+    first: String,
+    sentence: String,
+}
+
 /// What is due, soonest first, a sentence each; elements that are due together in one.
-fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f64, String)> {
-    let mut groups: Vec<(f64, String)> = Vec::new();
+fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    let group = |part: &PartForecast, sentence: String| Group {
+        d: due_median(part),
+        first: part.id.clone(),
+        sentence,
+    };
     let mut said: Vec<&PartForecast> = Vec::new();
     for part in due {
         if unit.element(&part.id).is_some() {
@@ -245,15 +290,13 @@ fn groups(unit: &unit::Unit, due: &[&PartForecast], as_of: Timestamp) -> Vec<(f6
                 } else {
                     format!("{together} membranes")
                 };
-                groups.push((
-                    due_median(part),
-                    due_sentence(&words, true, limit, &quantiles, as_of),
-                ));
+                let sentence = due_sentence(&words, true, limit, &quantiles, as_of);
+                groups.push(group(part, sentence));
                 continue;
             }
         }
         said.push(part);
-        groups.push((due_median(part), part.sentence.clone()));
+        groups.push(group(part, part.sentence.clone()));
     }
     groups
 }
@@ -300,17 +343,17 @@ fn membranes(standing: &Standing) -> Option<String> {
     ))
 }
 
+/// The carbon whose outlet `free_chlorine_out` is read at.
+fn last_carbon<'a>(history: &History<'a>) -> Option<&'a unit::Stage> {
+    let mut stages = history.unit.stages.iter().rev();
+    stages.find(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
+}
+
 /// When free chlorine after the carbon went over the stage's limit for good: the first of at least two
 /// readings over it with none under it after.
 fn chlorine_since(history: &History<'_>) -> Option<(Timestamp, f64)> {
-    let limit = history
-        .unit
-        .stages
-        .iter()
-        .rev()
-        .find(|stage| matches!(stage.kind, StageKind::Carbon { .. }))
-        // 0.1 mg/L where no limit is stated: common practice, no source.
-        .map(|stage| stage.limit.free_chlorine_out_mg_l.unwrap_or(0.1))?;
+    // 0.1 mg/L where no limit is stated: common practice, no source.
+    let limit = last_carbon(history).map(|stage| stage.limit.free_chlorine_out_mg_l.unwrap_or(0.1))?;
     let values: Vec<(Timestamp, f64)> = history
         .readings
         .iter()
@@ -357,7 +400,7 @@ fn pattern(standing: &Standing, chlorine: bool) -> Option<String> {
 }
 
 /// What the gauges can and can't tell of the stages' load.
-fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<String> {
+fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timestamp) -> Vec<(String, About)> {
     let mut sentences = Vec::new();
     for stage in history
         .unit
@@ -369,24 +412,30 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
             continue;
         }
         let name = part_words(history.unit, &stage.id);
-        match stage_load(history, standardisation, stage, as_of) {
-            Some(load) if load.drop_kpa - load.clean_kpa < 2.0 * load.sd_kpa => sentences.push(format!(
+        let load = stage_load(history, standardisation, stage, as_of);
+        let sentence = match load {
+            Some(load) if load.drop_kpa - load.clean_kpa < 2.0 * load.sd_kpa => format!(
                 "How loaded the {name} is can't be told from these gauges: its drop reads {:.0} kPa, give or \
                  take {:.0}, clean it takes {:.0}, and {:.0} is the limit.",
                 load.drop_kpa.max(0.0),
                 load.sd_kpa,
                 load.clean_kpa,
                 load.limit_kpa
-            )),
-            Some(load) => sentences.push(format!(
+            ),
+            Some(load) => format!(
                 "The {name} takes {:.0} kPa, give or take {:.0}, of {:.0} allowed; clean it takes {:.0}.",
                 load.drop_kpa, load.sd_kpa, load.limit_kpa, load.clean_kpa
-            )),
-            None => sentences.push(format!(
+            ),
+            None => format!(
                 "How loaded the {name} is can't be told: since it was new there is no reading with a gauge before \
                  it and one after it, and both flows."
-            )),
-        }
+            ),
+        };
+        let about = match load {
+            Some(_) => About::Load(stage.id.clone()),
+            None => About::Words,
+        };
+        sentences.push((sentence, about));
     }
     sentences
 }

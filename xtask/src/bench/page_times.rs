@@ -59,6 +59,7 @@ pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
         format!("/units/{UNIT}/log"),
         format!("/units/{UNIT}/water"),
         format!("/units/{UNIT}/readings/new"),
+        format!("/units/{UNIT}/trouble"),
     ] {
         measures.push(p99(repo, &served.address, &path)?);
     }

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use ledger::{Entry, EventId, Payload, State};
+use ledger::{ContentHash, Entry, EventId, Payload, State};
 
 use super::fields::Fields;
 use super::language::Language;
@@ -89,6 +89,12 @@ impl<'a> Ask<'a> {
     /// The id of the entry that this form, with what is in it, makes: the same when it is sent again, another when
     /// something in it was changed. A form may make several, told apart by `which`.
     pub(crate) fn entry_id(&self, which: &str) -> EventId {
+        let files: Vec<(&str, String)> = self
+            .sent
+            .uploads
+            .iter()
+            .map(|upload| (upload.field.as_str(), ContentHash::of(&upload.bytes).to_string()))
+            .collect();
         let form = self.form_id();
         let at = i64::try_from(form.unix_ms())
             .ok()
@@ -104,7 +110,10 @@ impl<'a> Ask<'a> {
             self.request.path.as_bytes(),
             which.as_bytes(),
         ];
-        EventId::of_content(at, said.into_iter().chain(typed))
+        let files = files
+            .iter()
+            .flat_map(|(field, hash)| [field.as_bytes(), hash.as_bytes()]);
+        EventId::of_content(at, said.into_iter().chain(typed).chain(files))
     }
 
     /// The entry that this form makes.

@@ -84,6 +84,8 @@ impl Fields {
                 .find(|line| line.to_ascii_lowercase().starts_with("content-disposition:"))?;
             let name = parameter(disposition, "name")?;
             match parameter(disposition, "filename") {
+                // A field for a file that none was chosen in (HTML Standard, 4.10.22.4).
+                Some(file) if file.is_empty() && content.is_empty() => {}
                 Some(file) => fields.uploads.push(Upload {
                     field: name,
                     name: file,
@@ -115,6 +117,13 @@ impl Fields {
         self.pairs
             .iter()
             .map(|(name, value)| (name.as_str(), value.trim()))
+    }
+
+    /// Names and values with the space around them, for a text in which it counts.
+    pub(crate) fn iter_whole(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.pairs
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
     }
 
     /// Adds a value beside others of its name.

@@ -94,6 +94,10 @@ pub(crate) enum Entry {
     Fill,
     /// Day and time.
     Time,
+    /// A day.
+    Date,
+    /// A file of the device.
+    File,
     /// Words in several lines.
     Text,
 }
@@ -145,6 +149,13 @@ impl Field<'_> {
                     Entry::Time => {
                         input id=(id) name=(self.name) type="datetime-local" value=(value) aria-describedby=[described] aria-invalid=[invalid] required[self.required];
                     }
+                    Entry::Date => {
+                        input id=(id) name=(self.name) type="date" value=(value) aria-describedby=[described] aria-invalid=[invalid] required[self.required];
+                    }
+                    // What was chosen cannot be put into a form again: a browser does not let a page do that.
+                    Entry::File => {
+                        input id=(id) name=(self.name) type="file" aria-describedby=[described] aria-invalid=[invalid];
+                    }
                     _ => {
                         span.with-unit {
                             input id=(id) name=(self.name) type="text" value=(value) autocomplete="off" spellcheck=[(self.entry != Entry::Line).then_some("false")]
@@ -181,6 +192,18 @@ pub(crate) fn select(
                 @for (value, words) in choices {
                     option value=(value) selected[value == chosen] { (words) }
                 }
+            }
+        }
+    }
+}
+
+/// Something that is so or not: a box to tick.
+pub(crate) fn checkbox(name: &str, label: &str, value: &str, typed: &Fields) -> Markup {
+    html! {
+        p.tick {
+            label {
+                input type="checkbox" name=(name) value=(value) checked[typed.all(name).any(|chosen| chosen == value)];
+                " " (label)
             }
         }
     }

@@ -29,10 +29,11 @@ pub(crate) struct Page<'a> {
 }
 
 /// The main addresses with the keys of their words.
-const MAIN: [(&str, &str); 3] = [
+const MAIN: [(&str, &str); 4] = [
     ("/", "nav-due"),
     ("/sites", "nav-sites"),
     ("/customers", "nav-customers"),
+    ("/settings", "nav-settings"),
 ];
 
 impl Page<'_> {

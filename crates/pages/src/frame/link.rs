@@ -20,6 +20,15 @@ pub(crate) fn below_unit(id: &str, rest: &str) -> String {
     format!("{}/{rest}", unit(id))
 }
 
+/// Where it stands how a figure of a unit was computed: the name of a kind of figure (see `show::how`), and of what.
+pub(crate) fn how(unit: &str, name: &str, of: &str) -> String {
+    if of.is_empty() {
+        path(&["units", unit, "how", name])
+    } else {
+        path(&["units", unit, "how", name, of])
+    }
+}
+
 /// The address of an entry.
 pub(crate) fn entry(id: ledger::EventId) -> String {
     format!("/entries/{id}")

@@ -15,7 +15,7 @@ pub(crate) struct Measures {
 }
 
 /// The kinds of which a person may have a unit of their own, with their names in the ledger.
-const KINDS: [(Kind, &str); 6] = [
+pub(crate) const KINDS: [(Kind, &str); 6] = [
     (Kind::Flow, "flow"),
     (Kind::Volume, "volume"),
     (Kind::Pressure, "pressure"),
@@ -81,7 +81,9 @@ impl Measures {
     pub(crate) fn show(&self, kind: Kind, base: f64) -> String {
         let text = format_rounded(kind, base, self.unit(kind), 3);
         let text = match kind {
-            Kind::Temperature => text.replace(" C", " \u{b0}C").replace(" F", " \u{b0}F"),
+            Kind::Temperature | Kind::TemperatureDifference => {
+                text.replace(" C", " \u{b0}C").replace(" F", " \u{b0}F")
+            }
             _ => text.replace("uS/cm", "\u{b5}S/cm"),
         };
         self.language.number(&text).replacen(' ', "\u{a0}", 1)

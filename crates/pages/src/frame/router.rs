@@ -2,7 +2,10 @@
 
 use super::ask::Ask;
 use super::{assets, layout};
-use crate::show::{corrections, customers, due, events, log, notes, readings, sites, unit, water, who};
+use crate::show::{
+    corrections, customers, due, events, how, import, log, notes, plan, readings, settings, sites, trouble,
+    unit, water, who,
+};
 use crate::{Method, Response};
 
 /// Answers a request to an address; the segments that stand for `*` come with it, decoded.
@@ -13,9 +16,21 @@ struct Route(&'static str, Option<Answer>, Option<Answer>);
 
 const ROUTES: &[Route] = &[
     Route("/", Some(due::show), None),
+    Route("/settings", Some(settings::show), Some(settings::write)),
+    // The server answers these itself; only a worker asks for them here.
+    Route("/backup", Some(settings::needs_network), None),
+    Route("/restore", None, Some(settings::needs_network)),
+    Route("/export/*", Some(settings::needs_network), None),
     Route("/who", Some(who::show), Some(who::say)),
+    // Before the address of a unit: no unit has this id.
+    Route("/units/new", Some(plan::ask), Some(plan::write)),
     Route("/units/*", Some(unit::show), None),
+    Route("/units/*/import", Some(import::ask), Some(import::write)),
+    Route("/units/*/limits", Some(plan::limits), Some(plan::set_limits)),
+    Route("/units/*/plan", Some(plan::alter), Some(plan::rewrite)),
     Route("/units/*/history.svg", Some(unit::picture), None),
+    Route("/units/*/how/*", Some(how::show), None),
+    Route("/units/*/how/*/*", Some(how::show), None),
     Route("/units/*/log", Some(log::show), None),
     Route("/units/*/water", Some(water::show), Some(water::write)),
     Route("/units/*/saturation.svg", Some(water::picture), None),
@@ -25,6 +40,7 @@ const ROUTES: &[Route] = &[
         Some(readings::write),
     ),
     Route("/units/*/readings/*", Some(readings::saved), None),
+    Route("/units/*/trouble", Some(trouble::show), Some(trouble::write)),
     Route("/units/*/events/new", Some(events::ask), Some(events::write)),
     Route("/units/*/notes/new", Some(notes::ask), Some(notes::write)),
     Route("/entries/*", Some(corrections::show), Some(corrections::write)),
@@ -50,6 +66,13 @@ fn fit(pattern: &str, path: &str) -> Option<Vec<String>> {
             _ => return None,
         }
     }
+}
+
+/// Whether there is a page to read at this path.
+pub(crate) fn reads(path: &str) -> bool {
+    ROUTES
+        .iter()
+        .any(|Route(pattern, read, _)| read.is_some() && fit(pattern, path).is_some())
 }
 
 /// Answers a request.

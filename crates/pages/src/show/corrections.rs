@@ -10,7 +10,7 @@ use ledger::{Entry, EventId, Kind, Payload, Subject};
 use maud::{Markup, html};
 use unit::Unit;
 
-use super::{events, log, notes, reading_form};
+use super::{events, log, notes, photographs, reading_form};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -61,7 +61,13 @@ impl Found<'_> {
         let kind = self.one.entry.payload.kind();
         matches!(
             kind,
-            Kind::Reading | Kind::Event | Kind::Note | Kind::Water | Kind::SetAside | Kind::Visit
+            Kind::Reading
+                | Kind::Event
+                | Kind::Note
+                | Kind::Water
+                | Kind::SetAside
+                | Kind::Visit
+                | Kind::Attachment
         )
     }
 }
@@ -118,12 +124,16 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
     };
     let body = html! {
         h1 { (title) }
-        p.verdict { (ask.moment(found.one.happened_at, &zone)) ": " (log::what(ask, &found.one)) }
+        p.verdict.said { (ask.moment(found.one.happened_at, &zone)) ": " (log::what(ask, &found.one)) }
         h2 { (say.say("entry-trail")) }
-        ol {
+        ol.said {
             li { (log::what(ask, &as_first)) br; (written(ask, entry, &zone)) }
             @for correction in ask.state.corrections_of(found.id) { li { (correction_line(ask, correction)) br; (written(ask, correction, &zone)) } }
         }
+        (photos(ask, found, faults))
+        @if matches!(found.said, Some(Payload::Unit(_))) { @if let Some(unit) = found.unit {
+            p { a.button href=(link::below_unit(&unit.id, "plan")) { (say.say("to-plan")) } }
+        } }
         @if let Some(written) = raw(found.said.as_ref()) {
             h2 { (say.say("entry-as-written")) }
             dl.said { @for (name, text) in written { dt { (reading_form::label(ask, &spots, name)) } dd { (text) } } }
@@ -131,6 +141,7 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
         @if let Some(fields) = fields(ask, found, typed, faults) {
             h2 { (say.say("entry-correct")) }
             (faults.summary(ask, |name| match found.said {
+                _ if name == photographs::FIELD => say.say("photo"),
                 Some(Payload::Reading(_) | Payload::SetAside(_)) => reading_form::label(ask, &spots, name),
                 _ => events::label(ask, name),
             }))
@@ -163,6 +174,50 @@ fn page(ask: &Ask<'_>, found: &Found<'_>, typed: &Fields, faults: &Faults) -> Re
         ..Page::new(&title, "", body)
     }
     .answer(ask)
+}
+
+/// The photographs of an entry, and the form that adds one.
+fn photos(ask: &Ask<'_>, found: &Found<'_>, faults: &Faults) -> Markup {
+    let known = found.unit.and_then(|unit| ask.state.unit(&unit.id));
+    let own = match &found.said {
+        Some(Payload::Attachment(paper)) => vec![paper],
+        _ => known.map_or_else(Vec::new, |known| photographs::of_entry(known, found.id)),
+    };
+    html! {
+        @if !own.is_empty() || can_hold(found) { h2 { (ask.say.say("photos")) } }
+        @for paper in own { p { (photographs::show(ask, paper)) } }
+        @if can_hold(found) {
+            form method="post" action=(link::entry(found.id)) enctype="multipart/form-data" {
+                (form::hidden_id(ask))
+                input type="hidden" name="do" value="photo";
+                (photographs::field(ask, faults))
+                p { button { (ask.say.say("photo-add")) } }
+            }
+        }
+    }
+}
+
+/// Whether a photograph can belong to it.
+fn can_hold(found: &Found<'_>) -> bool {
+    let is_such = matches!(
+        found.said,
+        Some(Payload::Reading(_) | Payload::Event(_) | Payload::Note(_) | Payload::Visit(_))
+    );
+    is_such && found.unit.is_some() && found.one.payload.is_some()
+}
+
+/// Writes down that photographs belong to an entry.
+fn add_photos(ask: &Ask<'_>, found: &Found<'_>, unit: &Unit) -> Response {
+    let mut faults = Faults::default();
+    let photos = photographs::read(ask, &Subject::unit(&unit.id), &mut faults);
+    if photos.is_empty() && faults.is_empty() {
+        faults.add(photographs::FIELD, ask.say.say("wrong-empty"));
+    }
+    if !faults.is_empty() {
+        return page(ask, found, &filled(ask, found), &faults);
+    }
+    let (id, at) = (found.id, found.one.happened_at);
+    photographs::keep(ask, Vec::new(), photos, Some(id), at, &link::entry(id))
 }
 
 /// What was typed into a reading, by field.
@@ -245,6 +300,9 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     let Some(found) = find(ask, held) else {
         return layout::not_found(ask);
     };
+    if let ("photo", Some(unit), true) = (ask.sent.get("do"), found.unit, can_hold(&found)) {
+        return add_photos(ask, &found, unit);
+    }
     let mut faults = Faults::default();
     let replacement = match ask.sent.get("do") {
         "take-back" if found.can_go() => None,

@@ -92,7 +92,10 @@ fn page(ask: &Ask<'_>, id: Option<&str>, typed: &Fields, faults: &Faults) -> Res
             @for text in [&customer.phone, &customer.email, &customer.address] { @if !text.is_empty() { p { (text) } } }
             h2 { (say.say("nav-sites")) }
             ul { @for (site, name) in sites { li { a href=(link::path(&["sites", site])) { (name) } } } }
-            p { a href={ "/sites/new?customer=" (link::encoded(id)) } { (say.say("site-new")) } }
+            ul.doing {
+                li { a.button href={ "/sites/new?customer=" (link::encoded(id)) } { (say.say("site-new")) } }
+                li { a.button href={ "/units/new?customer=" (link::encoded(id)) } { (say.say("to-unit-new")) } }
+            }
             h2 { (say.say("describe-anew")) }
         }
         (faults.summary(ask, |name| label(ask, name)))

@@ -6,9 +6,11 @@ use reading::{Field, Reading};
 use unit::{Arrangement, Shutoff, StageKind, TankKind, Unit};
 use wear::forecast::{HORIZON_D, PartForecast};
 
+use super::how::Named;
 use super::words;
 use crate::expected::Expected;
 use crate::frame::ask::Ask;
+use crate::frame::figure::{figure, said};
 
 /// What is drawn.
 pub(crate) struct Drawing<'a> {
@@ -30,11 +32,11 @@ impl Drawing<'_> {
                 li { div.part.open {
                     h3 { (say.say("drawing-feed")) }
                     @if let Some(expected) = self.expected {
-                        p { (self.values(&[
-                            (Kind::Temperature, Some(expected.temperature_c)),
-                            (Kind::Pressure, Some(expected.inlet_kpa)),
-                            (Kind::Flow, Some(expected.prediction.point.feed_flow_l_h)),
-                        ])) }
+                        p {
+                            (self.said(Kind::Temperature, expected.temperature_c)) " \u{b7} "
+                            (self.said(Kind::Pressure, expected.inlet_kpa)) " \u{b7} "
+                            (self.expected("feed-flow", Kind::Flow, expected.prediction.point.feed_flow_l_h))
+                        }
                     }
                     @if self.unit.inlet_valve { p.small { (say.say("drawing-valve")) } }
                 } }
@@ -42,7 +44,7 @@ impl Drawing<'_> {
                     li { div.part {
                         h3 { (words::part(self.ask, self.unit, &stage.id)) }
                         @if let StageKind::Pump { shutoff_kpa, .. } = stage.kind {
-                            p.small { (say.with("drawing-pump", &[("pressure", self.ask.measures.show(Kind::Pressure, shutoff_kpa).into())])) }
+                            p.small { (say.rich("drawing-pump", vec![("pressure", self.said(Kind::Pressure, shutoff_kpa).into())])) }
                         }
                         (self.life(&stage.id))
                         (self.after_stage(&stage.id))
@@ -54,15 +56,15 @@ impl Drawing<'_> {
                         p.small { (say.say(match self.unit.membranes.arrangement { Arrangement::Series => "drawing-series", Arrangement::Parallel => "drawing-parallel" })) }
                     }
                     @if let Some(expected) = self.expected {
-                        p { (say.say("drawing-at-membranes")) " " (self.read_or(Field::MembranePressure, Kind::Pressure, expected.prediction.point.membrane_pressure_kpa)) }
+                        p { (say.say("drawing-at-membranes")) " " (self.read_or("membrane-pressure", Field::MembranePressure, Kind::Pressure, expected.prediction.point.membrane_pressure_kpa)) }
                     }
                     @for element in &self.unit.membranes.elements {
                         h3 { (words::part(self.ask, self.unit, &element.id)) " " span.faint { (element.size.code()) } }
                         (self.life(&element.id))
                         @if let Some(point) = self.element(&element.id) {
-                            p.small { (say.with("drawing-element", &[
-                                ("flow", self.ask.measures.show(Kind::Flow, point.permeate_flow_l_h).into()),
-                                ("salt", self.ask.measures.show(Kind::Concentration, point.permeate_tds_mg_l).into()),
+                            p.small { (say.rich("drawing-element", vec![
+                                ("flow", self.expected(&format!("element-flow.{}", element.id), Kind::Flow, point.permeate_flow_l_h).into()),
+                                ("salt", self.expected(&format!("element-salt.{}", element.id), Kind::Concentration, point.permeate_tds_mg_l).into()),
                             ])) }
                         }
                     }
@@ -83,8 +85,8 @@ impl Drawing<'_> {
                 li { div.part.open {
                     h3 { (say.say("drawing-permeate")) }
                     @if let Some(expected) = self.expected {
-                        p { (self.read_or(Field::PermeateFlow, Kind::Flow, expected.prediction.point.permeate_flow_l_h)) }
-                        p { (self.read_or(Field::PermeateConductivity, Kind::Conductivity, expected.prediction.permeate_conductivity_us_cm)) }
+                        p { (self.read_or("permeate-flow", Field::PermeateFlow, Kind::Flow, expected.prediction.point.permeate_flow_l_h)) }
+                        p { (self.read_or("permeate-conductivity", Field::PermeateConductivity, Kind::Conductivity, expected.prediction.permeate_conductivity_us_cm)) }
                     }
                     @if permeate.check_valve { p.small { (say.say("drawing-check-valve")) } }
                 } }
@@ -95,7 +97,7 @@ impl Drawing<'_> {
                     @match permeate.tank {
                         Some(tank) => {
                             h3 { (say.say(match tank.kind { TankKind::Open => "drawing-tank-open", TankKind::Pressurised { .. } => "drawing-tank-pressurised" })) }
-                            @if let Some(litres) = tank.volume_l { p { (self.ask.measures.show(Kind::Volume, litres)) } }
+                            @if let Some(litres) = tank.volume_l { p { (self.said(Kind::Volume, litres)) } }
                         }
                         None => { h3 { (say.say("drawing-no-tank")) } }
                     }
@@ -113,16 +115,17 @@ impl Drawing<'_> {
                     h3 { (say.say("part-restrictor")) }
                     @if let Some(expected) = self.expected {
                         @let point = &expected.prediction.point;
-                        p { (self.read_or(Field::ConcentratePressure, Kind::Pressure, point.concentrate_pressure_kpa)) }
-                        p { (self.read_or(Field::ConcentrateFlow, Kind::Flow, point.concentrate_flow_l_h)) }
+                        p { (self.read_or("concentrate-pressure", Field::ConcentratePressure, Kind::Pressure, point.concentrate_pressure_kpa)) }
+                        p { (self.read_or("concentrate-flow", Field::ConcentrateFlow, Kind::Flow, point.concentrate_flow_l_h)) }
                     }
                     @if self.unit.concentrate.flush_valve { p.small { (say.say("drawing-flush-valve")) } }
                 } }
                 li { div.part.open {
                     h3 { (say.say("drawing-drain")) }
                     @if let Some(expected) = self.expected {
-                        p { (self.ask.measures.show(Kind::Concentration, expected.prediction.point.concentrate_tds_mg_l)) }
-                        p.small { (say.with("drawing-recovery", &[("percent", say.percent(expected.prediction.point.recovery).into())])) }
+                        @let point = &expected.prediction.point;
+                        p { (self.expected("concentrate-salt", Kind::Concentration, point.concentrate_tds_mg_l)) }
+                        p.small { (say.rich("drawing-recovery", vec![("percent", self.figure("recovery", say.percent(point.recovery)).into())])) }
                     }
                 } }
             }
@@ -145,11 +148,12 @@ impl Drawing<'_> {
         let read = self
             .reading
             .and_then(|reading| reading.pressure_after_kpa.get(id).copied());
-        html! { @if let Some(kpa) = after { p { (self.ask.say.say("drawing-after")) " " (self.both(Kind::Pressure, kpa, read)) } } }
+        html! { @if let Some(kpa) = after { p { (self.ask.say.say("drawing-after")) " " (self.both(&format!("after.{id}"), Kind::Pressure, kpa, read)) } } }
     }
 
-    fn read_or(&self, field: Field, kind: Kind, expected: f64) -> Markup {
+    fn read_or(&self, spot: &str, field: Field, kind: Kind, expected: f64) -> Markup {
         self.both(
+            spot,
             kind,
             expected,
             self.reading.and_then(|reading| reading.get(field)),
@@ -157,22 +161,30 @@ impl Drawing<'_> {
     }
 
     /// What the model says, and what was read where it was.
-    fn both(&self, kind: Kind, expected: f64, read: Option<f64>) -> Markup {
-        let measures = &self.ask.measures;
-        let expected = measures.show(kind, expected);
-        html! {
-            @match read {
-                Some(read) => { (self.ask.say.with("drawing-both", &[("expected", expected.into()), ("read", measures.show(kind, read).into())])) }
-                None => { (self.ask.say.with("drawing-expected", &[("expected", expected.into())])) }
+    fn both(&self, spot: &str, kind: Kind, expected: f64, read: Option<f64>) -> Markup {
+        let say = self.ask.say;
+        let expected = ("expected", self.expected(spot, kind, expected).into());
+        match read {
+            Some(read) => {
+                let read = ("read", self.said(kind, read).into());
+                say.rich("drawing-both", vec![expected, read])
             }
+            None => say.rich("drawing-expected", vec![expected]),
         }
     }
 
-    fn values(&self, values: &[(Kind, Option<f64>)]) -> String {
-        let shown = values
-            .iter()
-            .filter_map(|(kind, value)| Some(self.ask.measures.show(*kind, (*value)?)));
-        shown.collect::<Vec<_>>().join(" \u{b7} ")
+    /// A value as it was read or described.
+    fn said(&self, kind: Kind, value: f64) -> Markup {
+        said(self.ask.measures.show(kind, value))
+    }
+
+    /// What the model says at a spot.
+    fn expected(&self, spot: &str, kind: Kind, value: f64) -> Markup {
+        self.figure(spot, self.ask.measures.show(kind, value))
+    }
+
+    fn figure(&self, spot: &str, text: String) -> Markup {
+        figure(&self.unit.id, Named::EXPECTED, spot, text)
     }
 
     /// How much of a part's life is used, and when it is due.
@@ -187,15 +199,16 @@ impl Drawing<'_> {
             @if let Some(used) = used {
                 @let words = say.with("life-used", &[("percent", say.percent(used / 100.0).into())]);
                 p {
-                    (words)
+                    (figure(&self.unit.id, Named::USED, id, &words))
                     @if let Some(due) = due {
-                        @if due.p50 <= 0.0 { ", " span.late { (say.say("life-now")) } }
+                        @if due.p50 <= 0.0 { ", " span.late { (figure(&self.unit.id, Named::DUE, id, say.say("life-now"))) } }
                         @else if due.p50 < HORIZON_D {
-                            ", " (say.with("life-until", &[("day", words::day_after(self.ask, self.as_of, due.p50, &casefile::time_zone(self.unit)).into())]))
+                            @let day = words::day_after(self.ask, self.as_of, due.p50, &casefile::time_zone(self.unit));
+                            ", " (figure(&self.unit.id, Named::DUE, id, say.with("life-until", &[("day", day.into())])))
                         }
                     }
                 }
-                meter min="0" max="100" low="80" high="95" optimum="0" value=(format!("{used:.0}")) aria-label=(words) { (words) }
+                meter min="0" max="100" low="80" high="95" optimum="0" value=(format!("{used:.0}")) aria-label=(words) {}
             }
         }
     }

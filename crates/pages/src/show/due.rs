@@ -103,7 +103,10 @@ pub(crate) fn show(ask: &Ask<'_>, _held: &[String]) -> Response {
                 @if rows.len() > NAMED { p { (say.with("due-more", &[("n", (rows.len() - NAMED).into())])) } }
             }
         }
-        @if wanted.is_empty() { (came_in(ask)) }
+        @if wanted.is_empty() {
+            (came_in(ask))
+            ul.doing { li { a.button href="/units/new" { (say.say("to-unit-new")) } } }
+        }
     };
     Page::new(&title, "/", body).answer(ask)
 }
@@ -140,7 +143,7 @@ fn entry(ask: &Ask<'_>, row: &Row<'_>) -> Markup {
             @for one in &due { p { (due_words(ask, row.unit, one, digest)) } }
             @if due.is_empty() {
                 @if let Some(first) = words::due(row.unit, &digest.parts, f64::INFINITY).first() {
-                    p { (words::due_sentence(ask, row.unit, first, digest.as_of)) }
+                    p { (words::due_figure(ask, row.unit, first, digest.as_of)) }
                 } @else { p { (say.say("due-nothing-known")) } }
             }
             @if digest.doubtful > 0 { p.small { (say.with("doubtful", &[("n", digest.doubtful.into())])) } }
@@ -151,7 +154,7 @@ fn entry(ask: &Ask<'_>, row: &Row<'_>) -> Markup {
 }
 
 fn due_words(ask: &Ask<'_>, unit: &Unit, due: &Due<'_>, digest: &Digest) -> Markup {
-    let sentence = words::due_sentence(ask, unit, due, digest.as_of);
+    let sentence = words::due_figure(ask, unit, due, digest.as_of);
     html! { @if due.in_d.p50 <= 0.0 { span.late { (sentence) } } @else { (sentence) } }
 }
 
@@ -191,6 +194,6 @@ fn came_in(ask: &Ask<'_>) -> Markup {
     html! {
         h2 { (ask.say.say("came-in-title")) }
         @if shown.is_empty() { p { (ask.say.say("came-in-nothing")) } }
-        ul.plain { @for one in &shown { li { (log::line(ask, one, &TimeZone::UTC, true)) } } }
+        ul.plain.said { @for one in &shown { li { (log::line(ask, one, &TimeZone::UTC, true)) } } }
     }
 }

@@ -1,14 +1,14 @@
 //! Something was done to a part or to the unit.
 
 use jiff::Timestamp;
-use ledger::Payload;
 use ledger::payload::{PartEvent, read_event};
+use ledger::{Payload, Subject};
 use maud::{Markup, html};
 use reading::EventKind;
 use serde_json::{Map, Value};
 use unit::Unit;
 
-use super::{found, reading_form, words};
+use super::{found, photographs, reading_form, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -35,9 +35,10 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
         h1 { (title) }
         p { (say.say("event-caution")) }
         (faults.summary(ask, |name| label(ask, name)))
-        form method="post" action=(link::below_unit(&unit.id, "events/new")) {
+        form method="post" action=(link::below_unit(&unit.id, "events/new")) enctype="multipart/form-data" {
             (form::hidden_id(ask))
             (fields(ask, unit, typed, faults))
+            (photographs::field(ask, faults))
             p { button.first { (say.say("save")) } }
         }
     };
@@ -56,6 +57,7 @@ pub(crate) fn label(ask: &Ask<'_>, name: &str) -> String {
         "part" => "event-part",
         "note" => "note",
         "reason" => "reason",
+        photographs::FIELD => "photo",
         _ => "when",
     })
 }
@@ -141,9 +143,11 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let mut faults = Faults::default();
     let (at, event) = read(ask, unit, None, &mut faults);
+    let photos = photographs::read(ask, &Subject::unit(&unit.id), &mut faults);
     if !faults.is_empty() {
         return show(ask, unit, &ask.sent, &faults);
     }
     let entry = ask.entry("event", at, &Payload::Event(event));
-    ask.keep(vec![entry], &link::unit(&unit.id))
+    let id = entry.id;
+    photographs::keep(ask, vec![entry], photos, Some(id), at, &link::unit(&unit.id))
 }

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use quantity::Kind;
 use reading::{EventKind, Field};
 
-use super::{found, words};
+use super::{found, photographs, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::Page;
@@ -42,10 +42,10 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         @if !unreadable.is_empty() {
             section.asked {
                 h2 { (say.with("log-unreadable", &[("n", unreadable.len().into())])) }
-                ul { @for one in unreadable.iter().take(ON_A_PAGE) { li { a href=(link::entry(one.origin.entry)) { (ask.day(one.at, &zone)) } ": " (one.faults.join("; ")) } } }
+                ul.said { @for one in unreadable.iter().take(ON_A_PAGE) { li { a href=(link::entry(one.origin.entry)) { (ask.day(one.at, &zone)) } ": " (one.faults.join("; ")) } } }
             }
         }
-        ol.plain { @for one in shown { li { (line(ask, one, &zone, false)) } } }
+        ol.plain.said { @for one in shown { li { (line(ask, one, &zone, false)) } } }
         @if pages > 1 {
             nav aria-label=(say.say("log-pages")) {
                 ul.doing {
@@ -80,6 +80,7 @@ pub(crate) fn line(ask: &Ask<'_>, one: &Effective<'_>, zone: &TimeZone, with_uni
             } }
             ": " (what(ask, one))
         }
+        @if let Some(Ok(Payload::Attachment(paper))) = one.payload.as_ref().map(|payload| payload.decode()) { p { (photographs::show(ask, &paper)) } }
         p.small {
             (say.with("log-by", &[("by", by.into())]))
             @if one.correction.is_some() { ", " (say.say("log-corrected")) }
@@ -157,7 +158,7 @@ fn joined(words: &[&str], note: &str) -> String {
 }
 
 /// The values of a reading that tell most.
-fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
+pub(crate) fn reading(ask: &Ask<'_>, reading: &reading::Reading) -> String {
     let told = [
         (Field::FeedTemperature, Kind::Temperature),
         (Field::InletPressure, Kind::Pressure),

@@ -5,7 +5,7 @@ use ledger::{Payload, Subject};
 use maud::html;
 use unit::Unit;
 
-use super::found;
+use super::{found, photographs};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -25,10 +25,12 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     let title = ask.say.say("to-note");
     let body = html! {
         h1 { (title) }
-        (faults.summary(ask, |_| ask.say.say("note")))
-        form method="post" action=(link::below_unit(&unit.id, "notes/new")) {
+        (faults.summary(ask, |name| ask.say.say(if name == photographs::FIELD { "photo" } else { "note" })))
+        form method="post" action=(link::below_unit(&unit.id, "notes/new")) enctype="multipart/form-data" {
             (form::hidden_id(ask))
-            (field(ask).show(ask, typed, faults))
+            // A photograph may speak for itself.
+            (form::Field { required: false, ..field(ask) }.show(ask, typed, faults))
+            (photographs::field(ask, faults))
             p { button.first { (ask.say.say("save")) } }
         }
     };
@@ -59,14 +61,24 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
         Err(nothing) => return nothing,
     };
     let mut faults = Faults::default();
-    form::required(ask, &mut faults, "note");
+    let of = Subject::unit(&unit.id);
+    let photos = photographs::read(ask, &of, &mut faults);
+    let text = ask.sent.get("note");
+    if !text.is_empty() || photos.is_empty() {
+        form::required(ask, &mut faults, "note");
+    }
     if !faults.is_empty() {
         return show(ask, unit, &ask.sent, &faults);
     }
+    let then = link::below_unit(&unit.id, "log");
+    if text.is_empty() {
+        return photographs::keep(ask, Vec::new(), photos, None, ask.now(), &then);
+    }
     let note = NoteWritten {
-        of: Subject::unit(&unit.id),
-        text: ask.sent.get("note").to_owned(),
+        of,
+        text: text.to_owned(),
     };
     let entry = ask.entry("note", ask.now(), &Payload::Note(note));
-    ask.keep(vec![entry], &link::below_unit(&unit.id, "log"))
+    let id = entry.id;
+    photographs::keep(ask, vec![entry], photos, Some(id), ask.now(), &then)
 }

@@ -14,6 +14,7 @@ use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::measure::kind_of;
+use crate::frame::quantities;
 
 /// Something that can be read.
 pub(crate) struct Spot {
@@ -163,6 +164,26 @@ pub(crate) fn label(ask: &Ask<'_>, spots: &[Spot], name: &str) -> String {
     }
 }
 
+/// The last value of a spot in these readings, newest last, with its day; none where it was not read lately.
+pub(crate) fn last_value(
+    ask: &Ask<'_>,
+    spot: &Spot,
+    readings: &[Reading],
+    zone: &jiff::tz::TimeZone,
+) -> Option<String> {
+    let (at, value) = readings
+        .iter()
+        .rev()
+        .take(20)
+        .find_map(|reading| Some((reading.at, spot.value(reading)?)))?;
+    let value = ask.measures.show(spot.kind, value);
+    let day = ask.day(at, zone);
+    Some(
+        ask.say
+            .with("last-value", &[("value", value.into()), ("day", day.into())]),
+    )
+}
+
 /// The fields. `last` are readings before this one, newest last.
 pub(crate) fn show(
     ask: &Ask<'_>,
@@ -174,18 +195,7 @@ pub(crate) fn show(
 ) -> Markup {
     let say = ask.say;
     let one = |spot: &Spot| {
-        let before = last
-            .iter()
-            .rev()
-            .take(20)
-            .find_map(|reading| Some((reading.at, spot.value(reading)?)));
-        let mut hint = before.map_or_else(String::new, |(at, value)| {
-            let value = ask.measures.show(spot.kind, value);
-            say.with(
-                "last-value",
-                &[("value", value.into()), ("day", ask.day(at, zone).into())],
-            )
-        });
+        let mut hint = last_value(ask, spot, last, zone).unwrap_or_default();
         if spot.kind == Kind::Flow {
             hint = [say.say("fill-hint"), hint].join("\n");
         }
@@ -354,6 +364,20 @@ pub(crate) fn read(
     let reading = match found.settle("", reading) {
         Ok(reading) => reading,
         Err(invalid) => {
+            // What is wrong with a quantity is said in the reader's words; the document's reader has English only.
+            let faulty = |spot: &&Spot| {
+                let path = format!("reading.{}", spot.name);
+                invalid.faults.iter().any(|fault| fault.path == path)
+            };
+            for spot in spots.iter().filter(faulty) {
+                let text = as_written.get(&spot.name).map_or("", String::as_str);
+                if let Some(error) = quantity::parse(spot.kind, text, &quantity::Context::default())
+                    .err()
+                    .filter(|_| !text.is_empty())
+                {
+                    faults.add(&spot.name, quantities::wrong(ask, text, &error));
+                }
+            }
             faults.document(ask, &invalid.faults, |path| {
                 path.strip_prefix("reading.").unwrap_or(path).to_owned()
             });

@@ -3,17 +3,19 @@
 use std::collections::BTreeMap;
 
 use ledger::payload::{ReadingTaken, SettingsChosen};
-use ledger::{EventId, Payload};
+use ledger::{EventId, Payload, Subject};
 use maud::{Markup, html};
 use quantity::{Context, parse};
 use unit::Unit;
 use wear::doubts::Doubt;
 
+use super::how::Named;
 use super::reading_form::{self, Spot};
-use super::{found, verdict, words};
+use super::{found, photographs, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
+use crate::frame::figure::{figure, said};
 use crate::frame::form::{self, Faults};
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
@@ -41,10 +43,11 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     let body = html! {
         h1 { (title) }
         p { (say.say("readings-about")) }
-        (faults.summary(ask, |name| reading_form::label(ask, &spots, name)))
-        form method="post" action=(link::below_unit(&unit.id, "readings/new")) {
+        (faults.summary(ask, |name| label(ask, &spots, name)))
+        form method="post" action=(link::below_unit(&unit.id, "readings/new")) enctype="multipart/form-data" {
             (form::hidden_id(ask))
             (reading_form::show(ask, &spots, last, &casefile::time_zone(unit), typed, faults))
+            (photographs::field(ask, faults))
             p { button.first { (say.say("save-readings")) } }
         }
     };
@@ -56,6 +59,14 @@ fn show(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     .answer(ask)
 }
 
+/// The label of a field of the form.
+fn label(ask: &Ask<'_>, spots: &[Spot], name: &str) -> String {
+    match name {
+        photographs::FIELD => ask.say.say("photo"),
+        _ => reading_form::label(ask, spots, name),
+    }
+}
+
 /// Writes a reading down.
 pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     let unit = match found::unit(ask, held) {
@@ -65,15 +76,17 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     let spots = reading_form::spots(ask, unit);
     let mut faults = Faults::default();
     let (at, taken) = reading_form::read(ask, unit, &spots, &mut faults);
+    let photos = photographs::read(ask, &Subject::unit(&unit.id), &mut faults);
     if !faults.is_empty() {
         return show(ask, unit, &ask.sent, &faults);
     }
     let settings = units_learned(ask, &spots, &taken);
     let reading = ask.entry("reading", at, &Payload::Reading(Box::new(taken)));
-    let then = link::below_unit(&unit.id, &format!("readings/{}", reading.id));
+    let id = reading.id;
+    let then = link::below_unit(&unit.id, &format!("readings/{id}"));
     let mut entries = vec![reading];
     entries.extend(settings.map(|chosen| ask.entry("units", ask.now(), &Payload::Settings(chosen))));
-    ask.keep(entries, &then)
+    photographs::keep(ask, entries, photos, Some(id), at, &then)
 }
 
 /// The units that someone typed beside their values are theirs from now on.
@@ -131,7 +144,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
             @if !one.doubts.is_empty() {
                 section.asked {
                     h2 { (say.say("saved-right")) }
-                    @for doubt in &one.doubts { (question(ask, id, doubt)) }
+                    @for doubt in &one.doubts { (question(ask, unit, id, doubt)) }
                     p { (say.say("saved-as-it-stands")) }
                 }
             }
@@ -143,9 +156,10 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
         }
         h2 { (say.say("verdict-title")) }
         p.verdict { (verdict::sentence(ask, unit, evaluation)) }
-        (verdict::advice(ask, evaluation))
+        (verdict::advice(ask, unit, evaluation))
         ul.doing {
             li { a.button.first href=(link::unit(&unit.id)) { (say.say("to-unit")) } }
+            li { a.button href={ (link::below_unit(&unit.id, trouble::PAGE)) "?from=" (id) } { (say.say("trouble-title")) } }
             li { a.button href=(link::entry(id)) { (say.say("to-correct")) } }
         }
     };
@@ -157,32 +171,36 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
 }
 
 /// What is doubted, and what would fit, in a sentence or two.
-pub(crate) fn doubt(ask: &Ask<'_>, doubt: &Doubt) -> String {
+pub(crate) fn doubt(ask: &Ask<'_>, unit: &Unit, id: EventId, doubt: &Doubt) -> Markup {
     let key = match doubt.suggested {
         Some(_) => "doubt-suggested",
         None => "doubt-plain",
     };
     let shown = |value: f64| ask.measures.show(kind_of(doubt.field), value);
-    let values = [
+    let of = format!("{id}.{}", doubt.field.name());
+    let suggested = doubt
+        .suggested
+        .map(|value| figure(&unit.id, Named::SUGGESTION, &of, shown(value)));
+    let values = vec![
         ("field", words::field(ask, doubt.field).into()),
-        ("read", shown(doubt.read).into()),
-        ("suggested", doubt.suggested.map(shown).unwrap_or_default().into()),
+        ("read", said(shown(doubt.read)).into()),
+        ("suggested", suggested.unwrap_or_default().into()),
     ];
-    ask.say.with(key, &values)
+    ask.say.rich(key, values)
 }
 
 /// A doubt with the way to correct the value.
-fn question(ask: &Ask<'_>, id: EventId, doubted: &Doubt) -> Markup {
+fn question(ask: &Ask<'_>, unit: &Unit, id: EventId, doubted: &Doubt) -> Markup {
     let say = ask.say;
     let kind = kind_of(doubted.field);
     html! {
-        p { (doubt(ask, doubted)) }
+        p { (doubt(ask, unit, id, doubted)) }
         p {
             @match doubted.suggested {
                 Some(suggested) => {
                     @let typed = ask.measures.typed(kind, suggested);
                     @let shown = ask.measures.show(kind, suggested);
-                    a.button href={ (link::entry(id)) "?" (doubted.field.name()) "=" (link::encoded(&typed)) } {
+                    a.button.said href={ (link::entry(id)) "?" (doubted.field.name()) "=" (link::encoded(&typed)) } {
                         (say.with("doubt-correct", &[("suggested", shown.into())]))
                     }
                 }

@@ -16,7 +16,10 @@ pub(crate) fn list(ask: &Ask<'_>, _held: &[String]) -> Response {
     let title = ask.say.say("nav-sites");
     let body = html! {
         h1 { (title) }
-        ul.doing { li { a.button href="/sites/new" { (ask.say.say("site-new")) } } }
+        ul.doing {
+            li { a.button href="/sites/new" { (ask.say.say("site-new")) } }
+            li { a.button href="/units/new" { (ask.say.say("to-unit-new")) } }
+        }
         ul.plain {
             @for id in ask.state.site_ids() {
                 @if let Some(site) = described(ask, id) {
@@ -109,6 +112,7 @@ fn page(ask: &Ask<'_>, id: Option<&str>, typed: &Fields, faults: &Faults) -> Res
             }
             h2 { (say.say("site-units")) }
             (units(ask, id))
+            ul.doing { li { a.button href={ "/units/new?site=" (link::encoded(id)) } { (say.say("to-unit-new")) } } }
             h2 { (say.say("describe-anew")) }
         }
         (faults.summary(ask, |name| label(ask, name)))

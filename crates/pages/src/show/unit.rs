@@ -5,14 +5,17 @@ use evaluation::Evaluation;
 use evaluation::picture::Words;
 use jiff::tz::TimeZone;
 use ledger::UnitHistory;
+use ledger::state::Origin;
 use maud::{Markup, html};
 use unit::Unit;
-use wear::{Estimate, History};
+use wear::{Estimate, History, StandardisedReading};
 
 use super::drawing::Drawing;
-use super::{found, readings, verdict, words};
+use super::how::Named;
+use super::{found, readings, trouble, verdict, words};
 use crate::Response;
 use crate::frame::ask::Ask;
+use crate::frame::figure::figure;
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
 use crate::memo::{end_of_day, history};
@@ -61,17 +64,21 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         p.verdict { (verdict::sentence(ask, unit, evaluation)) }
         ul.doing {
             li { a.button.first href=(below("readings/new")) { (say.say("to-readings")) } }
+            li { a.button href=(below(trouble::PAGE)) { (say.say("trouble-title")) } }
             li { a.button href=(below("events/new")) { (say.say("to-event")) } }
             li { a.button href=(below("notes/new")) { (say.say("to-note")) } }
             li { a.button href=(below("log")) { (say.say("to-log")) } }
             li { a.button href=(below("water")) { (say.say("to-water")) } }
+            li { a.button href=(below("import")) { (say.say("to-import")) } }
+            li { a.button href=(below("limits")) { (say.say("to-limits")) } }
+            li { a.button href=(below("plan")) { (say.say("to-plan")) } }
         }
         h2 { (say.say("advice-title")) }
-        (verdict::advice(ask, evaluation))
+        (verdict::advice(ask, unit, evaluation))
         h2 { (say.say("due-title")) }
         @let due = words::due(unit, &evaluation.parts, f64::INFINITY);
         @if due.is_empty() { p { (say.say("due-nothing-known")) } }
-        ul { @for one in &due { li { (words::due_sentence(ask, unit, one, as_of)) } } }
+        ul { @for one in &due { li { (words::due_figure(ask, unit, one, as_of)) } } }
         h2 { (say.say("drawing-title")) }
         @match expected {
             Some(expected) => { p { (say.with("drawing-about", &[("day", ask.day(expected.reading_at, &zone).into())])) } }
@@ -79,12 +86,12 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         }
         (drawing.show())
         h2 { (say.say("history-title")) }
-        (chart(ask, unit, evaluation))
-        (table(ask, unit, evaluation))
-        (doubts(ask, known, evaluation, &zone))
+        (chart(ask, known, unit, evaluation))
+        (table(ask, known, unit, evaluation))
+        (doubts(ask, known, unit, evaluation, &zone))
         @if let Some(explanation) = &evaluation.explanation {
             h2 { (say.say("litres-title")) }
-            (verdict::litres(ask, explanation))
+            (verdict::litres(ask, unit, explanation))
         }
     };
     Page {
@@ -95,9 +102,31 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
 }
 
 /// The chart, in the width of a telephone or of a desk. It is a picture of its own, so that a page needs no style in it.
-fn chart(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
+fn chart(ask: &Ask<'_>, known: &UnitHistory, unit: &Unit, evaluation: &Evaluation) -> Markup {
     let say = ask.say;
     let address = link::below_unit(&unit.id, "history.svg");
+    // Each panel opens to the newest value in it.
+    let newest = |value: fn(&StandardisedReading) -> Option<Estimate>| {
+        let readings = evaluation.standardisation.readings.iter();
+        let pairs = readings.zip(known.reading_origins()).rev();
+        pairs
+            .filter(|(one, _)| value(one).is_some())
+            .map(|(_, origin)| origin.entry.to_string())
+            .next()
+    };
+    let panels = [
+        (
+            Named::FLOW,
+            "chart-flow",
+            newest(|one| one.relative_permeate_flow),
+        ),
+        (Named::SALT, "chart-salt", newest(|one| one.relative_salt_passage)),
+        (
+            Named::DROP,
+            "chart-drop",
+            newest(|one| one.relative_pressure_drop),
+        ),
+    ];
     html! {
         @if evaluation.standardisation.readings.is_empty() { p { (say.say("history-none")) } }
         @else {
@@ -106,6 +135,10 @@ fn chart(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
                 picture {
                     source media="(max-width: 40rem)" srcset={ (address) "?wide=phone" };
                     img src=(address) width="920" height="640" alt=(say.with("history-alt", &[("name", unit.name.as_str().into())]));
+                }
+                figcaption {
+                    (say.say("how-these"))
+                    ul { @for (name, key, entry) in &panels { @if let Some(entry) = entry { li { (figure(&unit.id, name, entry, say.say(key))) } } } }
                 }
             }
         }
@@ -159,7 +192,13 @@ fn draw(ask: &Ask<'_>, evaluation: &Evaluation, history: &History<'_>, width_px:
 }
 
 /// Every reading that is in doubt, with what would fit and the way to correct it.
-fn doubts(ask: &Ask<'_>, known: &UnitHistory, evaluation: &Evaluation, zone: &TimeZone) -> Markup {
+fn doubts(
+    ask: &Ask<'_>,
+    known: &UnitHistory,
+    unit: &Unit,
+    evaluation: &Evaluation,
+    zone: &TimeZone,
+) -> Markup {
     let readings = evaluation
         .standardisation
         .readings
@@ -173,7 +212,7 @@ fn doubts(ask: &Ask<'_>, known: &UnitHistory, evaluation: &Evaluation, zone: &Ti
                 @for (one, origin) in doubtful.iter().rev() {
                     li {
                         a href=(link::entry(origin.entry)) { (ask.day(one.at, zone)) } ": "
-                        @for doubt in &one.doubts { (readings::doubt(ask, doubt)) " " }
+                        @for doubt in &one.doubts { (readings::doubt(ask, unit, origin.entry, doubt)) " " }
                     }
                 }
             }
@@ -182,19 +221,30 @@ fn doubts(ask: &Ask<'_>, known: &UnitHistory, evaluation: &Evaluation, zone: &Ti
 }
 
 /// The last readings as a table.
-fn table(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
+fn table(ask: &Ask<'_>, known: &UnitHistory, unit: &Unit, evaluation: &Evaluation) -> Markup {
     let say = ask.say;
     let zone = casefile::time_zone(unit);
-    let of_new = |estimate: Option<Estimate>| match estimate {
-        Some(one) => say.with(
-            "of-new",
-            &[
-                ("percent", say.percent(one.value).into()),
-                ("give", format!("{:.0}", 100.0 * one.sd).into()),
-            ],
-        ),
-        None => "\u{2013}".to_owned(),
+    let of_new = |estimate: Option<Estimate>, name: &str, origin: &Origin| match estimate {
+        Some(one) => {
+            let text = say.with(
+                "of-new",
+                &[
+                    ("percent", say.percent(one.value).into()),
+                    ("give", format!("{:.0}", 100.0 * one.sd).into()),
+                ],
+            );
+            figure(&unit.id, name, &origin.entry.to_string(), text)
+        }
+        None => html! { "\u{2013}" },
     };
+    let rows: Vec<_> = evaluation
+        .standardisation
+        .readings
+        .iter()
+        .zip(known.reading_origins())
+        .rev()
+        .take(ROWS)
+        .collect();
     html! {
         @if !evaluation.standardisation.readings.is_empty() {
             div.wide tabindex="0" role="region" aria-label=(say.say("history-caption")) {
@@ -207,11 +257,11 @@ fn table(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
                         th scope="col" { (say.say("history-doubts")) }
                     } }
                     tbody {
-                        @for one in evaluation.standardisation.readings.iter().rev().take(ROWS) {
+                        @for (one, origin) in &rows {
                             tr {
                                 th scope="row" { (ask.day(one.at, &zone)) }
-                                td.number { (of_new(one.relative_permeate_flow)) }
-                                td.number { (of_new(one.relative_salt_passage)) }
+                                td.number { (of_new(one.relative_permeate_flow, Named::FLOW, origin)) }
+                                td.number { (of_new(one.relative_salt_passage, Named::SALT, origin)) }
                                 td {
                                     @for doubt in &one.doubts { (words::field(ask, doubt.field)) " " }
                                     @if one.relative_permeate_flow.is_none() && !one.missing.is_empty() {

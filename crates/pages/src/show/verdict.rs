@@ -9,10 +9,12 @@ use unit::Unit;
 use wear::Estimate;
 use wear::explain::Explanation;
 use wear::forecast::HORIZON_D;
-use wear::verdict::standing;
+use wear::verdict::{About, standing};
 
+use super::how::Named;
 use super::words;
 use crate::frame::ask::Ask;
+use crate::frame::figure::figure;
 
 /// Whether a ratio differs from 1 by more than its uncertainty and by more than a hundredth.
 fn told(ratio: f64, sd: f64) -> bool {
@@ -24,7 +26,7 @@ fn change(ask: &Ask<'_>, ratio: f64) -> String {
 }
 
 /// What changed between the first sound reading of these membranes and the last.
-fn changed(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, explanation: &Explanation) -> String {
+fn changed(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, explanation: &Explanation) -> Markup {
     let zone = casefile::time_zone(unit);
     let readings = &evaluation.standardisation.readings;
     let from = readings.get(explanation.from).map(|one| ask.day(one.at, &zone));
@@ -34,47 +36,51 @@ fn changed(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, explanation: &Ex
         ratio if ratio < 1.0 => "verdict-less",
         _ => "verdict-more",
     };
-    let head = ask.say.with(
+    let percent = figure(&unit.id, Named::CHANGE, "", change(ask, explanation.total_ratio));
+    let head = ask.say.rich(
         key,
-        &[
-            ("percent", change(ask, explanation.total_ratio).into()),
+        vec![
+            ("percent", percent.into()),
             ("from", from.unwrap_or_default().into()),
             ("to", to.unwrap_or_default().into()),
         ],
     );
-    let mut causes: Vec<(f64, String)> = explanation
+    let mut causes: Vec<(f64, Markup)> = explanation
         .factors
         .iter()
         .filter(|factor| told(factor.ratio, factor.sd))
-        .map(|factor| (factor.ratio.ln().abs(), cause(ask, factor.cause, factor.ratio)))
+        .map(|factor| {
+            (
+                factor.ratio.ln().abs(),
+                cause(ask, unit, factor.cause, factor.ratio),
+            )
+        })
         .collect();
     causes.sort_by(|a, b| b.0.total_cmp(&a.0));
     if causes.is_empty() {
-        return format!("{head} {}", ask.say.say("verdict-no-cause"));
+        return html! { (head) " " (ask.say.say("verdict-no-cause")) };
     }
-    let causes: Vec<String> = causes.into_iter().map(|(_, words)| words).collect();
-    let causes = ask.say.list(&causes);
-    format!(
-        "{head} {}",
-        ask.say.with("verdict-causes", &[("causes", causes.into())])
-    )
+    let causes = ask
+        .say
+        .rich_list(causes.into_iter().map(|(_, words)| words).collect());
+    html! { (head) " " (ask.say.rich("verdict-causes", vec![("causes", causes.into())])) }
 }
 
 /// "colder water 18 % less".
-fn cause(ask: &Ask<'_>, cause: wear::explain::Cause, ratio: f64) -> String {
+fn cause(ask: &Ask<'_>, unit: &Unit, cause: wear::explain::Cause, ratio: f64) -> Markup {
     let way = if ratio < 1.0 { "less" } else { "more" };
     let name = ask
         .say
         .say(&format!("cause-{}-{way}", cause.name().replace('_', "-")));
-    let percent = change(ask, ratio);
-    ask.say.with(
+    let percent = figure(&unit.id, Named::CAUSE, cause.name(), change(ask, ratio));
+    ask.say.rich(
         &format!("cause-{way}"),
-        &[("cause", name.into()), ("percent", percent.into())],
+        vec![("cause", name.into()), ("percent", percent.into())],
     )
 }
 
 /// What the membranes let through at equal conditions, against when they were new.
-fn membranes(ask: &Ask<'_>, evaluation: &Evaluation) -> Option<String> {
+fn membranes(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Option<Markup> {
     let standing = standing(&evaluation.standardisation);
     let words = |estimate: Option<Estimate>, what: &str| {
         let estimate = estimate.filter(|e| told(e.value, e.sd))?;
@@ -83,16 +89,20 @@ fn membranes(ask: &Ask<'_>, evaluation: &Evaluation) -> Option<String> {
             ratio if ratio < 1.0 => "less",
             _ => "more",
         };
+        let opens = |text: String| {
+            let of = what.strip_prefix("let-").unwrap_or(what);
+            figure(&unit.id, Named::STANDING, of, text)
+        };
         let times = ask.say.number(&format!("{:.1}", estimate.value));
-        Some(ask.say.with(
+        Some(ask.say.rich(
             &format!("{what}-{way}"),
-            &[
-                ("percent", change(ask, estimate.value).into()),
-                ("times", times.into()),
+            vec![
+                ("percent", opens(change(ask, estimate.value)).into()),
+                ("times", opens(times).into()),
             ],
         ))
     };
-    let said: Vec<String> = [
+    let said: Vec<Markup> = [
         words(standing.water, "let-water"),
         words(standing.salt, "let-salt"),
     ]
@@ -100,38 +110,50 @@ fn membranes(ask: &Ask<'_>, evaluation: &Evaluation) -> Option<String> {
     .flatten()
     .collect();
     if said.is_empty() {
-        return standing.water.map(|_| ask.say.say("verdict-as-new"));
+        let as_new = ask.say.say("verdict-as-new");
+        return standing
+            .water
+            .map(|_| figure(&unit.id, Named::STANDING, "water", as_new));
     }
-    let what = ask.say.list(&said);
-    Some(ask.say.with("verdict-membranes", &[("what", what.into())]))
+    let what = ask.say.rich_list(said);
+    Some(ask.say.rich("verdict-membranes", vec![("what", what.into())]))
 }
 
 /// The verdict as one paragraph.
-pub(crate) fn sentence(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> String {
+pub(crate) fn sentence(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
     let mut sentences = vec![match &evaluation.explanation {
         Some(explanation) => changed(ask, unit, evaluation, explanation),
-        None => ask.say.say("verdict-unknown"),
+        None => html! { (ask.say.say("verdict-unknown")) },
     }];
-    sentences.extend(membranes(ask, evaluation));
+    sentences.extend(membranes(ask, unit, evaluation));
     let due = words::due(unit, &evaluation.parts, HORIZON_D);
     sentences.extend(
         due.first()
-            .map(|first| words::due_sentence(ask, unit, first, evaluation.as_of)),
+            .map(|first| words::due_figure(ask, unit, first, evaluation.as_of)),
     );
-    sentences.join(" ")
+    html! { @for (at, sentence) in sentences.iter().enumerate() { @if at > 0 { " " } (sentence) } }
 }
 
 /// What `wear` advises. Its sentences are English.
-pub(crate) fn advice(ask: &Ask<'_>, evaluation: &Evaluation) -> Markup {
+pub(crate) fn advice(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
+    let verdict = &evaluation.verdict;
     html! {
         ul lang=[(ask.say.tag() != "en").then_some("en")] {
-            @for advice in &evaluation.verdict.advice { li { (advice) } }
+            @for (advice, about) in verdict.advice.iter().zip(&verdict.about) {
+                li {
+                    @match about {
+                        About::Due(part) => { (figure(&unit.id, Named::DUE, part, advice)) }
+                        About::Load(part) => { (figure(&unit.id, Named::LOAD, part, advice)) }
+                        About::Words => { (advice) }
+                    }
+                }
+            }
         }
     }
 }
 
 /// Where the litres went: a row for each cause.
-pub(crate) fn litres(ask: &Ask<'_>, explanation: &Explanation) -> Markup {
+pub(crate) fn litres(ask: &Ask<'_>, unit: &Unit, explanation: &Explanation) -> Markup {
     let say = ask.say;
     html! {
         div.wide tabindex="0" role="region" aria-label=(say.say("litres-title")) {
@@ -143,13 +165,13 @@ pub(crate) fn litres(ask: &Ask<'_>, explanation: &Explanation) -> Markup {
                         @let way = if factor.ratio < 1.0 { "less" } else { "more" };
                         tr {
                             th scope="row" { (say.say(&format!("cause-{}-{way}", factor.cause.name().replace('_', "-")))) }
-                            td.number { (signed(ask, factor.ratio)) }
-                            td.number { (say.with("give", &[("percent", say.percent(factor.sd).into())])) }
+                            td.number { (figure(&unit.id, Named::CAUSE, factor.cause.name(), signed(ask, factor.ratio))) }
+                            td.number { (figure(&unit.id, Named::CAUSE, factor.cause.name(), say.with("give", &[("percent", say.percent(factor.sd).into())]))) }
                         }
                     }
                     tr {
                         th scope="row" { (say.say("litres-total")) }
-                        td.number { (signed(ask, explanation.total_ratio)) }
+                        td.number { (figure(&unit.id, Named::CHANGE, "", signed(ask, explanation.total_ratio))) }
                         td {}
                     }
                 }

@@ -1,63 +1,26 @@
 //! The water of a unit: what was analysed, what it does against recovery, and the recovery to keep below.
 
-use casefile::{Faults as DocumentFaults, Table};
 use chart::{Axis, DESK_PX, Level, Lines, Options, PHONE_PX, Scale, Series};
 use ledger::payload::{WaterAnalysed, water_document};
 use ledger::{Payload, Subject};
 use maud::{Markup, html};
-use quantity::Kind;
-use serde_json::{Map, Value};
 use unit::Unit;
 use water::{Mineral, Report};
 
-use super::{found, reading_form};
+use super::how::Named;
+use super::{english, found, reading_form, water_form};
 use crate::Response;
 use crate::chemistry::Chemistry;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
+use crate::frame::figure::figure;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
 use crate::memo::{end_of_day, history};
 
-/// What a field kit gives, then the rest of an analysis: names in the document, with the kind of each.
-const KIT: [(&str, Kind); 5] = [
-    ("conductivity", Kind::Conductivity),
-    ("hardness", Kind::AsCaco3),
-    ("alkalinity", Kind::AsCaco3),
-    ("ph", Kind::Number),
-    ("temperature", Kind::Temperature),
-];
-const REST: [(&str, Kind); 21] = [
-    ("tds", Kind::Concentration),
-    ("calcium", Kind::Concentration),
-    ("magnesium", Kind::Concentration),
-    ("sodium", Kind::Concentration),
-    ("potassium", Kind::Concentration),
-    ("chloride", Kind::Concentration),
-    ("sulfate", Kind::Concentration),
-    ("nitrate", Kind::Concentration),
-    ("silica", Kind::Concentration),
-    ("iron", Kind::Concentration),
-    ("manganese", Kind::Concentration),
-    ("strontium", Kind::Concentration),
-    ("barium", Kind::Concentration),
-    ("fluoride", Kind::Concentration),
-    ("ammonium", Kind::Concentration),
-    ("boron", Kind::Concentration),
-    ("phosphate", Kind::Concentration),
-    ("free_chlorine", Kind::Concentration),
-    ("chloramine", Kind::Concentration),
-    ("turbidity", Kind::Number),
-    ("sdi", Kind::Number),
-];
-
 fn label(ask: &Ask<'_>, name: &str) -> String {
-    match name {
-        "at" => ask.say.say("when"),
-        "name" => ask.say.say("water-name"),
-        _ => ask.say.say(&format!("water-{}", name.replace('_', "-"))),
-    }
+    water_form::label(ask, name)
 }
 
 /// The page.
@@ -98,8 +61,7 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
             dl.said {
                 @for (name, value) in water_document(&last.what) {
                     @if let Some(value) = value.as_f64() {
-                        @let kind = KIT.iter().chain(&REST).find(|(other, _)| *other == name).map_or(Kind::Concentration, |(_, kind)| *kind);
-                        dt { (label(ask, &name)) } dd { (ask.measures.show(kind, value)) }
+                        dt { (label(ask, &name)) } dd { (ask.measures.show(water_form::kind(&name), value)) }
                     }
                 }
             }
@@ -109,7 +71,8 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
         (faults.summary(ask, |name| label(ask, name)))
         form method="post" action=(link::below_unit(&unit.id, "water")) {
             (form::hidden_id(ask))
-            (fields(ask, typed, faults))
+            (when(ask).show(ask, typed, faults))
+            (water_form::fields(ask, "", typed, faults))
             p { button.first { (say.say("save")) } }
         }
     };
@@ -121,11 +84,6 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     .answer(ask)
 }
 
-/// Marks sentences of the domain crates, which are English.
-fn english(ask: &Ask<'_>) -> Option<&'static str> {
-    (ask.say.tag() != "en").then_some("en")
-}
-
 fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Markup {
     let say = ask.say;
     let first = report
@@ -134,23 +92,30 @@ fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Ma
         .filter_map(|limit| Some((limit.mineral, limit.recovery?)))
         .min_by(|a, b| a.1.total_cmp(&b.1));
     let mineral = |mineral: Mineral| say.say(&format!("mineral-{}", mineral.name().replace('_', "-")));
+    let computed = Mineral::ALL
+        .into_iter()
+        .zip(report.water.saturation)
+        .find_map(|(mineral, index)| index.map(|_| mineral));
     let address = link::below_unit(&unit.id, "saturation.svg");
-    let figure = |value: Option<f64>| {
-        value.map_or_else(
-            || "\u{2013}".to_owned(),
-            |value| say.number(&format!("{value:+.2}")),
-        )
+    let opens = |text: Option<String>, name: &str, of: Mineral| match text {
+        Some(text) => figure(&unit.id, name, of.name(), text),
+        None => html! { "\u{2013}" },
     };
+    let index = |value: f64| say.number(&format!("{value:+.2}"));
     html! {
         p.verdict {
             @match first {
-                Some((first, recovery)) => { (say.with("water-keep-below", &[("percent", say.percent(recovery).into()), ("mineral", mineral(first).into())])) }
+                Some((first, recovery)) => { (say.rich("water-keep-below", vec![("percent", figure(&unit.id, Named::KEEP_BELOW, first.name(), say.percent(recovery)).into()), ("mineral", mineral(first).into())])) }
                 None => { (say.say("water-no-limit")) }
             }
         }
         details {
             summary { (say.say("water-words")) }
-            ul lang=[english(ask)] { @for sentence in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (sentence) } } }
+            div.opens {
+                ul lang=[english(ask)] { @for sentence in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (sentence) } } }
+                @if let Some((first, _)) = first { p { (figure(&unit.id, Named::KEEP_BELOW, first.name(), say.say("how-these"))) } }
+                @else if let Some(one) = computed { p { (figure(&unit.id, Named::SATURATION, one.name(), say.say("how-these"))) } }
+            }
         }
         h2 { (say.say("saturation-title")) }
         p { (say.say("saturation-about")) }
@@ -165,13 +130,13 @@ fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Ma
                 th.number scope="col" { (say.say("saturation-allowed")) } th.number scope="col" { (say.say("saturation-below")) }
             } }
             tbody {
-                @for (index, one) in Mineral::ALL.into_iter().enumerate() {
+                @for (place, one) in Mineral::ALL.into_iter().enumerate() {
                     @let limit = report.working_limits.iter().find(|limit| limit.mineral == one);
                     tr {
                         th scope="row" { (mineral(one)) }
-                        td.number { (figure(report.water.saturation.get(index).copied().flatten())) }
-                        td.number { (figure(limit.map(|limit| limit.allowed_si))) }
-                        td.number { (limit.and_then(|limit| limit.recovery).map_or_else(|| "\u{2013}".to_owned(), |recovery| say.percent(recovery))) }
+                        td.number { (opens(report.water.saturation.get(place).copied().flatten().map(index), Named::SATURATION, one)) }
+                        td.number { (opens(limit.map(|limit| index(limit.allowed_si)), Named::ALLOWED, one)) }
+                        td.number { (opens(limit.and_then(|limit| limit.recovery).map(|recovery| say.percent(recovery)), Named::KEEP_BELOW, one)) }
                     }
                 }
             }
@@ -255,43 +220,14 @@ pub(crate) fn picture(ask: &Ask<'_>, held: &[String]) -> Response {
     layout::svg(chart::lines(&lines, &Options::wide(width)))
 }
 
-fn fields(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
-    let say = ask.say;
-    let one = |name: &'static str, kind: Kind| {
-        let field = form::Field {
-            name,
-            label: label(ask, name),
-            hint: String::new(),
-            unit: match name {
-                "turbidity" => "NTU",
-                "sdi" => "%/min",
-                _ => ask.measures.sign(kind),
-            },
-            entry: Entry::Value,
-            required: false,
-        };
-        field.show(ask, typed, faults)
-    };
-    let line = |name: &'static str, entry: Entry, required: bool| {
-        let label = label(ask, name);
-        form::Field {
-            name,
-            label,
-            hint: String::new(),
-            unit: "",
-            entry,
-            required,
-        }
-        .show(ask, typed, faults)
-    };
-    let open = REST
-        .iter()
-        .any(|(name, _)| !typed.get(name).is_empty() || faults.of(name).is_some());
-    html! {
-        (line("at", Entry::Time, true))
-        (line("name", Entry::Line, false))
-        fieldset { legend { (say.say("water-kit")) } div.desk-two { @for (name, kind) in KIT { (one(name, kind)) } } }
-        details open[open] { summary { (say.say("water-rest")) } div.desk-two { @for (name, kind) in REST { (one(name, kind)) } } }
+fn when(ask: &Ask<'_>) -> form::Field<'static> {
+    form::Field {
+        name: "at",
+        label: label(ask, "at"),
+        hint: String::new(),
+        unit: "",
+        entry: Entry::Time,
+        required: true,
     }
 }
 
@@ -303,37 +239,8 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let mut faults = Faults::default();
     let at = reading_form::time(ask, &casefile::time_zone(unit), &mut faults);
-    let mut document: Map<String, Value> = Map::new();
-    let name = ask.sent.get("name");
-    if !name.is_empty() {
-        document.insert("name".to_owned(), name.into());
-    }
-    for (name, kind) in KIT.into_iter().chain(REST) {
-        let text = ask.sent.get(name);
-        if !text.is_empty() {
-            let text = if kind == Kind::Number {
-                text.to_owned()
-            } else {
-                ask.measures.with_unit(kind, text)
-            };
-            document.insert(name.to_owned(), text.into());
-        }
-    }
-    let found = DocumentFaults::new();
-    let analysis = casefile::water_analysis(Table::new(&document, "water", &found));
-    let field = |path: &str| path.strip_prefix("water.").unwrap_or(path).to_owned();
-    match found.settle("", analysis) {
-        Err(invalid) => faults.document(ask, &invalid.faults, field),
-        Ok(analysis) => {
-            for error in water::Water::complete(&analysis).err().unwrap_or_default() {
-                let name = match error.field() {
-                    "water" => "conductivity",
-                    field => field,
-                };
-                faults.add(name, error.to_string());
-            }
-        }
-    }
+    let document = water_form::read(ask, "");
+    water_form::check(ask, "", &document, &mut faults);
     if !faults.is_empty() {
         return page(ask, unit, &ask.sent, &faults);
     }

@@ -2,11 +2,14 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use maud::Markup;
 use unit::{PolishKind, StageKind, Unit};
 use wear::forecast::{HORIZON_D, PartForecast, Quantiles};
 use wear::lives::after;
 
+use super::how::Named;
 use crate::frame::ask::Ask;
+use crate::frame::figure::figure;
 
 /// The key of what a part is; none where only its own name tells.
 fn part_key(unit: &Unit, id: &str) -> Option<&'static str> {
@@ -157,6 +160,12 @@ pub(crate) fn due_sentence(ask: &Ask<'_>, unit: &Unit, due: &Due<'_>, as_of: Tim
         "due-between"
     };
     ask.say.with(key, &values)
+}
+
+/// The same, opening to how it was computed.
+pub(crate) fn due_figure(ask: &Ask<'_>, unit: &Unit, due: &Due<'_>, as_of: Timestamp) -> Markup {
+    let part = due.parts.first().map_or("", |part| part.id.as_str());
+    figure(&unit.id, Named::DUE, part, due_sentence(ask, unit, due, as_of))
 }
 
 /// A day so many days later.

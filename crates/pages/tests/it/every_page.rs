@@ -6,7 +6,7 @@ use crate::html;
 use crate::site::{Site, header, text};
 
 /// The addresses of all pages; a new page is added here.
-fn addresses(site: &Site) -> Vec<String> {
+pub(crate) fn addresses(site: &Site) -> Vec<String> {
     let unit = site.state.unit("fern-house").unwrap();
     let reading = unit.reading_origins().last().unwrap().entry;
     let event = unit.event_origins().last().unwrap().entry;
@@ -20,6 +20,10 @@ fn addresses(site: &Site) -> Vec<String> {
         "/sites/water-lane",
         "/customers",
         "/customers/new",
+        "/settings",
+        "/settings?restored=41&saved=yes",
+        "/units/new",
+        "/units/new?site=water-lane",
         "/nothing/here",
         "/units/none",
     ]
@@ -34,6 +38,12 @@ fn addresses(site: &Site) -> Vec<String> {
             "/readings/new",
             "/events/new",
             "/notes/new",
+            "/trouble",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z",
+            "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
+            "/plan",
+            "/limits",
+            "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
         }
@@ -41,8 +51,14 @@ fn addresses(site: &Site) -> Vec<String> {
     let customer = site.state.customer_ids().next().unwrap();
     addresses.push(format!("/customers/{customer}"));
     addresses.push(format!("/units/fern-house/readings/{reading}"));
+    addresses.push(format!(
+        "/units/fern-house/trouble?at=2026-11-20T10%3A00%3A00Z&from={reading}"
+    ));
     addresses.push(format!("/entries/{reading}"));
     addresses.push(format!("/entries/{event}"));
+    addresses.push(format!("/units/fern-house/how/relative-flow/{reading}"));
+    addresses.push("/units/fern-house/how/due/carbon".to_owned());
+    addresses.push("/units/fern-house/how/nothing".to_owned());
     // One entry of each kind.
     let mut seen = std::collections::BTreeSet::new();
     for entry in site.state.entries() {

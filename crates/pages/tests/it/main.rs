@@ -2,10 +2,16 @@
 #![expect(clippy::disallowed_methods, reason = "a test reads the project's own files")]
 
 mod every_page;
+mod figures;
 mod forms;
 mod frame;
 mod html;
+mod import;
 mod messages;
 mod never_panics;
+mod photographs;
+mod plan;
+mod settings;
 mod site;
+mod trouble;
 mod unit_pages;

@@ -11,7 +11,7 @@ fn crate_file(path: &str) -> PathBuf {
 }
 
 /// Keys with their texts.
-fn messages(language: &str) -> BTreeMap<String, String> {
+pub(crate) fn messages(language: &str) -> BTreeMap<String, String> {
     let file = fs::read_to_string(crate_file(&format!("messages/{language}.ftl"))).unwrap();
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     let mut last = String::new();
@@ -146,9 +146,65 @@ fn composed() -> BTreeSet<String> {
         "sdi",
         "toc",
     ];
+    keys.extend(of_trouble());
     let shown = ledger::payload::water_document(&full);
     assert!(shown.keys().all(|name| waters.contains(&name.as_str())));
     keys.extend(waters.map(|name| format!("water-{}", dashed(name))));
+    let equations = [
+        &water::EQUATIONS[..],
+        &unit::EQUATIONS,
+        &wear::d4516::EQUATIONS,
+        &wear::doubts::EQUATIONS,
+        &wear::explain::EQUATIONS,
+        &wear::forecast::EQUATIONS,
+        &wear::verdict::EQUATIONS,
+    ]
+    .concat();
+    for equation in equations {
+        keys.insert(format!("how-{}", equation.name));
+        keys.insert(format!("how-{}-words", equation.name));
+        keys.extend(
+            equation
+                .symbols
+                .iter()
+                .map(|symbol| format!("symbol-{}", symbol.name)),
+        );
+    }
+    keys
+}
+
+/// The keys of causes, tests and cautions of the page "What is wrong".
+fn of_trouble() -> BTreeSet<String> {
+    let dashed = |name: &str| name.replace(['_', '.'], "-");
+    let mut keys = BTreeSet::new();
+    for cause in fault::Cause::ALL {
+        keys.extend(["is", "do", "left"].map(|about| format!("trouble-{about}-{}", dashed(cause.name()))));
+    }
+    for (name, yes_or_no, has_meaning) in fault::TestToMake::all_names() {
+        let name = dashed(&name);
+        if yes_or_no {
+            keys.insert(format!("trouble-ask-{name}"));
+        }
+        if has_meaning {
+            keys.insert(format!("trouble-means-{name}"));
+        }
+        if !name.starts_with("again-") && !name.starts_with("observed-") {
+            keys.insert(format!("trouble-how-{name}"));
+        }
+    }
+    keys.extend(fault::Caution::ALL.map(|one| format!("trouble-mind-{}", dashed(one.name()))));
+    for condition in fault::Condition::ALL {
+        keys.extend(
+            ["less", "more"].map(|way| format!("trouble-condition-{}-{way}", dashed(condition.name()))),
+        );
+    }
+    let urgencies = [
+        fault::Urgency::None,
+        fault::Urgency::NextVisit,
+        fault::Urgency::Soon,
+        fault::Urgency::Now,
+    ];
+    keys.extend(urgencies.map(|one| format!("trouble-urgency-{}", dashed(one.name()))));
     keys
 }
 

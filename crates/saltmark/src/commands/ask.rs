@@ -104,11 +104,8 @@ fn converse(
         let Step::Ask(question) = &standing.step else {
             return Ok(Ended { standing, answers });
         };
-        let way = match question
-            .opens
-            .as_ref()
-            .map(|opens| (opens, safe_way(unit, &reach(opens))))
-        {
+        let opens = question.test.opens();
+        let way = match opens.as_ref().map(|opens| (opens, safe_way(unit, &reach(opens)))) {
             None => None,
             Some((_, Ok(way))) => Some(way),
             // Permeate may be sampled without taking anything off; for all else a safe way there has to be.
@@ -117,7 +114,7 @@ fn converse(
                 settled(writeln!(
                     out,
                     "Left out: {} There is no safe way to it at this unit: {why}.\n",
-                    question.how
+                    question.test.how()
                 ))?;
                 answers.push(Said {
                     key: question.key.clone(),
@@ -162,13 +159,15 @@ fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&Sa
     writeln!(
         out,
         "{number}. {} (about {:.0} min)",
-        question.how, question.minutes
+        question.test.how(),
+        question.test.minutes()
     )?;
-    if !question.meaning.is_empty() {
-        writeln!(out, "   {}", question.meaning)?;
+    let meaning = question.test.meaning();
+    if !meaning.is_empty() {
+        writeln!(out, "   {meaning}")?;
     }
-    if let Some(caution) = question.caution {
-        writeln!(out, "   {caution}")?;
+    if let Some(caution) = question.test.caution() {
+        writeln!(out, "   {}", caution.words())?;
     }
     if let Some(way) = way {
         writeln!(out, "   The safe way to it, step by step:")?;
@@ -187,10 +186,10 @@ fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&Sa
         writeln!(out, "   {}", way.then)?;
     }
     // What is put to the customer stands above already.
-    let asked = if question.action == "ask" {
-        "Yes or no?"
+    let asked = if question.test.observed().is_some() {
+        "Yes or no?".to_owned()
     } else {
-        &question.text
+        question.test.text()
     };
     writeln!(out, "   {asked} Enter skips it.")
 }

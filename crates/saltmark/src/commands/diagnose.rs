@@ -80,7 +80,7 @@ pub(super) fn json_of(diagnosis: &Diagnosis) -> Value {
                 "cause": one.cause.name(),
                 "part": one.part,
                 "probability": one.probability,
-                "sentence": one.sentence,
+                "sentence": one.sentence(),
                 "action": advice.action,
                 "urgency": advice.urgency.name(),
                 "if_left": advice.if_left,
@@ -99,10 +99,10 @@ pub(super) fn json_of(diagnosis: &Diagnosis) -> Value {
         .collect();
     let next = diagnosis.next_test.as_ref().map(|test| {
         json!({
-            "action": test.action,
-            "field": test.field,
+            "action": test.test.action(),
+            "field": test.test.field(),
             "expected_information_bits": test.expected_information_bits,
-            "sentence": test.sentence,
+            "sentence": test.test.sentence(),
         })
     });
     json!({
@@ -110,7 +110,7 @@ pub(super) fn json_of(diagnosis: &Diagnosis) -> Value {
         "causes": causes,
         "pairs": pairs,
         "next_test": next,
-        "warnings": diagnosis.warnings,
+        "warnings": diagnosis.warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
     })
 }
 
@@ -124,7 +124,8 @@ fn text(diagnosis: &Diagnosis) -> String {
     if let Some(test) = &diagnosis.next_test {
         text.push_str(&format!(
             "\nTest next ({:.2} bits expected): {}\n",
-            test.expected_information_bits, test.sentence
+            test.expected_information_bits,
+            test.test.sentence()
         ));
     }
     for warning in &diagnosis.warnings {

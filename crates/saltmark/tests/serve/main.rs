@@ -3,4 +3,5 @@
 mod browser;
 mod guard;
 mod kill;
+mod records;
 mod start;

@@ -8,7 +8,7 @@ use super::posterior::USE;
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread};
 
 /// Days after which carbon is due where no age is stated (common practice, no source: growth in the bed).
-const USUAL_AGE_D: f64 = 365.0;
+pub(super) const USUAL_AGE_D: f64 = 365.0;
 
 /// Relative standard deviation of a stated capacity, from one bed to the next (common practice, no source).
 const CAPACITY_SD: f64 = 0.05;

@@ -4,6 +4,7 @@
 //! unit's unknowns ([`mod@fit`]), its parts' states and rates among them; many equally likely futures run from
 //! there on the volume clock. `docs/forecast.md` says what is assumed.
 
+mod account;
 mod carbon;
 mod clock;
 mod course;
@@ -37,6 +38,7 @@ use crate::lives::{after, days, new_at};
 use crate::standardise::{History, Standardisation};
 use posterior::Posterior;
 
+pub use account::{EQUATIONS, of_due, of_load, of_used};
 pub use crossing::Spread;
 pub use fan::{Fan, FanPoint};
 pub use forecaster::Forecaster;

@@ -123,11 +123,7 @@ pub fn stage_load(
     stage: &Stage,
     as_of: Timestamp,
 ) -> Option<Load> {
-    let start = commissioned(history.unit, history.readings, history.events);
-    let new_at = new_at(&stage.id, start, history.events, as_of).unwrap_or(as_of);
-    let points = points(history, standardisation, stage, new_at, as_of);
-    let last = points.get(points.len().saturating_sub(3)..)?;
-    let mut drops: Vec<f64> = last.iter().map(|(_, drop)| *drop).collect();
+    let mut drops = drops(history, standardisation, stage, as_of);
     let n = drops.len() as f64;
     let drop_kpa = median(&mut drops)?;
     let clean_kpa = plumbing::stage_drop_kpa(stage, reference_feed_l_h(standardisation)?, 25.0);
@@ -140,6 +136,20 @@ pub fn stage_load(
         clean_kpa,
         limit_kpa: stage.limit.pressure_drop_kpa?,
     })
+}
+
+/// Drops of a stage in its last three readings since it was new, at the reference flow and 25 C, kPa.
+pub(super) fn drops(
+    history: &History<'_>,
+    standardisation: &Standardisation,
+    stage: &Stage,
+    as_of: Timestamp,
+) -> Vec<f64> {
+    let start = commissioned(history.unit, history.readings, history.events);
+    let new_at = new_at(&stage.id, start, history.events, as_of).unwrap_or(as_of);
+    let points = points(history, standardisation, stage, new_at, as_of);
+    let last = points.iter().skip(points.len().saturating_sub(3));
+    last.map(|(_, drop)| *drop).collect()
 }
 
 /// Days before now, and drop at the reference, of every sound reading since the stage was new or cleaned.
