@@ -27,14 +27,7 @@ pub(crate) fn choose(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let say = ask.say;
     let title = say.say("work-title");
-    let parts: Vec<&str> = unit
-        .part_ids()
-        .filter(|id| {
-            !unit
-                .stage(id)
-                .is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }))
-        })
-        .collect();
+    let parts: Vec<&str> = unit.part_ids().filter(|id| has_housing(unit, id)).collect();
     let body = html! {
         h1 { (title) }
         (under_way(ask, known, unit, false))
@@ -75,11 +68,21 @@ pub(crate) fn choose(ask: &Ask<'_>, held: &[String]) -> Response {
     .answer(ask)
 }
 
+/// Whether it is a part that a card can be about: a pump is serviced by its maker's book.
+pub(crate) fn has_housing(unit: &Unit, id: &str) -> bool {
+    let pump = unit
+        .stage(id)
+        .is_some_and(|stage| matches!(stage.kind, StageKind::Pump { .. }));
+    !pump && unit.part_ids().any(|part| part == id)
+}
+
 /// A part with what is usually done to it, and when it is due.
 fn part(ask: &Ask<'_>, unit: &Unit, id: &str, forecasts: &[PartForecast]) -> Markup {
     let due = words::due(unit, forecasts, f64::INFINITY);
     let due = due.iter().find(|due| due.parts.iter().any(|part| part.id == id));
-    let chosen = due.is_some_and(|due| due.in_d.p50 <= CHOSEN_D);
+    // A page that found the part at fault leads here with its name.
+    let asked = ask.query.all("part").any(|part| part == id);
+    let chosen = asked || due.is_some_and(|due| due.in_d.p50 <= CHOSEN_D);
     let name = words::part(ask, unit, id);
     let washable = unit.stage(id).is_some_and(|stage| {
         matches!(

@@ -26,7 +26,7 @@ use crate::frame::layout;
 use crate::frame::link;
 
 pub(crate) use begin::{begin, card};
-pub(crate) use choose::choose;
+pub(crate) use choose::{choose, has_housing};
 pub(crate) use steps::{go_on, show};
 
 /// The language of the card.
@@ -143,6 +143,13 @@ impl Job<'_> {
 
     fn step(&self, n: u32) -> Option<&service::Step> {
         self.card.steps.iter().find(|step| step.n == n)
+    }
+
+    /// The part that a step is about; its seals are the part's.
+    fn part_of(&self, n: u32) -> Option<&str> {
+        let target = self.step(n)?.target.as_deref()?;
+        let part = target.strip_prefix("seals:").unwrap_or(target);
+        self.unit.part_ids().any(|id| id == part).then_some(part)
     }
 
     /// When the waiting time of a step is over, where it was begun.

@@ -12,6 +12,13 @@ use crate::expected;
 use crate::frame::ask::Ask;
 use crate::memo::{end_of_day, history};
 
+/// The conditions of the day: they are not proved, they say what may be expected.
+pub(super) const CONDITIONS: [Field; 3] = [
+    Field::FeedTemperature,
+    Field::InletPressure,
+    Field::FeedConductivity,
+];
+
 /// What each reading should be after the work: in the conditions of `today` where they were read, else in those of the last
 /// reading that has them. None where nothing is known of water or conditions, or where they have no steady state.
 pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) -> Option<Vec<Expected>> {
