@@ -102,7 +102,8 @@ fn spots(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>) -> Vec<Spot> {
         let one = asked.iter().find(|one| one.field == spot.name);
         spot.more = one.is_none();
         let condition = proof::CONDITIONS.iter().any(|field| field.name() == spot.name);
-        let Some((expected, low, high)) = one.and_then(|one| Some((one.expected?, one.low?, one.high?))) else {
+        let Some((expected, low, high)) = one.and_then(|one| Some((one.expected?, one.low?, one.high?)))
+        else {
             continue;
         };
         // The conditions are not proved: they say what may be expected.
@@ -238,7 +239,11 @@ pub(super) fn write(ask: &Ask<'_>, job: &Job<'_>) -> Response {
     let proof = match judge(&card, &taken.reading, language(ask)) {
         Ok(proof) => proof,
         Err(error) => {
-            faults.add("at", ask.say.with("work-unproved", &[("why", error.to_string().into())]));
+            faults.add(
+                "at",
+                ask.say
+                    .with("work-unproved", &[("why", error.to_string().into())]),
+            );
             return page(ask, job, None, &faults);
         }
     };
@@ -264,7 +269,14 @@ pub(super) fn write(ask: &Ask<'_>, job: &Job<'_>) -> Response {
     let end = job.mark(ask, "ended", WorkMark::Ended { finished: true });
     let id = end.id;
     entries.push(end);
-    photographs::keep(ask, entries, photos, Some(id), at, &address(job.unit, job.under_way.id))
+    photographs::keep(
+        ask,
+        entries,
+        photos,
+        Some(id),
+        at,
+        &address(job.unit, job.under_way.id),
+    )
 }
 
 /// What was seen at each part.
@@ -326,13 +338,11 @@ fn unproved(ask: &Ask<'_>, spots: &[Spot], proof: &Proof) -> String {
             Some(format!("{} {read} ({})", spot.label, spot.should))
         })
         .collect();
-    let values = outside.join("; ");
-    let key = if outside.is_empty() {
-        "work-said-unproved"
-    } else {
-        "work-said-outside"
-    };
-    ask.say.with(key, &[("values", values.into())])
+    if outside.is_empty() {
+        return ask.say.say("work-said-unproved");
+    }
+    ask.say
+        .with("work-said-outside", &[("values", outside.join("; ").into())])
 }
 
 /// The remarks: what was seen at a part without an event of its own, that the proof does not pass, and what was typed where

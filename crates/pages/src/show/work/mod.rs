@@ -11,8 +11,8 @@ mod steps;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ledger::payload::{WorkMark, WorkMarked};
-use ledger::state::Work as UnderWay;
-use ledger::{EventId, Payload, UnitHistory};
+use ledger::state::{Effective, Work as UnderWay};
+use ledger::{EventId, Kind, Payload, UnitHistory};
 use maud::{Markup, html};
 use serde_json::{Value, json};
 use service::{Action, JobCard, Site, Work, job_card};
@@ -108,6 +108,40 @@ fn title(ask: &Ask<'_>, unit: &Unit, works: &[Work]) -> String {
     said.join(". ")
 }
 
+/// Whether an entry has a line in a log: of a work only its beginning and its end, not every step.
+pub(crate) fn has_line(one: &Effective<'_>) -> bool {
+    if one.entry.payload.kind() != Kind::Work {
+        return true;
+    }
+    match one.payload.as_ref().map(|payload| payload.decode()) {
+        Some(Ok(Payload::Work(marked))) => {
+            matches!(marked.mark, WorkMark::Begun { .. } | WorkMark::Ended { .. })
+        }
+        _ => true,
+    }
+}
+
+/// A mark in the words of the log.
+pub(crate) fn said(ask: &Ask<'_>, marked: &WorkMarked) -> String {
+    let known = ask.state.unit(&marked.unit);
+    let named = |items: &[Value]| {
+        let unit = known.and_then(UnitHistory::unit)?;
+        Some(title(ask, unit, &from_ledger(items)?))
+    };
+    let begun = || {
+        let works = known?.works();
+        let work = works.into_iter().find(|work| Some(work.id) == marked.work)?;
+        named(&work.items)
+    };
+    let (key, work) = match &marked.mark {
+        WorkMark::Begun { items, .. } => ("said-work-begun", named(items)),
+        WorkMark::Ended { finished: true } => ("said-work-finished", begun()),
+        WorkMark::Ended { finished: false } => ("said-work-given-up", begun()),
+        _ => return ask.say.say("said-work-mark"),
+    };
+    ask.say.with(key, &[("work", work.unwrap_or_default().into())])
+}
+
 /// The address of a work under way.
 fn address(unit: &Unit, work: EventId) -> String {
     link::below_unit(&unit.id, &format!("work/{work}"))
@@ -198,6 +232,7 @@ fn job<'a>(ask: &Ask<'a>, held: &[String]) -> Result<Job<'a>, Response> {
             zone: casefile::time_zone(unit),
             under_way,
         }),
+        None if under_way.ended.is_some() => Err(steps::ended(ask, unit, &under_way, &works, None)),
         None => Err(begin::no_longer(ask, unit, &under_way)),
     }
 }

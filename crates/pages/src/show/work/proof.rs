@@ -27,7 +27,13 @@ pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) ->
     let history = history(ask.state, &job.unit.id, as_of)?;
     let read = |field: Field| {
         let own = today.and_then(|reading| reading.get(field));
-        own.or_else(|| history.readings.iter().rev().find_map(|reading| reading.get(field)))
+        own.or_else(|| {
+            history
+                .readings
+                .iter()
+                .rev()
+                .find_map(|reading| reading.get(field))
+        })
     };
     let temperature_c = read(Field::FeedTemperature)?;
     let conditions = Conditions {

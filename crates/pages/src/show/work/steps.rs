@@ -2,8 +2,10 @@
 
 use ledger::Payload;
 use ledger::payload::{WorkMark, WorkMarked};
+use ledger::state::Work as UnderWay;
 use maud::{Markup, html};
-use service::{Action, Step};
+use service::{Action, Step, Work};
+use unit::Unit;
 
 use super::super::{found, words};
 use super::begin::{above, acknowledge};
@@ -23,8 +25,8 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
 }
 
 fn page(ask: &Ask<'_>, job: &Job<'_>, faults: &Faults) -> Response {
-    if let Some((at, finished)) = job.under_way.ended {
-        return ended(ask, job, at, finished);
+    if job.under_way.ended.is_some() {
+        return ended(ask, job.unit, &job.under_way, &job.works, Some(job));
     }
     let last = u32::try_from(job.card.steps.len()).unwrap_or(u32::MAX);
     let now = job.now().min(last);
@@ -48,7 +50,10 @@ fn step(ask: &Ask<'_>, job: &Job<'_>, shown: u32, faults: &Faults) -> Response {
     };
     let (now, end) = (job.now(), job.end());
     let whole = title(ask, job.unit, &job.works);
-    let number = say.with("work-step", &[("step", shown.into()), ("n", job.card.steps.len().into())]);
+    let number = say.with(
+        "work-step",
+        &[("step", shown.into()), ("n", job.card.steps.len().into())],
+    );
     let address = address(job.unit, job.under_way.id);
     let to = |n: u32| format!("{address}?step={n}");
     let body = html! {
@@ -136,7 +141,7 @@ fn timer(ask: &Ask<'_>, job: &Job<'_>, step: &Step) -> Markup {
     html! {
         @match (job.under_way.waits.get(&step.n), job.over_at(step.n)) {
             (Some(begun), Some(over)) => {
-                p.step.timer data-until=(over.as_millisecond()) data-over=(say.say("work-time-over")) role="timer" {
+                p.step.timer data-until=(over.as_millisecond()) data-now=(ask.now().as_millisecond()) data-over=(say.say("work-time-over")) role="timer" {
                     @if over <= ask.now() { (say.say("work-time-over")) }
                     @else { (say.with("work-waiting", &[("begun", clock(*begun).into()), ("over", clock(over).into())])) }
                 }
@@ -188,29 +193,41 @@ pub(super) fn leave(ask: &Ask<'_>, job: &Job<'_>, address: &str) -> Markup {
     }
 }
 
-fn ended(ask: &Ask<'_>, job: &Job<'_>, at: jiff::Timestamp, finished: bool) -> Response {
+/// What became of a work that ended. Its card may not hold any more: the part that a step was about is then not told.
+pub(super) fn ended(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    work: &UnderWay,
+    works: &[Work],
+    job: Option<&Job<'_>>,
+) -> Response {
     let say = ask.say;
-    let title = title(ask, job.unit, &job.works);
-    let when = ask.moment(at, &job.zone);
+    let title = title(ask, unit, works);
+    let zone = casefile::time_zone(unit);
     let body = html! {
         h1 { (title) }
-        p.verdict { (say.with(if finished { "work-finished" } else { "work-given-up" }, &[("when", when.into())])) }
-        @if !job.under_way.notes.is_empty() {
+        @if let Some((at, finished)) = work.ended {
+            @let when = ask.moment(at, &zone);
+            p.verdict { (say.with(if finished { "work-finished" } else { "work-given-up" }, &[("when", when.into())])) }
+        }
+        @if !work.notes.is_empty() {
             h2 { (say.say("work-what-seen")) }
             ul {
-                @for (n, note) in &job.under_way.notes {
-                    @let part = job.step(*n).and_then(|step| step.target.as_deref());
-                    li { (words::part(ask, job.unit, part.unwrap_or_default())) ": " (note) }
+                @for (n, note) in &work.notes {
+                    li {
+                        @if let Some(part) = job.and_then(|job| job.part_of(*n)) { (words::part(ask, unit, part)) ": " }
+                        (note)
+                    }
                 }
             }
         }
         ul.doing {
-            li { a.button.first href=(link::unit(&job.unit.id)) { (say.say("to-unit")) } }
-            li { a.button href=(link::below_unit(&job.unit.id, "log")) { (say.say("to-log")) } }
+            li { a.button.first href=(link::unit(&unit.id)) { (say.say("to-unit")) } }
+            li { a.button href=(link::below_unit(&unit.id, "log")) { (say.say("to-log")) } }
         }
     };
     Page {
-        above: above(ask, job.unit),
+        above: above(ask, unit),
         ..Page::new(&title, "", body)
     }
     .answer(ask)
