@@ -109,10 +109,12 @@ impl JobCard {
                 .map(|minutes| minutes.to_string())
                 .unwrap_or_default());
         }
-        hash.finalize()
+        let digits = hash.finalize();
+        digits
             .iter()
             .take(8)
-            .map(|byte| format!("{byte:02x}"))
+            .flat_map(|byte| [byte >> 4, byte & 15])
+            .filter_map(|digit| char::from_digit(u32::from(digit), 16))
             .collect()
     }
 }

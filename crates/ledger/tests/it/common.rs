@@ -86,9 +86,15 @@ fn plain() -> impl Strategy<Value = Payload> {
 
 fn mark() -> impl Strategy<Value = WorkMark> {
     prop_oneof![
-        Just(WorkMark::Begun { items: vec![json!("sediment")], card: "0".to_owned() }),
+        Just(WorkMark::Begun {
+            items: vec![json!("sediment")],
+            card: "0".to_owned()
+        }),
         (0..4_u32).prop_map(|step| WorkMark::Waiting { step }),
-        (0..4_u32).prop_map(|step| WorkMark::Done { step, note: String::new() }),
+        (0..4_u32).prop_map(|step| WorkMark::Done {
+            step,
+            note: String::new()
+        }),
         (0..4_u32).prop_map(|step| WorkMark::Undone { step }),
         any::<bool>().prop_map(|finished| WorkMark::Ended { finished }),
     ]
