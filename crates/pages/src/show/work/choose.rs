@@ -42,7 +42,7 @@ pub(crate) fn choose(ask: &Ask<'_>, held: &[String]) -> Response {
                 summary { (say.say("work-other")) }
                 fieldset.choices {
                     legend { (say.say("work-only-look")) }
-                    @for id in &parts { (choice(&format!("inspect:{id}"), false, &words::part(ask, unit, id), html! {})) }
+                    @for id in &parts { (choice(&format!("inspect:{id}"), false, &words::part(ask, unit, id), &html! {})) }
                 }
                 p { button { (say.say("work-to-card")) } }
             }
@@ -103,15 +103,15 @@ fn part(ask: &Ask<'_>, unit: &Unit, id: &str, forecasts: &[PartForecast]) -> Mar
     let says = |key: &str| ask.say.with(key, &[("parts", name.as_str().into())]);
     html! {
         @if washable {
-            (choice(&format!("wash:{id}"), chosen, &says("work-wash"), when))
-            (choice(&format!("change:{id}"), false, &says("work-change"), html! {}))
+            (choice(&format!("wash:{id}"), chosen, &says("work-wash"), &when))
+            (choice(&format!("change:{id}"), false, &says("work-change"), &html! {}))
         } @else {
-            (choice(&format!("change:{id}"), chosen, &says("work-change"), when))
+            (choice(&format!("change:{id}"), chosen, &says("work-change"), &when))
         }
     }
 }
 
-fn choice(value: &str, chosen: bool, name: &str, more: Markup) -> Markup {
+fn choice(value: &str, chosen: bool, name: &str, more: &Markup) -> Markup {
     html! {
         label.choice {
             input type="checkbox" name="w" value=(value) checked[chosen];
