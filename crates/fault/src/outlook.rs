@@ -124,11 +124,7 @@ pub(crate) fn outlook(
 }
 
 /// The outlooks of all severities that still count.
-pub(crate) fn outlooks(
-    predictor: &mut Predictor<'_>,
-    candidates: &[Candidate],
-    rows: &Rows,
-) -> Vec<Outlook> {
+pub(crate) fn outlooks(predictor: &mut Predictor<'_>, candidates: &[Candidate], rows: &Rows) -> Vec<Outlook> {
     let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
     let mut found: Vec<(usize, Outlook)> = Vec::new();
     for (number, candidate) in candidates.iter().enumerate() {

@@ -217,7 +217,11 @@ impl<'a> Predictor<'a> {
                         continue;
                     };
                     // The state holds ln of the feed.
-                    let by_state = if Some(column) == feed { setting.feed_mg_l } else { 1.0 };
+                    let by_state = if Some(column) == feed {
+                        setting.feed_mg_l
+                    } else {
+                        1.0
+                    };
                     *slope.get_mut((row, column))? += scale * by_state * derivative;
                 }
             }
