@@ -41,9 +41,10 @@ pub fn reading_spreads(unit: &Unit, feed: &Analysis, conditions: &Conditions) ->
                 state.mean[i] = center;
             }
             if let Some(sd) = sd {
-                state.covariance.row_mut(i).fill(0.0);
-                state.covariance.column_mut(i).fill(0.0);
-                state.covariance[(i, i)] = sd * sd;
+                let covariance = state.covariance_mut();
+                covariance.row_mut(i).fill(0.0);
+                covariance.column_mut(i).fill(0.0);
+                covariance[(i, i)] = sd * sd;
             }
         }
     }
@@ -52,7 +53,7 @@ pub fn reading_spreads(unit: &Unit, feed: &Analysis, conditions: &Conditions) ->
     let Some(linear) = predictor.linear(&state.mean, &[], &observables) else {
         return Vec::new();
     };
-    let carried = &linear.slope * &state.covariance * linear.slope.transpose();
+    let carried = &linear.slope * state.covariance() * linear.slope.transpose();
     let noise = noise(unit, &observables, &linear.value);
     observables
         .iter()

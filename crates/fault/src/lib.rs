@@ -48,9 +48,9 @@ pub use cause::Cause;
 pub use circumstances::Known;
 pub use conditions::{Change, Condition};
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, Warning, diagnose, diagnose_knowing};
+pub use expected::{ReadingSpread, reading_spreads};
 pub use reasons::{Fact, Reason};
 pub use test_to_make::{Caution, TestToMake};
-pub use expected::{ReadingSpread, reading_spreads};
 
 /// A reading in question, with what is known of its unit.
 #[derive(Clone, Copy, Debug)]
