@@ -43,13 +43,14 @@ pub(crate) fn addresses(site: &Site) -> Vec<String> {
             "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
             "/work",
             "/work?part=carbon",
-            "/work/card?w=change%3Acarbon",
-            "/work/card?w=sanitise",
             "/plan",
             "/limits",
             "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
+        }
+        for work in ["change%3Acarbon", "sanitise"] {
+            addresses.push(format!("/units/{id}/work/card?w={work}"));
         }
     }
     let customer = site.state.customer_ids().next().unwrap();

@@ -110,7 +110,7 @@ fn pages(site: &Site) -> BTreeSet<String> {
     all.retain(|address| !address.contains("/trouble"));
     // The volumes and doses of a card have their source in `service`'s own file of doses; an account of them is not written
     // yet.
-    all.retain(|address| !address.contains("/work/card"));
+    all.retain(|address| !address.contains("work/card?"));
     for id in site.state.unit_ids() {
         all.insert(format!("/units/{id}"));
         all.insert(format!("/units/{id}/water"));
