@@ -41,10 +41,9 @@ pub fn reading_spreads(unit: &Unit, feed: &Analysis, conditions: &Conditions) ->
                 state.mean[i] = center;
             }
             if let Some(sd) = sd {
-                let covariance = state.covariance_mut();
-                covariance.row_mut(i).fill(0.0);
-                covariance.column_mut(i).fill(0.0);
-                covariance[(i, i)] = sd * sd;
+                state.covariance_mut().row_mut(i).fill(0.0);
+                state.covariance_mut().column_mut(i).fill(0.0);
+                state.covariance_mut()[(i, i)] = sd * sd;
             }
         }
     }
