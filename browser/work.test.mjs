@@ -70,12 +70,13 @@ const ahead = async (context, hours) => {
   }, hours * 3_600_000);
 };
 
-const picture = async (page, name) => {
+/** Makes sure that the page is whole at both sizes; those with `keep` have their picture in the repository. */
+const look = async (page, keep) => {
   mkdirSync(SCREENS, { recursive: true });
   for (const [size, viewport] of Object.entries(SIZES)) {
     await page.setViewportSize(viewport);
     await soundAsItStands(page);
-    await page.screenshot({ path: join(SCREENS, `${name}-${size}.png`), fullPage: true });
+    if (keep) await page.screenshot({ path: join(SCREENS, `${keep}-${size}.png`) });
   }
   await page.setViewportSize(SIZES.phone);
 };
@@ -87,12 +88,12 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await network.close();
 
   await page.goto(`${origin}/units/${UNIT}`);
-  await picture(page, 'unit-whole');
+  await look(page);
   await page.getByRole('link', { name: 'Do the work' }).click();
-  await picture(page, 'work');
+  await look(page);
   await page.locator('input[name="w"][value="change:carbon"]').check();
   await page.goto(`${origin}/units/${UNIT}/work/card?w=change%3Acarbon`);
-  await picture(page, 'work-card');
+  await look(page);
   await page.goto(`${origin}/units/${UNIT}/work`);
   await begin(page, 'carbon');
   const address = page.url();
@@ -102,7 +103,7 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
     assert.equal(n, ++steps, 'one after the other');
     if (!pictured && (await page.locator('section.danger').count())) {
       pictured = true;
-      await picture(page, 'work-step');
+      await look(page, 'work-step');
     }
     if (n === 6) {
       // The telephone went dark, the browser put the worker away, and the page is asked for anew.
@@ -126,7 +127,7 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
       const shown = page.locator('.timer output');
       assert.match(await shown.innerText(), /^\d+:\d\d$/);
       if (waits++ === 0) {
-        await picture(page, 'work-timer');
+        await look(page);
         // Asleep for three hours: what counts is the clock, not how often the page was awake.
         await page.evaluate(() => {
           const now = Date.now;
@@ -156,7 +157,7 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await page.locator('[name="permeate_conductivity"]').fill(`${salt} uS/cm`);
   await Promise.all([page.waitForNavigation(), page.getByRole('button', { name: 'Finish and write it all down' }).click()]);
   assert.match(await page.locator('main').innerText(), /does not pass/);
-  await picture(page, 'work-proof');
+  await look(page, 'work-proof');
   const waiting = await stored(page, 'outbox');
   await page.locator('[name="permeate_flow"]').fill(`${flow} L/h`);
   assert.equal(await page.locator('[name="note"]').inputValue(), 'all dry, by the torch');
@@ -164,7 +165,7 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await page.locator('input[type="file"]').setInputFiles({ name: 'bowl.png', mimeType: 'image/png', buffer: PICTURE });
   await Promise.all([page.waitForNavigation(), page.getByRole('button', { name: 'Finish and write it all down' }).click()]);
   assert.match(await page.locator('main').innerText(), /Finished/);
-  await picture(page, 'work-finished');
+  await look(page);
   // Part, reading, photograph and end, and the unit of measure that was typed: all of them or none.
   assert.ok((await stored(page, 'outbox')) >= waiting + 4);
   assert.equal(entries(ledger).length, before.length, 'the server knows nothing yet');

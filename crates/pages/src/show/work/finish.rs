@@ -171,7 +171,7 @@ fn label(ask: &Ask<'_>, job: &Job<'_>, spots: &[Spot], name: &str) -> String {
     match (name, name.strip_prefix("seen.")) {
         (_, Some(part)) => words::part(ask, job.unit, part),
         (photographs::FIELD, _) => ask.say.say("photo"),
-        (ANYWAY, _) => ask.say.say("work-anyway"),
+        (ANYWAY, _) => ask.say.say("work-finish-title"),
         _ => reading_form::label(ask, spots, name),
     }
 }
