@@ -97,7 +97,7 @@ fn codes(file: &Path) -> Vec<String> {
         ],
     );
     // Portable grey map (netpbm): "P5", width, height, 255, one byte per pixel.
-    let mut fields = picture.splitn(4, |byte| byte.is_ascii_whitespace());
+    let mut fields = picture.splitn(4, u8::is_ascii_whitespace);
     let mut number = || -> usize {
         let field = fields.next().expect("a header");
         String::from_utf8_lossy(field)

@@ -1,9 +1,12 @@
 //! "Do the work": from the choice of parts to the proof, mark by mark in the ledger.
 
+use std::sync::LazyLock;
+
 use jiff::SignedDuration;
 use ledger::payload::WorkMark;
 use ledger::{Entry, EventId, Payload};
 use pages::Response;
+use proptest::prelude::*;
 use reading::{EventKind, Field};
 
 use crate::html;
@@ -368,4 +371,95 @@ fn regress_german_pages_of_the_work_are_german() {
     let response = site.get(&format!("/units/{UNIT}/work/none"));
     assert_eq!(response.status, 404);
     assert_eq!(header(&response, "cache-control"), Some("no-store"));
+}
+
+/// A work that was just begun, one whose steps are all done, and the addresses of both.
+static STAGES: LazyLock<[(Site, String); 2]> = LazyLock::new(|| {
+    let stage = |whole: bool| {
+        let mut site = Site::quillmere();
+        let address = begun(&mut site);
+        if whole {
+            through(&mut site, &address);
+        }
+        (site, address)
+    };
+    [stage(false), stage(true)]
+});
+
+fn sent() -> impl Strategy<Value = String> {
+    let names = prop::sample::select(vec![
+        "w",
+        "read",
+        "seen",
+        "sure",
+        "anyway",
+        "step",
+        "do",
+        "note",
+        "at",
+        "form",
+        "seen.carbon",
+        "seen.nothing",
+        "feed_temperature",
+        "inlet_pressure",
+        "permeate_flow",
+        "permeate_conductivity",
+        "feed_conductivity",
+    ]);
+    let values = prop::sample::select(vec![
+        "change:carbon",
+        "lay_up",
+        "yes",
+        "1",
+        "2",
+        "4294967295",
+        "-1",
+        "wait",
+        "done",
+        "undo",
+        "judge",
+        "finish",
+        "give-up",
+        "2026-11-21T09:00",
+        "9999-12-31T23:59",
+        "9 C",
+        "400 kPa",
+        "36 L/h",
+        "500 mL in 71 s",
+        "1e999",
+        "NaN",
+        "0",
+        "12 uS/cm",
+        "",
+    ]);
+    (names, values).prop_map(|(name, value)| format!("{name}={}", value.replace(' ', "+")))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+    #[test]
+    fn prop_a_work_takes_any_form_and_ends_whole_or_not_at_all(
+        stage in 0..2_usize,
+        action in prop::sample::select(vec!["wait", "done", "undo", "judge", "finish", "give-up"]),
+        fields in prop::collection::vec(sent(), 0..9),
+        query in prop::collection::vec(sent(), 0..2),
+        knowingly in any::<bool>(),
+    ) {
+        let (site, address) = &STAGES[stage];
+        let knowingly = if knowingly { "at=2026-11-21T09:00&anyway=yes&sure=yes&" } else { "" };
+        let body = format!("do={action}&{knowingly}{}", fields.join("&"));
+        let response = site.send(&format!("{address}?{}", query.join("&")), &body);
+        prop_assert!(response.status < 500, "{}", response.status);
+        prop_assert!(response.status < 400 || response.entries.is_empty());
+        let ends = marks(&response);
+        let finished = ends.contains(&WorkMark::Ended { finished: true });
+        let changed = response.entries.iter().filter(|entry| entry.payload.kind() == ledger::Kind::Event).count();
+        // The part is written down with the end, and never without it; and never before the steps are done.
+        prop_assert_eq!(changed, usize::from(finished));
+        prop_assert!(!finished || stage == 1);
+        // With nothing else in the form that could be wrong, it does end.
+        if stage == 1 && action == "finish" && !knowingly.is_empty() && fields.is_empty() {
+            prop_assert!(finished);
+        }
+    }
 }
