@@ -229,3 +229,13 @@ test('val_a_work_begun_at_one_device_is_gone_on_with_at_another_without_script',
   await page.goto(`${origin}/units/${UNIT}`);
   assert.doesNotMatch(await page.locator('main').innerText(), /Work under way/);
 });
+
+test('val_the_dark_card_has_enough_contrast', async (t) => {
+  const { origin, context } = await set(t, { serviceWorkers: 'block', colorScheme: 'dark' });
+  const page = await context.newPage();
+  await page.goto(`${origin}/units/${UNIT}/work`);
+  await soundAsItStands(page);
+  await begin(page, 'carbon');
+  assert.equal(await page.locator('section.danger').count(), 1);
+  await soundAsItStands(page);
+});

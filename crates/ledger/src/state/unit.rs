@@ -125,6 +125,11 @@ impl UnitHistory {
         self.works.all()
     }
 
+    /// Those of them that did not end yet.
+    pub fn works_under_way(&self) -> Vec<Work> {
+        self.works.under_way()
+    }
+
     /// The entries that put this unit into the ledger: more than one where two people gave two units the
     /// same id.
     pub fn installations(&self) -> impl Iterator<Item = Origin> {

@@ -90,9 +90,19 @@ impl Works {
 
     /// All that were begun, in the order in which they were.
     pub(super) fn all(&self) -> Vec<Work> {
-        let mut all: Vec<Work> = self
+        self.those(|_| true)
+    }
+
+    /// Those that did not end yet, without a copy of all the others.
+    pub(super) fn under_way(&self) -> Vec<Work> {
+        self.those(|marks| marks.ended.is_none())
+    }
+
+    fn those(&self, wanted: impl Fn(&Marks) -> bool) -> Vec<Work> {
+        let mut those: Vec<Work> = self
             .0
             .iter()
+            .filter(|(_, marks)| wanted(marks))
             .filter_map(|(id, marks)| {
                 let begun = marks.begun.as_ref()?;
                 Some(Work {
@@ -108,7 +118,7 @@ impl Works {
                 })
             })
             .collect();
-        all.sort_by_key(|work| (work.begun_at, work.id));
-        all
+        those.sort_by_key(|work| (work.begun_at, work.id));
+        those
     }
 }

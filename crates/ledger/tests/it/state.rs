@@ -365,6 +365,7 @@ fn regress_the_marks_of_a_work_add_up_on_either_device_and_change_no_evaluation(
     let work = &unit.works()[0];
     assert_eq!((work.done, work.waits.len(), work.notes.len()), (1, 0, 1));
     assert_eq!(unit.fingerprint(), evaluated);
+    assert_eq!(unit.works_under_way(), unit.works());
     // Finished stays finished, whoever gives it up later, and given up is overtaken by finished.
     one.insert(entry(8, 8, &marked(Some(2), WorkMark::Ended { finished: false })));
     assert_eq!(one.unit("a").unwrap().works()[0].ended, Some((time(8), false)));
@@ -375,6 +376,7 @@ fn regress_the_marks_of_a_work_add_up_on_either_device_and_change_no_evaluation(
         &marked(Some(2), WorkMark::Ended { finished: false }),
     ));
     assert_eq!(one.unit("a").unwrap().works()[0].ended, Some((time(9), true)));
+    assert!(one.unit("a").unwrap().works_under_way().is_empty());
     // A mark of a beginning that has not arrived yet shows nothing, and is not lost.
     let mut late = state([
         entry(1, 1, &installed("a", 1)),

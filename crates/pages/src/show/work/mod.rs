@@ -240,9 +240,8 @@ fn job<'a>(ask: &Ask<'a>, held: &[String]) -> Result<Job<'a>, Response> {
 /// The works of a unit that are under way, each with the way back to it.
 pub(crate) fn under_way(ask: &Ask<'_>, known: &UnitHistory, unit: &Unit, named: bool) -> Markup {
     let zone = casefile::time_zone(unit);
-    let open = known.works().into_iter().filter(|work| work.ended.is_none());
     html! {
-        @for work in open {
+        @for work in known.works_under_way() {
             @let title = title(ask, unit, &from_ledger(&work.items).unwrap_or_default());
             section.asked {
                 h2 { (ask.say.say("work-under-way")) }
