@@ -39,7 +39,7 @@ use quantity::Decimal;
 pub use date_order::Order;
 pub use error::Error;
 pub use habits::{Clock, Habits};
-pub use log::{CellNote, IgnoredColumn, Log, Options, ReadColumn, SetAside};
+pub use log::{CellNote, IgnoredColumn, Log, Options, ReadColumn, RowText, SetAside};
 pub use mapping::{MappedColumn, Mapping, MappingError};
 pub use target::Target;
 

@@ -62,13 +62,40 @@ impl Log {
         self.places.text(&self.grid, line, target)
     }
 
+    /// A line of the file as it stands; none where the file has no such line.
+    pub fn row(&self, line: u32) -> Option<RowText<'_>> {
+        let row = self.grid.row_of_line(line)?;
+        let columns = self.places.of_row(row).unwrap_or_default();
+        let grid = &self.grid;
+        Some(RowText { grid, row, columns })
+    }
+
     /// The cells of this line as they stand, those of columns that were not read among them; none where the
     /// file has no such line.
     pub fn cells(&self, line: u32) -> impl Iterator<Item = &str> {
-        let row = self.grid.row_of_line(line);
-        row.into_iter()
-            .flat_map(|row| self.grid.cells(row))
-            .map(|cell| cell.text)
+        self.row(line).into_iter().flat_map(RowText::cells)
+    }
+}
+
+/// A line of a file as it stands.
+#[derive(Clone, Copy, Debug)]
+pub struct RowText<'a> {
+    grid: &'a Grid,
+    row: usize,
+    /// Where the columns stand, with what each holds.
+    columns: &'a [(usize, Target)],
+}
+
+impl<'a> RowText<'a> {
+    /// Its cells, those of columns that were not read among them.
+    pub fn cells(self) -> impl Iterator<Item = &'a str> {
+        self.grid.cells(self.row).map(|cell| cell.text)
+    }
+
+    /// What stands in it for this field; none where nothing does.
+    pub fn text(self, target: &Target) -> Option<&'a str> {
+        let (column, _) = self.columns.iter().find(|(_, known)| known == target)?;
+        Some(self.grid.cell(self.row, *column).text).filter(|text| !text.is_empty())
     }
 }
 
@@ -77,12 +104,17 @@ impl Log {
 pub(crate) struct Places(pub(crate) Vec<(usize, Vec<(usize, Target)>)>);
 
 impl Places {
-    /// What stands in a line for a target.
-    pub(crate) fn text<'a>(&self, grid: &'a Grid, line: u32, target: &Target) -> Option<&'a str> {
-        let row = grid.row_of_line(line)?;
+    /// The columns of the table that a row is in.
+    fn of_row(&self, row: usize) -> Option<&[(usize, Target)]> {
         let (_, columns) = self.0.iter().rev().find(|(first, _)| *first <= row)?;
-        let (column, _) = columns.iter().find(|(_, known)| known == target)?;
-        Some(grid.cell(row, *column).text).filter(|text| !text.is_empty())
+        Some(columns)
+    }
+
+    /// What stands in a line for a target.
+    pub(crate) fn text<'a>(&'a self, grid: &'a Grid, line: u32, target: &Target) -> Option<&'a str> {
+        let row = grid.row_of_line(line)?;
+        let columns = self.of_row(row)?;
+        RowText { grid, row, columns }.text(target)
     }
 }
 

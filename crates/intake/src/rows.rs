@@ -80,13 +80,15 @@ impl Reader<'_> {
                 when = day;
             }
             // The day is written once for several visits: the time of day alone names the next.
-            let timed = time.is_some_and(|time| {
-                matches!(
-                    date::parse(self.grid.cell(row, time), self.order),
-                    Some(When::Clock(_))
-                )
-            });
-            if cell.is_blank() && timed && day.is_some() {
+            let timed = || {
+                time.is_some_and(|time| {
+                    matches!(
+                        date::parse(self.grid.cell(row, time), self.order),
+                        Some(When::Clock(_))
+                    )
+                })
+            };
+            if cell.is_blank() && day.is_some() && timed() {
                 when = day;
                 rows.same_day += 1;
             }

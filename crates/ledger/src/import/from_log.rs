@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use intake::{Log, ReadColumn, Target};
+use intake::{Log, ReadColumn, RowText, Target};
 use reading::Reading;
 use serde_json::json;
 
@@ -42,7 +42,7 @@ fn rows(mut log: Log) -> Vec<LogRow> {
         .collect();
     let blank = |line| LogRow {
         line,
-        hash: ContentHash::of_parts(log.cells(line).map(str::as_bytes)),
+        hash: hash_of(log.row(line)),
         reading: None,
         as_written: BTreeMap::new(),
         events: Vec::new(),
@@ -54,7 +54,9 @@ fn rows(mut log: Log) -> Vec<LogRow> {
     for reading in readings {
         let line = reading.line.unwrap_or_default();
         let mut row = blank(line);
-        row.as_written = as_written(&log, &columns, line, &reading);
+        if let Some(text) = log.row(line) {
+            row.as_written = as_written(text, &columns, &reading);
+        }
         row.reading = Some(reading);
         rows.push(row);
     }
@@ -92,16 +94,20 @@ fn rows(mut log: Log) -> Vec<LogRow> {
     rows
 }
 
+/// What a row is known again by: the hash of its cells.
+fn hash_of(row: Option<RowText<'_>>) -> ContentHash {
+    ContentHash::of_parts(row.into_iter().flat_map(RowText::cells).map(str::as_bytes))
+}
+
 /// What stands in the cells of a reading, with the unit of its column, where that is not the value itself.
 fn as_written(
-    log: &Log,
+    row: RowText<'_>,
     columns: &[(&ReadColumn, String)],
-    line: u32,
     reading: &Reading,
 ) -> BTreeMap<String, String> {
     let mut written = BTreeMap::new();
     for (column, field) in columns {
-        let Some(text) = log.text(line, &column.target) else {
+        let Some(text) = row.text(&column.target) else {
             continue;
         };
         let value = value(reading, &column.target);
