@@ -124,6 +124,12 @@ impl Grid {
 
     /// The row of a line, if one is kept.
     pub(crate) fn row_of_line(&self, line: u32) -> Option<usize> {
+        // In most files no line is blank.
+        let first = self.rows.first()?.line;
+        let guess = line.checked_sub(first)? as usize;
+        if self.rows.get(guess).is_some_and(|row| row.line == line) {
+            return Some(guess);
+        }
         self.rows.binary_search_by_key(&line, |row| row.line).ok()
     }
 

@@ -92,6 +92,14 @@ impl<'a> RowText<'a> {
         self.grid.cells(self.row).map(|cell| cell.text)
     }
 
+    /// What stands in it for the columns that are read, from left to right; blank cells are left out.
+    pub fn read(self) -> impl Iterator<Item = (&'a Target, &'a str)> {
+        let columns = self.columns.iter();
+        columns
+            .map(move |(column, target)| (target, self.grid.cell(self.row, *column).text))
+            .filter(|(_, text)| !text.is_empty())
+    }
+
     /// What stands in it for this field; none where nothing does.
     pub fn text(self, target: &Target) -> Option<&'a str> {
         let (column, _) = self.columns.iter().find(|(_, known)| known == target)?;

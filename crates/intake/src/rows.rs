@@ -61,6 +61,7 @@ impl Reader<'_> {
         let mut before: Option<Timestamp> = None;
         let mut another: Option<u32> = None;
         let mut day: Option<When> = None;
+        rows.readings.reserve(self.end.saturating_sub(self.header.data));
         for row in self.header.data..self.end {
             let line = self.grid.line(row);
             if self.grid.cells(row).all(|cell| cell.is_blank()) {

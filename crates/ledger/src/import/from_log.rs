@@ -106,10 +106,23 @@ fn as_written(
     reading: &Reading,
 ) -> BTreeMap<String, String> {
     let mut written = BTreeMap::new();
-    for (column, field) in columns {
-        let Some(text) = row.text(&column.target) else {
+    // Nearly always the next column is the next of the row too.
+    let mut next = 0;
+    for (target, text) in row.read().filter(|(target, _)| target.kind().is_some()) {
+        let is = |place: usize| {
+            columns
+                .get(place)
+                .is_some_and(|(column, _)| column.target == *target)
+        };
+        let place = if is(next) {
+            Some(next)
+        } else {
+            (0..columns.len()).find(|place| is(*place))
+        };
+        let Some((column, field)) = place.and_then(|place| columns.get(place)) else {
             continue;
         };
+        next = place.map_or(next, |place| place + 1);
         let value = value(reading, &column.target);
         if text
             .parse::<f64>()
