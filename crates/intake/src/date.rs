@@ -103,10 +103,7 @@ fn with_time(date: Date, rest: &str, whole: &str) -> Option<When> {
     let zoned = rest.ends_with(['Z', 'z']) || rest.contains('+') || rest.matches('-').count() == 1;
     if zoned {
         let at = if whole.contains(' ') {
-            whole
-                .replacen(' ', "T", 1)
-                .replace(' ', "")
-                .parse::<Timestamp>()
+            whole.replacen(' ', "T", 1).replace(' ', "").parse::<Timestamp>()
         } else {
             whole.parse()
         };

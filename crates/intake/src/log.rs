@@ -18,6 +18,19 @@ pub struct Options<'a> {
     pub mapping: Option<Mapping>,
     /// The sheet of a workbook; the one that looks most like a log where none is named.
     pub sheet: Option<String>,
+    /// How two halves of a long log are read: on two threads, where who asks has them.
+    pub both: Both,
+}
+
+/// Carries out two works that do not touch each other, both of them, before it comes back.
+///
+/// Nothing here starts a thread: who has one more gives [`Options::both`] what uses it.
+pub type Both = fn(&mut (dyn FnMut() + Send), &mut (dyn FnMut() + Send));
+
+/// One after the other.
+pub fn in_turn(first: &mut (dyn FnMut() + Send), second: &mut (dyn FnMut() + Send)) {
+    first();
+    second();
 }
 
 impl<'a> Options<'a> {
@@ -28,6 +41,7 @@ impl<'a> Options<'a> {
             time_zone: TimeZone::get(&unit.time_zone).unwrap_or(TimeZone::UTC),
             mapping: None,
             sheet: None,
+            both: in_turn,
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use intake::{Log, ReadColumn, RowText, Target};
+use intake::{Both, Log, ReadColumn, RowText, Target};
 use reading::Reading;
 use serde_json::json;
 
@@ -11,6 +11,11 @@ use crate::ContentHash;
 
 /// The rows of a log that was read from these bytes.
 pub fn log_file(name: &str, bytes: &[u8], log: Log) -> LogFile {
+    log_file_by(name, bytes, log, intake::in_turn)
+}
+
+/// The same, in two halves, as [`intake::Options::both`] has it.
+pub fn log_file_by(name: &str, bytes: &[u8], log: Log, both: Both) -> LogFile {
     let habit = json!({
         "sentences": log.habits.sentences(),
         "columns": log.columns.iter().map(|column| json!({
@@ -26,11 +31,11 @@ pub fn log_file(name: &str, bytes: &[u8], log: Log) -> LogFile {
         hash: ContentHash::of(bytes),
         size: bytes.len() as u64,
         habit,
-        rows: rows(log),
+        rows: rows(log, both),
     }
 }
 
-fn rows(mut log: Log) -> Vec<LogRow> {
+fn rows(mut log: Log, both: Both) -> Vec<LogRow> {
     // Lines of the log, each once and in order, whatever they gave.
     let (readings, events) = (std::mem::take(&mut log.readings), std::mem::take(&mut log.events));
     let set_aside = std::mem::take(&mut log.set_aside);
@@ -51,15 +56,26 @@ fn rows(mut log: Log) -> Vec<LogRow> {
     // Nearly every line of a long log is a reading: its rows are made in one go, and the few others put among
     // them.
     let mut rows: Vec<LogRow> = Vec::with_capacity(readings.len() + events.len() + set_aside.len());
-    for reading in readings {
-        let line = reading.line.unwrap_or_default();
-        let mut row = blank(line);
-        if let Some(text) = log.row(line) {
-            row.as_written = as_written(text, &columns, &reading);
+    rows.extend(readings.into_iter().map(|reading| LogRow {
+        line: reading.line.unwrap_or_default(),
+        hash: ContentHash::from_bytes([0; 32]),
+        reading: Some(reading),
+        as_written: BTreeMap::new(),
+        events: Vec::new(),
+        set_aside: None,
+    }));
+    let fill = |rows: &mut [LogRow]| {
+        for row in rows {
+            let text = log.row(row.line);
+            row.hash = hash_of(text);
+            if let (Some(text), Some(reading)) = (text, &row.reading) {
+                row.as_written = as_written(text, &columns, reading);
+            }
         }
-        row.reading = Some(reading);
-        rows.push(row);
-    }
+    };
+    let middle = rows.len() / 2;
+    let (upper, lower) = rows.split_at_mut(middle);
+    both(&mut || fill(upper), &mut || fill(lower));
     // A line gives one reading; should it ever give two, the later one in time stands.
     rows.sort_by_key(|row| row.line);
     rows.dedup_by(|later, row| {
