@@ -196,10 +196,10 @@ fn renew(
         for unknown in unknowns {
             if let Some(i) = predictor.layout.index(*unknown) {
                 now.mean[i] = rated.mean[i];
-                let variance = rated.covariance[(i, i)];
-                now.covariance.row_mut(i).fill(0.0);
-                now.covariance.column_mut(i).fill(0.0);
-                now.covariance[(i, i)] = variance;
+                let variance = rated.covariance()[(i, i)];
+                now.covariance_mut().row_mut(i).fill(0.0);
+                now.covariance_mut().column_mut(i).fill(0.0);
+                now.covariance_mut()[(i, i)] = variance;
             }
         }
     };

@@ -159,7 +159,7 @@ pub(crate) fn ln_no_feed_each(
             predictor.layout.index(unknown).map_or(0.0, |i| {
                 ln_normal(
                     value - now.mean[i] - offset,
-                    (now.covariance[(i, i)] + noise).sqrt(),
+                    (now.covariance()[(i, i)] + noise).sqrt(),
                 )
             })
         };

@@ -117,7 +117,7 @@ pub(crate) fn count(
     }
     let further = Further::of(findings, read);
     if !further.again.is_empty() || further.freed.is_some() {
-        let by = added(&further, case, predictor, candidates, (now, read, scale));
+        let by = added(&further, case, predictor, candidates, (now, scale));
         for (candidate, by) in candidates.iter_mut().zip(by) {
             candidate.ln_hydraulic += by;
             candidate.ln_further = by;
@@ -141,7 +141,7 @@ fn added(
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
     candidates: &mut [Candidate],
-    (now, read, scale): (&Gaussian, &Readings, &Scale),
+    (now, scale): (&Gaussian, &Scale),
 ) -> Vec<f64> {
     let rows = further.rows();
     let weights: Vec<(Option<usize>, f64)> = candidates.iter().map(|one| (one.like, one.ln_weight)).collect();
@@ -168,7 +168,7 @@ fn added(
             let Some(one) = weighed else { continue };
             let near = weight - candidate.ln_hydraulic + one.ln_evidence > best - FAR_BEHIND;
             one.ln_evidence += if near {
-                outlook(predictor, node, one, read, &rows).map_or(f64::NEG_INFINITY, |outlook| {
+                outlook(predictor, node, one, &rows).map_or(f64::NEG_INFINITY, |outlook| {
                     further.ln_density(case, &outlook, &rows)
                 })
             } else {

@@ -4,13 +4,34 @@
 //! covariance S = J P J' + R; its density is the evidence, and m + P J' S^-1 r the state afterwards (linear Bayesian
 //! estimation; any textbook of Kalman filtering).
 
+use std::rc::Rc;
+
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 /// A normal distribution.
 #[derive(Clone, Debug)]
 pub(crate) struct Gaussian {
     pub(crate) mean: DVector<f64>,
-    pub(crate) covariance: DMatrix<f64>,
+    /// Shared: most severities of most faults move the mean alone.
+    covariance: Rc<DMatrix<f64>>,
+}
+
+impl Gaussian {
+    pub(crate) fn new(mean: DVector<f64>, covariance: DMatrix<f64>) -> Self {
+        Self {
+            mean,
+            covariance: Rc::new(covariance),
+        }
+    }
+
+    pub(crate) fn covariance(&self) -> &DMatrix<f64> {
+        &self.covariance
+    }
+
+    /// The covariance to be changed; a shared one is copied first.
+    pub(crate) fn covariance_mut(&mut self) -> &mut DMatrix<f64> {
+        Rc::make_mut(&mut self.covariance)
+    }
 }
 
 /// Observables as a straight function of the state about a point.
@@ -41,23 +62,24 @@ impl Linear {
 }
 
 /// The innovation's covariance, factored.
+#[derive(Clone)]
 pub(crate) struct Innovation {
     factor: Cholesky<f64, Dyn>,
     /// P J'.
-    gain: DMatrix<f64>,
+    gain: Rc<DMatrix<f64>>,
 }
 
 impl Innovation {
     /// None where the covariance is not positive.
     pub(crate) fn new(linear: &Linear, prior: &Gaussian, noise: &DVector<f64>) -> Option<Self> {
-        let gain = &prior.covariance * linear.slope.transpose();
+        let gain = prior.covariance() * linear.slope.transpose();
         let mut covariance = &linear.slope * &gain;
         for (i, variance) in noise.iter().enumerate() {
             *covariance.get_mut((i, i))? += variance;
         }
         Some(Self {
             factor: Cholesky::new(covariance)?,
-            gain,
+            gain: Rc::new(gain),
         })
     }
 
@@ -113,22 +135,19 @@ impl Innovation {
 
     /// The state's mean after this residual.
     pub(crate) fn mean(&self, prior: &Gaussian, residual: &DVector<f64>) -> DVector<f64> {
-        &prior.mean + &self.gain * self.factor.solve(residual)
+        &prior.mean + &*self.gain * self.factor.solve(residual)
     }
 
     /// Of the covariance `J_2 P` of other observables with the state, the part that this reading explains: `J_2 P J' S^-1 J P`.
     pub(crate) fn explained(&self, other: &DMatrix<f64>) -> DMatrix<f64> {
-        let cross = other * &self.gain;
+        let cross = other * &*self.gain;
         cross * self.factor.solve(&self.gain.transpose())
     }
 
     /// The state after this residual.
     pub(crate) fn update(&self, prior: &Gaussian, residual: &DVector<f64>) -> Gaussian {
-        let reduction = &self.gain * self.factor.solve(&self.gain.transpose());
-        Gaussian {
-            mean: self.mean(prior, residual),
-            covariance: &prior.covariance - reduction,
-        }
+        let reduction = &*self.gain * self.factor.solve(&self.gain.transpose());
+        Gaussian::new(self.mean(prior, residual), prior.covariance() - reduction)
     }
 }
 
@@ -192,10 +211,7 @@ mod tests {
     #[test]
     fn val_update_of_one_value_by_one_reading() {
         // Prior N(1, 4), reading 3 with variance 1: mean 1 + 4/5 (3 - 1) = 2.6, variance 4/5 (any textbook).
-        let prior = Gaussian {
-            mean: DVector::from_vec(vec![1.0]),
-            covariance: DMatrix::from_vec(1, 1, vec![4.0]),
-        };
+        let prior = Gaussian::new(DVector::from_vec(vec![1.0]), DMatrix::from_vec(1, 1, vec![4.0]));
         let linear = Linear {
             at: DVector::from_vec(vec![0.0]),
             value: DVector::from_vec(vec![0.0]),
@@ -207,7 +223,7 @@ mod tests {
         let after = innovation.update(&prior, &residual);
         // 1e-12: rounding.
         assert!((after.mean[0] - 2.6).abs() < 1e-12);
-        assert!((after.covariance[(0, 0)] - 0.8).abs() < 1e-12);
+        assert!((after.covariance()[(0, 0)] - 0.8).abs() < 1e-12);
         assert!((innovation.square(&residual) - 4.0 / 5.0).abs() < 1e-12);
     }
 }

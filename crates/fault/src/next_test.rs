@@ -228,7 +228,7 @@ pub(crate) fn ranked_tests(
     tests: Vec<Test>,
 ) -> Vec<Promise> {
     let rows = Rows::new(case.unit, read);
-    let outlooks = outlooks(predictor, candidates, read, &rows);
+    let outlooks = outlooks(predictor, candidates, &rows);
     let worth = |test| match test {
         Test::Ask(_) => WORTH_ASKING_BITS,
         _ => WORTH_BITS,

@@ -5,7 +5,7 @@ use unit::Unit;
 
 use crate::candidate::Candidate;
 use crate::cause::Cause;
-use crate::gaussian::{Innovation, Linear, contaminated, ln_sum};
+use crate::gaussian::{Linear, contaminated, ln_sum};
 use crate::hypothesis::Node;
 use crate::observable::{Observable, Readings};
 use crate::predict::{Fixed, Predictor};
@@ -106,15 +106,11 @@ pub(crate) fn outlook(
     predictor: &mut Predictor<'_>,
     node: &Node,
     weighed: &Weighed,
-    read: &Readings,
     rows: &Rows,
 ) -> Option<Outlook> {
     let linear = rows.linear(predictor, &weighed.state, &node.fixed)?;
-    let mut innovation = Innovation::new(&weighed.linear, &weighed.prior, &read.noise)?;
-    if let Some(within) = &weighed.within {
-        innovation = innovation.widened(within);
-    }
-    let gain = &linear.slope * &weighed.prior.covariance;
+    let innovation = weighed.innovation();
+    let gain = &linear.slope * weighed.prior.covariance();
     let reduction = innovation.explained(&linear.slope);
     let freed = freed(predictor, &linear, rows);
     Some(Outlook {
@@ -128,12 +124,7 @@ pub(crate) fn outlook(
 }
 
 /// The outlooks of all severities that still count.
-pub(crate) fn outlooks(
-    predictor: &mut Predictor<'_>,
-    candidates: &[Candidate],
-    read: &Readings,
-    rows: &Rows,
-) -> Vec<Outlook> {
+pub(crate) fn outlooks(predictor: &mut Predictor<'_>, candidates: &[Candidate], rows: &Rows) -> Vec<Outlook> {
     let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
     let mut found: Vec<(usize, Outlook)> = Vec::new();
     for (number, candidate) in candidates.iter().enumerate() {
@@ -180,7 +171,7 @@ pub(crate) fn outlooks(
             if !needed {
                 continue;
             }
-            let Some(mut outlook) = outlook(predictor, node, weighed, read, rows) else {
+            let Some(mut outlook) = outlook(predictor, node, weighed, rows) else {
                 continue;
             };
             outlook.cause = index;

@@ -6,7 +6,7 @@ use crate::cause::Cause;
 use crate::circumstances::feed_chlorine;
 use crate::diagnose::Pair;
 use crate::evidence::{Finding, ln_found};
-use crate::gaussian::{Innovation, ln_sum};
+use crate::gaussian::ln_sum;
 use crate::hypothesis::Node;
 use crate::observable::Readings;
 use crate::predict::Predictor;
@@ -33,13 +33,7 @@ fn unexplained(candidates: &[Candidate], read: &Readings) -> f64 {
     candidates
         .iter()
         .flat_map(|one| one.nodes.iter().flatten())
-        .filter_map(|weighed| {
-            let mut innovation = Innovation::new(&weighed.linear, &weighed.prior, &read.noise)?;
-            if let Some(within) = &weighed.within {
-                innovation = innovation.widened(within);
-            }
-            Some(innovation.square(&weighed.residual) / count)
-        })
+        .map(|weighed| weighed.innovation().square(&weighed.residual) / count)
         .fold(f64::INFINITY, f64::min)
 }
 

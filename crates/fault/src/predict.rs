@@ -18,8 +18,22 @@ pub(crate) struct Predictor<'a> {
     pub(crate) salt: &'a Salt,
     workspace: Workspace,
     parameters: Parameters,
+    /// The derivatives' column of each component of the state, known from the first operating point on.
+    columns: Vec<Option<usize>>,
     /// Operating points computed so far.
     pub(crate) solved: usize,
+}
+
+/// What of the model a component of the state is; none for the instruments.
+fn input(unknown: Unknown) -> Option<Input> {
+    Some(match unknown {
+        Unknown::Of(parameter) => Input::Parameter(parameter),
+        Unknown::InletPressure => Input::InletPressure,
+        Unknown::Temperature => Input::Temperature,
+        Unknown::PermeatePressure => Input::PermeatePressure,
+        Unknown::Feed => Input::FeedConcentration,
+        _ => return None,
+    })
 }
 
 impl<'a> Predictor<'a> {
@@ -30,6 +44,7 @@ impl<'a> Predictor<'a> {
             salt,
             workspace: Workspace::new(),
             parameters: model.parameters(),
+            columns: Vec::new(),
             solved: 0,
         }
     }
@@ -111,23 +126,11 @@ impl<'a> Predictor<'a> {
         let (rows, columns) = (observables.len(), self.layout.len());
         let mut value = DVector::zeros(rows);
         let mut slope = DMatrix::zeros(rows, columns);
-        // The derivative of an output by a component of the state.
-        let by = |output: Output, unknown: Unknown| -> f64 {
-            let input = match unknown {
-                Unknown::Of(parameter) => Input::Parameter(parameter),
-                Unknown::InletPressure => Input::InletPressure,
-                Unknown::Temperature => Input::Temperature,
-                Unknown::PermeatePressure => Input::PermeatePressure,
-                Unknown::Feed => Input::FeedConcentration,
-                _ => return 0.0,
-            };
-            let derivative = sensitivities.get(output, input).unwrap_or(0.0);
-            if unknown == Unknown::Feed {
-                derivative * setting.feed_mg_l
-            } else {
-                derivative
-            }
-        };
+        if self.columns.is_empty() {
+            let column = |unknown: &Unknown| sensitivities.column(input(*unknown)?);
+            self.columns = self.layout.unknowns.iter().map(column).collect();
+        }
+        let feed = self.layout.index(Unknown::Feed);
         let state = |unknown: Unknown| self.layout.index(unknown).and_then(|i| at.get(i)).copied();
         for (row, observable) in observables.iter().enumerate() {
             // The quantity itself, its output, what multiplies the output's derivatives, and what else moves it.
@@ -208,8 +211,18 @@ impl<'a> Predictor<'a> {
                 };
             *value.get_mut(row)? = shown;
             if let Some(output) = output {
-                for (column, unknown) in self.layout.unknowns.iter().enumerate() {
-                    *slope.get_mut((row, column))? += scale * by(output, *unknown);
+                let derivatives = sensitivities.of(output)?;
+                for (column, input) in self.columns.iter().enumerate() {
+                    let Some(derivative) = input.and_then(|i| derivatives.get(i)) else {
+                        continue;
+                    };
+                    // The state holds ln of the feed.
+                    let by_state = if Some(column) == feed {
+                        setting.feed_mg_l
+                    } else {
+                        1.0
+                    };
+                    *slope.get_mut((row, column))? += scale * by_state * derivative;
                 }
             }
             for (unknown, derivative) in direct {

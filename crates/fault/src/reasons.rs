@@ -16,7 +16,7 @@ use crate::circumstances::{Circumstances, feed_chlorine};
 use crate::diagnose::Ranked;
 use crate::evidence::{Finding, Shown};
 use crate::frequency::frequency;
-use crate::gaussian::{Innovation, contaminated, ln_sum};
+use crate::gaussian::{contaminated, ln_sum};
 use crate::next_test::chance_found;
 use crate::observable::{Observable, Readings, gives_nothing};
 use crate::signs::{chance_observed, ln_chemistry, ln_nothing};
@@ -208,10 +208,7 @@ impl Sums {
         weighed: &Weighed,
         read: &Readings,
     ) -> Option<()> {
-        let mut innovation = Innovation::new(&weighed.linear, &weighed.prior, &read.noise)?;
-        if let Some(within) = &weighed.within {
-            innovation = innovation.widened(within);
-        }
+        let innovation = weighed.innovation();
         let density = |off: f64, variance: f64| contaminated(1, variance.ln(), off * off / variance).exp();
         let alone: Vec<f64> = innovation
             .variances()

@@ -173,7 +173,7 @@ fn integral(hypothesis: &Hypothesis, observable: Observable, from: f64, to: f64)
     ] {
         let i = layout.index(unknown).unwrap();
         prior.mean[i] = mean;
-        prior.covariance[(i, i)] = sd * sd;
+        prior.covariance_mut()[(i, i)] = sd * sd;
     }
     let width = (to - from) / STEPS as f64;
     let mut sum = 0.0;

@@ -200,7 +200,7 @@ pub(crate) fn as_rated(unit: &Unit, model: &Model, layout: &Layout, feed: (f64, 
     for (is, sd) in element_groups(new::A.0, new::B.0, new::DROP.0) {
         add_common(&mut covariance, &layout.all(is), sd);
     }
-    Gaussian { mean, covariance }
+    Gaussian::new(mean, covariance)
 }
 
 type Member = fn(Unknown) -> bool;
@@ -261,17 +261,17 @@ pub(crate) fn later(unit: &Unit, layout: &Layout, before: &Gaussian, years: f64)
                     permeate_pressure(unit)
                 };
                 state.mean[i] = center;
-                state.covariance.row_mut(i).fill(0.0);
-                state.covariance.column_mut(i).fill(0.0);
+                state.covariance_mut().row_mut(i).fill(0.0);
+                state.covariance_mut().column_mut(i).fill(0.0);
                 (0.0, sd)
             }
             _ => (0.0, 0.0),
         };
         state.mean[i] += shift;
-        state.covariance[(i, i)] += sd * sd;
+        state.covariance_mut()[(i, i)] += sd * sd;
     }
     for (is, sd) in element_groups(year::A.1 * root, year::B.1 * root, year::DROP.1 * root) {
-        add_common(&mut state.covariance, &layout.all(is), sd);
+        add_common(state.covariance_mut(), &layout.all(is), sd);
     }
     state
 }

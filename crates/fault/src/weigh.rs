@@ -22,6 +22,19 @@ pub(crate) struct Weighed {
     pub(crate) within: Option<DVector<f64>>,
     /// Residual at the prior's mean.
     pub(crate) residual: DVector<f64>,
+    /// What the residual was expected to be, without `within`.
+    plain: Innovation,
+}
+
+impl Weighed {
+    /// What the residual was expected to be, with all that the node's share of the range adds.
+    pub(crate) fn innovation(&self) -> Innovation {
+        let plain = self.plain.clone();
+        match &self.within {
+            Some(within) => plain.widened(within),
+            None => plain,
+        }
+    }
 }
 
 /// How far within its step a node reaches, in steps: neighbours melt into one another.
@@ -45,7 +58,7 @@ pub(crate) fn shifted(predictor: &Predictor<'_>, prior: &Gaussian, node: &Node) 
     }
     for (unknown, sd) in &node.spreads {
         if let Some(i) = predictor.layout.index(*unknown) {
-            state.covariance[(i, i)] += sd * sd;
+            state.covariance_mut()[(i, i)] += sd * sd;
         }
     }
     state
@@ -140,6 +153,7 @@ pub(crate) fn weigh_plain(
         linear,
         within: None,
         residual,
+        plain: innovation,
     })
 }
 
@@ -163,7 +177,7 @@ pub(crate) fn weigh(
             weigh_plain(predictor, node, prior, &about, read)
         })
         .collect();
-    widen(hypothesis, &mut nodes, read);
+    widen(hypothesis, &mut nodes);
     let best = ln_sum_of(&nodes).max(*best_so_far);
     let mut again = false;
     for (node, weighed) in hypothesis.nodes.iter().zip(&mut nodes) {
@@ -179,7 +193,7 @@ pub(crate) fn weigh(
         }
     }
     if again {
-        widen(hypothesis, &mut nodes, read);
+        widen(hypothesis, &mut nodes);
     }
     *best_so_far = best_so_far.max(ln_sum_of(&nodes));
     nodes
@@ -206,7 +220,7 @@ fn ln_sum_of(nodes: &[Option<Weighed>]) -> f64 {
 }
 
 /// Lets each node of a continuous range reach half way to its neighbours.
-fn widen(hypothesis: &Hypothesis, nodes: &mut [Option<Weighed>], read: &Readings) {
+fn widen(hypothesis: &Hypothesis, nodes: &mut [Option<Weighed>]) {
     if !hypothesis.continuous {
         return;
     }
@@ -224,12 +238,10 @@ fn widen(hypothesis: &Hypothesis, nodes: &mut [Option<Weighed>], read: &Readings
             (None, Some(b)) => b - &weighed.residual,
             (None, None) => continue,
         } * REACH;
-        if let Some(innovation) = Innovation::new(&weighed.linear, &weighed.prior, &read.noise) {
-            let innovation = innovation.widened(&direction);
-            weighed.ln_evidence = innovation.ln_density(&weighed.residual);
-            weighed.state = innovation.mean(&weighed.prior, &weighed.residual);
-            weighed.within = Some(direction);
-        }
+        weighed.within = Some(direction);
+        let innovation = weighed.innovation();
+        weighed.ln_evidence = innovation.ln_density(&weighed.residual);
+        weighed.state = innovation.mean(&weighed.prior, &weighed.residual);
     }
 }
 
@@ -278,7 +290,7 @@ fn weigh_instrument(
         Observable::Temperature => 1.5,
         _ => 0.06 * scale,
     };
-    let innovation = innovation.widened(&direction);
+    let widened = innovation.clone().widened(&direction);
     hypothesis
         .nodes
         .iter()
@@ -289,12 +301,13 @@ fn weigh_instrument(
                 _ => node.misread,
             };
             Some(Weighed {
-                ln_evidence: innovation.ln_density(&residual),
+                ln_evidence: widened.ln_density(&residual),
                 prior: scales.prior.clone(),
-                state: innovation.mean(scales.prior, &residual),
+                state: widened.mean(scales.prior, &residual),
                 linear: linear.clone(),
                 within: Some(direction.clone()),
                 residual,
+                plain: innovation.clone(),
             })
         })
         .collect()

@@ -79,6 +79,12 @@ impl Sensitivities {
         self.table.get(row * self.columns..(row + 1) * self.columns)
     }
 
+    /// Where an input stands in the rows of [`Sensitivities::of`]; none where the unit has no such part or nothing was
+    /// solved yet.
+    pub fn column(&self, input: Input) -> Option<usize> {
+        self.layout.as_ref()?.input(input)
+    }
+
     /// d output by every parameter, in the order of [`Parameters::values`](crate::Parameters::values).
     pub fn by_parameters(&self, output: Output) -> Option<&[f64]> {
         self.of(output)?.get(CONDITIONS..)
