@@ -3,6 +3,8 @@
 //! A benchmark is a file in `crates/*/benches` with `harness = false`. It writes one JSON object per line to
 //! standard output (see [`Measure`]), and anything else to standard error.
 
+mod fleet_times;
+mod http;
 mod measure;
 mod page_times;
 mod process_times;
@@ -48,7 +50,7 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
 
     let benches = benches(repo)?;
     let mut names: Vec<&str> = benches.iter().map(|bench| bench.name.as_str()).collect();
-    names.extend([process_times::NAME, page_times::NAME]);
+    names.extend([process_times::NAME, page_times::NAME, fleet_times::NAME]);
     if let Some(unknown) = only.iter().find(|name| !names.contains(&name.as_str())) {
         return Err(format!(
             "there is no benchmark {unknown:?}; there are: {}",
@@ -58,6 +60,11 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
     }
     let is_chosen = |name: &str| only.is_empty() || only.iter().any(|chosen| chosen == name);
 
+    // What an import is compared with.
+    if process::quietly(Command::new("sqlite3").arg("--version")).is_err() {
+        tools::install_debian_packages(&["sqlite3"])
+            .map_err(|failure| format!("sqlite3 is missing: {failure}"))?;
+    }
     let mut measures = Vec::new();
     for bench in benches.iter().filter(|bench| is_chosen(&bench.name)) {
         measures.extend(run_bench(repo, bench)?);
@@ -67,6 +74,10 @@ pub(crate) fn run(repo: &Repo, mut arguments: Arguments) -> Result<ExitCode> {
     }
     if is_chosen(page_times::NAME) {
         measures.extend(page_times::measure(repo)?);
+    }
+
+    if is_chosen(fleet_times::NAME) {
+        measures.extend(fleet_times::measure(repo)?);
     }
 
     let table = measure::table(&measures);

@@ -101,8 +101,15 @@ fn with_time(date: Date, rest: &str, whole: &str) -> Option<When> {
         return Some(When::Day(date));
     }
     let zoned = rest.ends_with(['Z', 'z']) || rest.contains('+') || rest.matches('-').count() == 1;
-    if zoned && let Ok(at) = whole.replacen(' ', "T", 1).replace(' ', "").parse::<Timestamp>() {
-        return Some(When::Instant(at));
+    if zoned {
+        let at = if whole.contains(' ') {
+            whole.replacen(' ', "T", 1).replace(' ', "").parse::<Timestamp>()
+        } else {
+            whole.parse()
+        };
+        if let Ok(at) = at {
+            return Some(When::Instant(at));
+        }
     }
     // A weekday or the like in brackets behind the date carries nothing.
     if rest

@@ -60,6 +60,10 @@ pub(crate) fn evenness(grid: &Grid) -> (f64, usize) {
 /// row are odd in number, or a cell runs over more than ten lines, its lines are cut one by one, and those with an
 /// odd mark take it as an ordinary character. The second value says that it was so.
 pub(crate) fn parse(text: &str, delimiter: u8) -> Result<(Grid, bool), Error> {
+    // A data logger writes no quotation marks, and then a line is a row.
+    if !text.as_bytes().contains(&b'"') && !text.starts_with('\u{feff}') {
+        return Ok((parse_unquoted(text, delimiter)?, false));
+    }
     let mut grid = Grid::default();
     let mut lines = LineCounter::new(text);
     let mut unclosed = false;
@@ -93,19 +97,65 @@ pub(crate) fn parse(text: &str, delimiter: u8) -> Result<(Grid, bool), Error> {
     failed.map_or(Ok((grid, unclosed)), Err)
 }
 
+/// Cuts a text without a quotation mark: every byte is looked at once.
+fn parse_unquoted(text: &str, delimiter: u8) -> Result<Grid, Error> {
+    let mut grid = Grid::with_room_for(text.len());
+    let (mut line, mut start) = (1_u32, 0);
+    let bytes = text.as_bytes();
+    while start < bytes.len() {
+        grid.begin_row(line, start, start).map_err(full)?;
+        let (mut cell, mut cells) = (start, 0_usize);
+        let mut at = start;
+        let end = loop {
+            let byte = bytes.get(at).copied();
+            let is_end = matches!(byte, None | Some(b'\n' | b'\r'));
+            if is_end || byte == Some(delimiter) {
+                // Delimiters and ends of lines are whole characters: the cut is at a boundary.
+                grid.push(Tag::Text, text.get(cell..at).unwrap_or(""))
+                    .map_err(full)?;
+                cells += 1;
+                if cells > MOST_CELLS {
+                    return Err(too_wide());
+                }
+                cell = at + 1;
+            }
+            if is_end {
+                break at;
+            }
+            at += 1;
+        };
+        grid.end_row(end).map_err(full)?;
+        grid.drop_blank_row();
+        let is_pair = bytes.get(end..end + 2) == Some(b"\r\n");
+        start = end + if is_pair { 2 } else { 1 };
+        line = line.saturating_add(1);
+    }
+    Ok(grid)
+}
+
+/// More cells in one row are no log.
+const MOST_CELLS: usize = 1_000_000;
+
+fn full(_: Full) -> Error {
+    Error::TooLarge {
+        why: "more than 4 GiB of text",
+    }
+}
+
+fn too_wide() -> Error {
+    Error::TooLarge {
+        why: "more than a million cells in one row",
+    }
+}
+
 fn push_row(
     grid: &mut Grid,
     line: u32,
     range: std::ops::Range<usize>,
     cells: &csv::StringRecord,
 ) -> Result<(), Error> {
-    let full = |Full| Error::TooLarge {
-        why: "more than 4 GiB of text",
-    };
-    if cells.len() > 1_000_000 {
-        return Err(Error::TooLarge {
-            why: "more than a million cells in one row",
-        });
+    if cells.len() > MOST_CELLS {
+        return Err(too_wide());
     }
     grid.begin_row(line, range.start, range.end).map_err(full)?;
     for cell in cells {

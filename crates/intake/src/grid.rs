@@ -60,6 +60,14 @@ pub(crate) struct Grid {
 pub(crate) struct Full;
 
 impl Grid {
+    /// An empty table, with room for text of this many bytes.
+    pub(crate) fn with_room_for(bytes: usize) -> Self {
+        Self {
+            text: String::with_capacity(bytes),
+            ..Self::default()
+        }
+    }
+
     /// Begins a row.
     pub(crate) fn begin_row(&mut self, line: u32, start: usize, end: usize) -> Result<(), Full> {
         let fit = |n: usize| u32::try_from(n).map_err(|_| Full);
@@ -69,6 +77,15 @@ impl Grid {
             start: fit(start)?,
             end: fit(end)?,
         });
+        Ok(())
+    }
+
+    /// Says where the last row ends in the text it was read from.
+    pub(crate) fn end_row(&mut self, end: usize) -> Result<(), Full> {
+        let end = u32::try_from(end).map_err(|_| Full)?;
+        if let Some(row) = self.rows.last_mut() {
+            row.end = end;
+        }
         Ok(())
     }
 
@@ -107,6 +124,12 @@ impl Grid {
 
     /// The row of a line, if one is kept.
     pub(crate) fn row_of_line(&self, line: u32) -> Option<usize> {
+        // In most files no line is blank.
+        let first = self.rows.first()?.line;
+        let guess = line.checked_sub(first)? as usize;
+        if self.rows.get(guess).is_some_and(|row| row.line == line) {
+            return Some(guess);
+        }
         self.rows.binary_search_by_key(&line, |row| row.line).ok()
     }
 
@@ -130,9 +153,13 @@ impl Grid {
         if column >= self.width(row) {
             return Cell::EMPTY;
         }
-        let Some(index) = self.rows.get(row).map(|row| row.first_cell as usize + column) else {
-            return Cell::EMPTY;
-        };
+        self.rows
+            .get(row)
+            .map_or(Cell::EMPTY, |row| self.nth(row.first_cell as usize + column))
+    }
+
+    /// A cell by its place among all cells.
+    fn nth(&self, index: usize) -> Cell<'_> {
         let end = self.ends.get(index).map_or(0, |&end| end as usize);
         let start = index
             .checked_sub(1)
@@ -146,7 +173,8 @@ impl Grid {
 
     /// The cells of a row.
     pub(crate) fn cells(&self, row: usize) -> impl Iterator<Item = Cell<'_>> {
-        (0..self.width(row)).map(move |column| self.cell(row, column))
+        let first = self.rows.get(row).map_or(0, |row| row.first_cell as usize);
+        (first..first + self.width(row)).map(|index| self.nth(index))
     }
 
     /// The widest of the first rows.

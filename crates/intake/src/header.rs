@@ -36,9 +36,9 @@ pub(crate) fn is_value(cell: Cell<'_>) -> bool {
         Tag::Number | Tag::DateTime | Tag::Clock | Tag::Formula => true,
         Tag::Across => false,
         Tag::Text => {
-            quantity::parse_number(cell.text, quantity::Decimal::Comma).is_some()
+            numbers(cell.text).is_some()
+                || quantity::parse_number(cell.text, quantity::Decimal::Comma).is_some()
                 || quantity::parse_number(cell.text, quantity::Decimal::Point).is_some()
-                || numbers(cell.text).is_some()
                 || (cell.text.contains(':') && date::clock(cell.text).is_some())
                 || cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_measured(cell)
         }

@@ -39,7 +39,7 @@ use quantity::Decimal;
 pub use date_order::Order;
 pub use error::Error;
 pub use habits::{Clock, Habits};
-pub use log::{CellNote, IgnoredColumn, Log, Options, ReadColumn, SetAside};
+pub use log::{Both, CellNote, IgnoredColumn, Log, Options, ReadColumn, RowText, SetAside, in_turn};
 pub use mapping::{MappedColumn, Mapping, MappingError};
 pub use target::Target;
 
@@ -189,7 +189,7 @@ fn read_grid(
             source,
             end,
         };
-        reader.read(&mut rows);
+        reader.read(&mut rows, options.both);
     }
     if rows.readings.is_empty() && rows.events.is_empty() {
         let line = habits.header_line;

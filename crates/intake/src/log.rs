@@ -18,6 +18,19 @@ pub struct Options<'a> {
     pub mapping: Option<Mapping>,
     /// The sheet of a workbook; the one that looks most like a log where none is named.
     pub sheet: Option<String>,
+    /// How two halves of a long log are read: on two threads, where who asks has them.
+    pub both: Both,
+}
+
+/// Carries out two works that do not touch each other, both of them, before it comes back.
+///
+/// Nothing here starts a thread: who has one more gives [`Options::both`] what uses it.
+pub type Both = fn(&mut (dyn FnMut() + Send), &mut (dyn FnMut() + Send));
+
+/// One after the other.
+pub fn in_turn(first: &mut (dyn FnMut() + Send), second: &mut (dyn FnMut() + Send)) {
+    first();
+    second();
 }
 
 impl<'a> Options<'a> {
@@ -28,6 +41,7 @@ impl<'a> Options<'a> {
             time_zone: TimeZone::get(&unit.time_zone).unwrap_or(TimeZone::UTC),
             mapping: None,
             sheet: None,
+            both: in_turn,
         }
     }
 }
@@ -62,13 +76,48 @@ impl Log {
         self.places.text(&self.grid, line, target)
     }
 
+    /// A line of the file as it stands; none where the file has no such line.
+    pub fn row(&self, line: u32) -> Option<RowText<'_>> {
+        let row = self.grid.row_of_line(line)?;
+        let columns = self.places.of_row(row).unwrap_or_default();
+        let grid = &self.grid;
+        Some(RowText { grid, row, columns })
+    }
+
     /// The cells of this line as they stand, those of columns that were not read among them; none where the
     /// file has no such line.
     pub fn cells(&self, line: u32) -> impl Iterator<Item = &str> {
-        let row = self.grid.row_of_line(line);
-        row.into_iter()
-            .flat_map(|row| self.grid.cells(row))
-            .map(|cell| cell.text)
+        self.row(line).into_iter().flat_map(RowText::cells)
+    }
+}
+
+/// A line of a file as it stands.
+#[derive(Clone, Copy, Debug)]
+pub struct RowText<'a> {
+    grid: &'a Grid,
+    row: usize,
+    /// Where the columns stand, with what each holds.
+    columns: &'a [(usize, Target)],
+}
+
+impl<'a> RowText<'a> {
+    /// Its cells, those of columns that were not read among them.
+    pub fn cells(self) -> impl Iterator<Item = &'a str> {
+        self.grid.cells(self.row).map(|cell| cell.text)
+    }
+
+    /// What stands in it for the columns that are read, from left to right; blank cells are left out.
+    pub fn read(self) -> impl Iterator<Item = (&'a Target, &'a str)> {
+        let columns = self.columns.iter();
+        columns
+            .map(move |(column, target)| (target, self.grid.cell(self.row, *column).text))
+            .filter(|(_, text)| !text.is_empty())
+    }
+
+    /// What stands in it for this field; none where nothing does.
+    pub fn text(self, target: &Target) -> Option<&'a str> {
+        let (column, _) = self.columns.iter().find(|(_, known)| known == target)?;
+        Some(self.grid.cell(self.row, *column).text).filter(|text| !text.is_empty())
     }
 }
 
@@ -77,12 +126,17 @@ impl Log {
 pub(crate) struct Places(pub(crate) Vec<(usize, Vec<(usize, Target)>)>);
 
 impl Places {
-    /// What stands in a line for a target.
-    pub(crate) fn text<'a>(&self, grid: &'a Grid, line: u32, target: &Target) -> Option<&'a str> {
-        let row = grid.row_of_line(line)?;
+    /// The columns of the table that a row is in.
+    fn of_row(&self, row: usize) -> Option<&[(usize, Target)]> {
         let (_, columns) = self.0.iter().rev().find(|(first, _)| *first <= row)?;
-        let (column, _) = columns.iter().find(|(_, known)| known == target)?;
-        Some(grid.cell(row, *column).text).filter(|text| !text.is_empty())
+        Some(columns)
+    }
+
+    /// What stands in a line for a target.
+    pub(crate) fn text<'a>(&'a self, grid: &'a Grid, line: u32, target: &Target) -> Option<&'a str> {
+        let row = grid.row_of_line(line)?;
+        let columns = self.of_row(row)?;
+        RowText { grid, row, columns }.text(target)
     }
 }
 

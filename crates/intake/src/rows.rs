@@ -1,5 +1,7 @@
 //! From rows to readings and events.
 
+use std::ops::Range;
+
 use jiff::Timestamp;
 use jiff::civil::{DateTime, Time};
 use jiff::tz::TimeZone;
@@ -13,7 +15,7 @@ use crate::grid::{Cell, Grid, Tag};
 use crate::header::{Header, begins_another, repeats};
 use crate::target::Target;
 use crate::value::{Value, is_no_reading, value};
-use crate::{CellNote, SetAside, remark};
+use crate::{Both, CellNote, SetAside, remark};
 
 /// Everything the rows gave.
 #[derive(Debug, Default)]
@@ -33,6 +35,37 @@ pub(crate) struct Rows {
     pub(crate) undated_events: Vec<String>,
 }
 
+impl Rows {
+    /// Adds what the rows below gave.
+    fn append(&mut self, mut below: Self) {
+        self.readings.append(&mut below.readings);
+        self.events.append(&mut below.events);
+        self.set_aside.append(&mut below.set_aside);
+        self.cell_notes.append(&mut below.cell_notes);
+        self.without_time += below.without_time;
+        self.with_time += below.with_time;
+        self.half_limits.append(&mut below.half_limits);
+        self.minutes_for_hours |= below.minutes_for_hours;
+        self.meter_cells.append(&mut below.meter_cells);
+        self.same_day += below.same_day;
+        self.undated_events.append(&mut below.undated_events);
+    }
+}
+
+/// What the rows above tell of how a row is read.
+#[derive(Clone, Copy, Debug, Default)]
+struct Above {
+    /// The last visit.
+    before: Option<Timestamp>,
+    /// The line of the headings of another table, where they stand below such.
+    another: Option<u32>,
+    /// The day that ditto marks repeat.
+    day: Option<When>,
+}
+
+/// Rows from which on a table is read in two halves.
+const LONG: usize = 10_000;
+
 /// What the rows are read with.
 pub(crate) struct Reader<'a> {
     pub(crate) grid: &'a Grid,
@@ -48,20 +81,58 @@ pub(crate) struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    pub(crate) fn read(&self, rows: &mut Rows) {
-        let at = |target: &Target| {
-            self.columns
-                .read
-                .iter()
-                .find(|column| column.target == *target)
-                .map(|c| c.index)
+    pub(crate) fn read(&self, rows: &mut Rows, both: Both) {
+        let (start, end) = (self.header.data, self.end);
+        rows.readings.reserve(end.saturating_sub(start));
+        let Some(middle) = self.middle(start, end) else {
+            self.part(rows, start..end, Above::default());
+            return;
         };
-        let date = at(&Target::Date).unwrap_or(usize::MAX);
-        let time = at(&Target::Time);
-        let mut before: Option<Timestamp> = None;
-        let mut another: Option<u32> = None;
-        let mut day: Option<When> = None;
-        for row in self.header.data..self.end {
+        let (mut above, mut below) = (Above::default(), Rows::default());
+        both(
+            &mut || above = self.part(rows, start..middle, Above::default()),
+            &mut || {
+                self.part(&mut below, middle..end, Above::default());
+            },
+        );
+        if above.another.is_some() {
+            // The lower half is, to begin with, another table's.
+            self.part(rows, middle..end, above);
+        } else {
+            rows.append(below);
+        }
+    }
+
+    /// A row in the middle of many that says its own day: nothing above it but other headings tells how it is read.
+    fn middle(&self, start: usize, end: usize) -> Option<usize> {
+        if end.saturating_sub(start) < LONG {
+            return None;
+        }
+        let date = self.index(&Target::Date)?;
+        let is_dated = |row: &usize| {
+            matches!(
+                date::parse(self.grid.cell(*row, date), self.order),
+                Some(When::Day(_) | When::Moment(_) | When::Instant(_))
+            )
+        };
+        (start + (end - start) / 2..end).find(is_dated)
+    }
+
+    fn index(&self, target: &Target) -> Option<usize> {
+        let column = self.columns.read.iter().find(|column| column.target == *target);
+        column.map(|column| column.index)
+    }
+
+    /// Reads some rows that stand below others, and says what they are to those below them.
+    fn part(&self, rows: &mut Rows, part: Range<usize>, above: Above) -> Above {
+        let Above {
+            mut before,
+            mut another,
+            mut day,
+        } = above;
+        let date = self.index(&Target::Date).unwrap_or(usize::MAX);
+        let time = self.index(&Target::Time);
+        for row in part {
             let line = self.grid.line(row);
             if self.grid.cells(row).all(|cell| cell.is_blank()) {
                 continue;
@@ -80,13 +151,15 @@ impl Reader<'_> {
                 when = day;
             }
             // The day is written once for several visits: the time of day alone names the next.
-            let timed = time.is_some_and(|time| {
-                matches!(
-                    date::parse(self.grid.cell(row, time), self.order),
-                    Some(When::Clock(_))
-                )
-            });
-            if cell.is_blank() && timed && day.is_some() {
+            let timed = || {
+                time.is_some_and(|time| {
+                    matches!(
+                        date::parse(self.grid.cell(row, time), self.order),
+                        Some(When::Clock(_))
+                    )
+                })
+            };
+            if cell.is_blank() && day.is_some() && timed() {
                 when = day;
                 rows.same_day += 1;
             }
@@ -118,6 +191,7 @@ impl Reader<'_> {
             before = Some(moment);
             self.row(rows, row, moment);
         }
+        Above { before, another, day }
     }
 
     fn raw(&self, row: usize) -> String {

@@ -53,7 +53,8 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
     if cell.tag == Tag::Formula {
         return Value::Unreadable("a formula whose result is not stored in the file".to_owned());
     }
-    if is_no_reading(cell.text) {
+    // Nearly every cell begins with a digit, and is none of the marks.
+    if !cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_no_reading(cell.text) {
         return Value::None;
     }
     let Some(kind) = column.kind else {
@@ -62,13 +63,15 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
     if let Some(bucket) = column.bucket {
         return filled(column, bucket, cell, rows);
     }
-    let context = Context {
-        decimal: if cell.tag == Tag::Number {
-            Decimal::Point
-        } else {
-            column.context.decimal
-        },
-        ..column.context
+    let of_workbook;
+    let context = if cell.tag == Tag::Number {
+        of_workbook = Context {
+            decimal: Decimal::Point,
+            ..column.context
+        };
+        &of_workbook
+    } else {
+        &column.context
     };
     let text = match (kind, cell.tag) {
         // An hour meter or a running time in a time cell.
@@ -78,7 +81,7 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
         }
         _ => cell.text,
     };
-    match quantity::parse_in(kind, text, column.unit, &context) {
+    match quantity::parse_in(kind, text, column.unit, context) {
         Ok(parsed) => {
             let meter = parsed.unit.is_some_and(Measure::is_meter_ppm) && !text.contains('@');
             if meter && !column.unit.is_some_and(Measure::is_meter_ppm) {
@@ -90,7 +93,7 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
                 meter,
             }
         }
-        Err(error) => match chlorine_words(column, text, &context) {
+        Err(error) => match chlorine_words(column, text, context) {
             Some(value) => {
                 rows.half_limits.push(format!(
                     "`{text}` in `{}` is read as {value} mg/L",

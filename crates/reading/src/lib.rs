@@ -21,8 +21,10 @@ pub use field::{Dimension, Field};
 pub struct Reading {
     /// When it was taken.
     pub at: Timestamp,
-    /// One value per field, where it was read.
-    values: [Option<f64>; Field::COUNT],
+    /// One value per field; 0 where it was not read. Kept small: a log may have a million readings.
+    values: [f64; Field::COUNT],
+    /// Which of them were read, a bit for each field.
+    is_read: u32,
     /// Pressure after a stage, kPa, by stage id.
     pub pressure_after_kpa: BTreeMap<String, f64>,
     /// Free chlorine after a stage, mg/L, by stage id.
@@ -44,12 +46,16 @@ pub struct Reading {
     pub line: Option<u32>,
 }
 
+/// A bit for each field.
+const _: () = assert!(Field::COUNT <= u32::BITS as usize);
+
 impl Reading {
     /// A reading at this time with nothing in it yet.
     pub fn new(at: Timestamp) -> Self {
         Self {
             at,
-            values: [None; Field::COUNT],
+            values: [0.0; Field::COUNT],
+            is_read: 0,
             pressure_after_kpa: BTreeMap::new(),
             chlorine_after_mg_l: BTreeMap::new(),
             conductivity_after_us_cm: BTreeMap::new(),
@@ -64,12 +70,19 @@ impl Reading {
 
     /// The value of a field, in its base unit, if it was read.
     pub fn get(&self, field: Field) -> Option<f64> {
-        self.values[field as usize]
+        let at = field as usize;
+        (self.is_read & (1 << at) != 0).then(|| self.values[at])
     }
 
     /// Puts a value, or takes it out.
     pub fn set(&mut self, field: Field, value: Option<f64>) {
-        self.values[field as usize] = value;
+        let at = field as usize;
+        self.values[at] = value.unwrap_or(0.0);
+        if value.is_some() {
+            self.is_read |= 1 << at;
+        } else {
+            self.is_read &= !(1 << at);
+        }
     }
 
     /// The same reading with this value in it.
@@ -81,7 +94,7 @@ impl Reading {
 
     /// Whether nothing at all was read.
     pub fn is_empty(&self) -> bool {
-        self.values.iter().all(Option::is_none)
+        self.is_read == 0
             && self.pressure_after_kpa.is_empty()
             && self.chlorine_after_mg_l.is_empty()
             && self.conductivity_after_us_cm.is_empty()

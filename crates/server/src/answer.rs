@@ -12,7 +12,7 @@ use jiff::Timestamp;
 use pages::{Circumstances, ContentKind, LARGEST_CONTENT, NotKept, Place, not_kept};
 
 use crate::identity::{self, DEVICE, Identity, PERSON};
-use crate::kept::Kept;
+use crate::kept::{Kept, LONGEST_LOAD};
 use crate::{Error, attachment, download, embedded, guard, random, restore, sync};
 
 /// The largest body: a content, and the form around it.
@@ -33,6 +33,11 @@ pub(crate) struct Asked {
 }
 
 impl Asked {
+    /// Whether it can be answered before all of the ledger is read: the first page, and files of the program.
+    fn is_early(&self) -> bool {
+        self.method != Method::POST && (self.path == "/" || embedded::file(&self.path).is_some())
+    }
+
     /// Whether it only reads what is in memory.
     fn is_page(&self) -> bool {
         let reads_the_disk = ["/attachment", "/backup", "/export/"];
@@ -51,12 +56,20 @@ pub(crate) async fn answer(Shared(kept): Shared<Arc<Kept>>, request: Request<Bod
     };
     // A page is answered from memory in less time than it takes to hand it to another thread. What may wait for the
     // disk gets a thread that may wait.
-    let answered = if asked.is_page() {
+    let is_ready = kept.is_whole() || asked.is_early();
+    let answered = if asked.is_page() && is_ready {
         // What a request reads is whole whatever becomes of the request: locks and the memo see to that.
         catch_unwind(AssertUnwindSafe(|| answered(&kept, &asked))).map_err(|_| ())
     } else {
-        let answered = tokio::task::spawn_blocking(move || answered(&kept, &asked)).await;
-        answered.map_err(|_| ())
+        let answered = tokio::task::spawn_blocking(move || {
+            if is_ready || kept.wait(LONGEST_LOAD) {
+                answered(&kept, &asked)
+            } else {
+                tracing::error!("the ledger could not be read to its end");
+                Ok(plain(StatusCode::SERVICE_UNAVAILABLE))
+            }
+        });
+        answered.await.map_err(|_| ())
     };
     match answered {
         Ok(Ok(response)) => response,

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, Instant};
 
 use jiff::Timestamp;
@@ -12,6 +12,9 @@ use store::{Cursor, Options, SqliteStore, Store, catch_up};
 
 /// How old the look may be that a page is answered from: another program may write to the ledger too.
 const LOOK_AGAIN: Duration = Duration::from_millis(500);
+
+/// How long the rest of a ledger may take to be read: some ten million readings.
+pub(crate) const LONGEST_LOAD: Duration = Duration::from_mins(2);
 
 /// Entries that one answer to a device holds at most; it asks again for the rest.
 const ANSWER_AT_ONCE: usize = 10_000;
@@ -28,6 +31,19 @@ pub(crate) struct Kept {
     memo: Memo,
     /// Grows with each change of the state.
     changes: AtomicU64,
+    loading: Mutex<Loading>,
+    loaded: Condvar,
+}
+
+/// How far the ledger is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Loading {
+    /// Everything but readings: enough for the first page, which says that the verdicts are still to come.
+    Outline,
+    /// All of it.
+    Whole,
+    /// The rest could not be read.
+    Failed,
 }
 
 /// What was read of it.
@@ -54,9 +70,10 @@ pub(crate) struct Writing<'a> {
 }
 
 impl Kept {
-    /// Reads the whole ledger.
-    pub(crate) fn load(store: SqliteStore) -> Result<Self, store::Error> {
-        let (state, cursor) = store::load(&store)?;
+    /// Reads everything but readings, which takes a moment where hundreds of thousands of readings take seconds;
+    /// [`Kept::load`] reads the rest.
+    pub(crate) fn outline(store: SqliteStore) -> Result<Self, store::Error> {
+        let (state, cursor) = store::load_outline(&store)?;
         Ok(Self {
             path: store.path().to_owned(),
             read: RwLock::new(Read {
@@ -68,7 +85,52 @@ impl Kept {
             looked_at: Mutex::new(Instant::now()),
             memo: Memo::default(),
             changes: AtomicU64::new(1),
+            loading: Mutex::new(Loading::Outline),
+            loaded: Condvar::new(),
         })
+    }
+
+    /// Reads the whole ledger, on a thread of its own while the first page is already answered.
+    ///
+    /// # Errors
+    /// What the store says; whoever waits for the ledger is then told that it cannot be read.
+    pub(crate) fn load(&self) -> Result<(), store::Error> {
+        let whole = SqliteStore::open(&self.path, Options::default()).and_then(|store| store::load(&store));
+        let reached = match whole {
+            Ok((state, cursor)) => {
+                let mut read = self.read.write().unwrap_or_else(PoisonError::into_inner);
+                // What has come in meanwhile is caught up from this cursor.
+                (read.state, read.cursor) = (state, cursor);
+                self.changes.fetch_add(1, Ordering::Relaxed);
+                Ok(())
+            }
+            Err(error) => Err(error),
+        };
+        *self.loading() = if reached.is_ok() {
+            Loading::Whole
+        } else {
+            Loading::Failed
+        };
+        self.loaded.notify_all();
+        reached
+    }
+
+    fn loading(&self) -> MutexGuard<'_, Loading> {
+        self.loading.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Whether all of the ledger is read.
+    pub(crate) fn is_whole(&self) -> bool {
+        *self.loading() == Loading::Whole
+    }
+
+    /// Waits until all of the ledger is read, but not longer than this, and says whether it is.
+    pub(crate) fn wait(&self, at_most: Duration) -> bool {
+        let waited = self
+            .loaded
+            .wait_timeout_while(self.loading(), at_most, |loading| *loading == Loading::Outline);
+        let (loading, _) = waited.unwrap_or_else(PoisonError::into_inner);
+        *loading == Loading::Whole
     }
 
     /// What was evaluated before.
@@ -139,6 +201,8 @@ impl Kept {
     /// # Errors
     /// As [`store::restore`]: then the ledger is as it was, and goes on being served.
     pub(crate) fn restore(&self, backup: &Path, identity: EventId) -> Result<u64, store::Error> {
+        // What is still being read must not take the place of what is restored; what could not be read may be.
+        self.wait(LONGEST_LOAD);
         let mut store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
         // A file that is open cannot be put in another's place: what was written last would stand beside it.
         *store = None;
@@ -155,6 +219,7 @@ impl Kept {
                 identity,
             };
             self.changes.fetch_add(1, Ordering::Relaxed);
+            *self.loading() = Loading::Whole;
         }
         *store = Some(opened);
         Ok(restored?.entries)

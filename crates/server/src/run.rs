@@ -24,6 +24,9 @@ use crate::{Error, embedded, new_id};
 /// How long requests that are under way may take when the server is told to end.
 const FAREWELL: Duration = Duration::from_secs(5);
 
+/// How long reading the whole ledger may keep the first page waiting.
+const PATIENCE: Duration = Duration::from_millis(40);
+
 /// How often is looked whether there is something to evaluate beforehand.
 const LOOK_AGAIN: Duration = Duration::from_secs(1);
 
@@ -68,7 +71,18 @@ pub fn serve(serving: &Serving, announce: impl FnOnce(&Announcement)) -> Result<
     let served = runtime.block_on(async {
         let listener = listen(serving.listen).await?;
         let address = listener.local_addr()?;
-        let kept = Arc::new(Kept::load(store)?);
+        let kept = Arc::new(Kept::outline(store)?);
+        let whole = tokio::task::spawn_blocking({
+            let kept = Arc::clone(&kept);
+            move || {
+                kept.load()
+                    .inspect_err(|_| tracing::error!("the ledger could not be read to its end"))
+            }
+        });
+        // All but the largest ledgers are read in this time, and have their first page whole.
+        if let Ok(loaded) = tokio::time::timeout(PATIENCE, whole).await {
+            loaded.map_err(io::Error::other)??;
+        }
         announce(&Announcement {
             address: format!("http://{address}/"),
             works_offline: embedded::has_worker(),
@@ -130,6 +144,9 @@ async fn until_told(listener: TcpListener, kept: Arc<Kept>) -> Result<(), Error>
 /// Evaluates units before anyone asks, after each change and on each new day.
 async fn keep_warm(kept: Arc<Kept>) {
     let mut done = None;
+    while !kept.is_whole() {
+        tokio::time::sleep(PATIENCE).await;
+    }
     loop {
         let now = Timestamp::now();
         let due = (kept.changes(), now.as_second().div_euclid(86_400));

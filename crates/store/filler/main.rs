@@ -1,7 +1,8 @@
 //! Writes to a ledger until it is killed or the disk is full, and says after each import that it is kept.
 //!
 //! `ledger-filler fill LEDGER FROM` appends the imports FROM, FROM + 1, ... and prints each number once the
-//! store has said that it is kept. `ledger-filler restore BACKUP LEDGER` puts the backup in the ledger's
+//! store has said that it is kept. `ledger-filler begin LEDGER IMPORTS` begins a ledger with so many imports in it.
+//! `ledger-filler restore BACKUP LEDGER` puts the backup in the ledger's
 //! place, over and over. Tests do the rest.
 
 use std::io::Write;
@@ -18,6 +19,7 @@ fn main() -> ExitCode {
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let done = match words.as_slice() {
         ["fill", ledger, from] => fill(Path::new(ledger), from.parse().unwrap_or(0)),
+        ["begin", ledger, imports] => begin(Path::new(ledger), imports.parse().unwrap_or(0)),
         ["restore", backup, ledger] => restore_again(Path::new(backup), Path::new(ledger)),
         _ => return ExitCode::from(2),
     };
@@ -38,6 +40,13 @@ fn fill(ledger: &Path, from: u64) -> Result<(), store::Error> {
             break;
         }
     }
+    Ok(())
+}
+
+fn begin(ledger: &Path, imports: u64) -> Result<(), store::Error> {
+    let mut entries = (0..imports).flat_map(imports::entries);
+    SqliteStore::create_with(ledger, imports::id(0, 0), Options::default(), &mut entries)?;
+    say(imports);
     Ok(())
 }
 

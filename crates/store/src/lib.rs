@@ -158,6 +158,14 @@ pub fn append_alongside(
     })
 }
 
+/// Carries out two works at once, each on a thread of its own (`intake::Options::both`).
+pub fn on_two_threads(first: &mut (dyn FnMut() + Send), second: &mut (dyn FnMut() + Send)) {
+    std::thread::scope(|scope| {
+        scope.spawn(second);
+        first();
+    });
+}
+
 /// Copies all entries and contents of one store into another. What is there stays.
 ///
 /// # Errors

@@ -3,6 +3,7 @@
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 
+use super::http;
 use super::measure::Measure;
 use crate::process::{self, Result};
 use crate::repo::Repo;
@@ -18,13 +19,54 @@ const DURATION: &str = "5s";
 /// The longest that 99 of 100 requests may take, in milliseconds.
 const TARGET_P99_MS: f64 = 15.0;
 
+/// Every page that shows what the ledger holds; `*` stands for the unit.
+const PAGES: [&str; 22] = [
+    "/",
+    "/units/*",
+    "/units/*/log",
+    "/units/*/water",
+    "/units/*/readings/new",
+    "/units/*/events/new",
+    "/units/*/notes/new",
+    "/units/*/trouble",
+    "/units/*/import",
+    "/units/*/limits",
+    "/units/*/plan",
+    "/units/*/how/change",
+    "/units/*/history.svg",
+    "/units/*/saturation.svg",
+    "/units/new",
+    "/settings",
+    "/who",
+    "/sites",
+    "/sites/new",
+    "/customers",
+    "/customers/new",
+    "/?q=house",
+];
+
+/// The most that the first view of a unit's page may load, without the worker, compressed, in kB.
+const TARGET_FIRST_VIEW_KB: f64 = 100.0;
+
 /// The unit whose pages are asked for.
 const UNIT: &str = "fern-house";
 
 /// A server that is ended with the bench.
-struct Served {
+pub(super) struct Served {
     child: Child,
     address: String,
+}
+
+impl Served {
+    /// `http://host:port`.
+    pub(super) fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// The number of its process.
+    pub(super) fn id(&self) -> u32 {
+        self.child.id()
+    }
 }
 
 impl Drop for Served {
@@ -53,16 +95,10 @@ pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
 
     let mut measures = Vec::new();
     let served = serve(repo, &binary, &ledger)?;
-    for path in [
-        "/".to_owned(),
-        format!("/units/{UNIT}"),
-        format!("/units/{UNIT}/log"),
-        format!("/units/{UNIT}/water"),
-        format!("/units/{UNIT}/readings/new"),
-        format!("/units/{UNIT}/trouble"),
-    ] {
-        measures.push(p99(repo, &served.address, &path)?);
+    for path in PAGES {
+        measures.push(p99(repo, &served.address, &path.replace('*', UNIT))?);
     }
+    measures.push(first_view(&served.address)?);
     drop(served);
 
     let mut node = repo.command("node");
@@ -77,7 +113,7 @@ pub(super) fn measure(repo: &Repo) -> Result<Vec<Measure>> {
     Ok(measures)
 }
 
-fn serve(repo: &Repo, binary: &std::path::Path, ledger: &std::path::Path) -> Result<Served> {
+pub(super) fn serve(repo: &Repo, binary: &std::path::Path, ledger: &std::path::Path) -> Result<Served> {
     let mut command = repo.command(binary);
     command
         .args(["serve", "--listen", "127.0.0.1:0", "--ledger"])
@@ -132,6 +168,28 @@ fn p99(repo: &Repo, address: &str, path: &str) -> Result<Measure> {
         value,
         unit: "ms".to_owned(),
         target: Some(TARGET_P99_MS),
+        ..Measure::default()
+    })
+}
+
+/// What a browser loads to show a unit's page for the first time: the page, and the style sheets, scripts and pictures
+/// it names. The worker is fetched later, and is measured by itself.
+fn first_view(address: &str) -> Result<Measure> {
+    let path = format!("/units/{UNIT}");
+    let page = http::get(address, &path, false)?;
+    let mut bytes = 0;
+    for path in [path].into_iter().chain(http::loaded_with(&page.text())) {
+        let loaded = http::get(address, &path, true)?;
+        if loaded.status != 200 {
+            return Err(format!("{path} answered {}", loaded.status).into());
+        }
+        bytes += loaded.body.len();
+    }
+    Ok(Measure {
+        name: "first view of a unit's page, compressed, without the worker".to_owned(),
+        value: bytes as f64 / 1e3,
+        unit: "kB".to_owned(),
+        target: Some(TARGET_FIRST_VIEW_KB),
         ..Measure::default()
     })
 }

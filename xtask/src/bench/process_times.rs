@@ -149,7 +149,7 @@ tank = {kind = "open", volume = "400 L"}
 
 const ROWS: u32 = 10_000;
 
-fn write_inputs(folder: &Path) -> Result {
+pub(super) fn write_inputs(folder: &Path) -> Result {
     repo::write(&folder.join("unit.toml"), UNIT)?;
     repo::write(&folder.join("log.csv"), &log())
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use intake::{Log, ReadColumn, Target};
+use intake::{Both, Log, ReadColumn, RowText, Target};
 use reading::Reading;
 use serde_json::json;
 
@@ -11,6 +11,11 @@ use crate::ContentHash;
 
 /// The rows of a log that was read from these bytes.
 pub fn log_file(name: &str, bytes: &[u8], log: Log) -> LogFile {
+    log_file_by(name, bytes, log, intake::in_turn)
+}
+
+/// The same, in two halves, as [`intake::Options::both`] has it.
+pub fn log_file_by(name: &str, bytes: &[u8], log: Log, both: Both) -> LogFile {
     let habit = json!({
         "sentences": log.habits.sentences(),
         "columns": log.columns.iter().map(|column| json!({
@@ -26,11 +31,11 @@ pub fn log_file(name: &str, bytes: &[u8], log: Log) -> LogFile {
         hash: ContentHash::of(bytes),
         size: bytes.len() as u64,
         habit,
-        rows: rows(log),
+        rows: rows(log, both),
     }
 }
 
-fn rows(mut log: Log) -> Vec<LogRow> {
+fn rows(mut log: Log, both: Both) -> Vec<LogRow> {
     // Lines of the log, each once and in order, whatever they gave.
     let (readings, events) = (std::mem::take(&mut log.readings), std::mem::take(&mut log.events));
     let set_aside = std::mem::take(&mut log.set_aside);
@@ -42,7 +47,7 @@ fn rows(mut log: Log) -> Vec<LogRow> {
         .collect();
     let blank = |line| LogRow {
         line,
-        hash: ContentHash::of_parts(log.cells(line).map(str::as_bytes)),
+        hash: hash_of(log.row(line)),
         reading: None,
         as_written: BTreeMap::new(),
         events: Vec::new(),
@@ -51,13 +56,26 @@ fn rows(mut log: Log) -> Vec<LogRow> {
     // Nearly every line of a long log is a reading: its rows are made in one go, and the few others put among
     // them.
     let mut rows: Vec<LogRow> = Vec::with_capacity(readings.len() + events.len() + set_aside.len());
-    for reading in readings {
-        let line = reading.line.unwrap_or_default();
-        let mut row = blank(line);
-        row.as_written = as_written(&log, &columns, line, &reading);
-        row.reading = Some(reading);
-        rows.push(row);
-    }
+    rows.extend(readings.into_iter().map(|reading| LogRow {
+        line: reading.line.unwrap_or_default(),
+        hash: ContentHash::from_bytes([0; 32]),
+        reading: Some(reading),
+        as_written: BTreeMap::new(),
+        events: Vec::new(),
+        set_aside: None,
+    }));
+    let fill = |rows: &mut [LogRow]| {
+        for row in rows {
+            let text = log.row(row.line);
+            row.hash = hash_of(text);
+            if let (Some(text), Some(reading)) = (text, &row.reading) {
+                row.as_written = as_written(text, &columns, reading);
+            }
+        }
+    };
+    let middle = rows.len() / 2;
+    let (upper, lower) = rows.split_at_mut(middle);
+    both(&mut || fill(upper), &mut || fill(lower));
     // A line gives one reading; should it ever give two, the later one in time stands.
     rows.sort_by_key(|row| row.line);
     rows.dedup_by(|later, row| {
@@ -92,18 +110,35 @@ fn rows(mut log: Log) -> Vec<LogRow> {
     rows
 }
 
+/// What a row is known again by: the hash of its cells.
+fn hash_of(row: Option<RowText<'_>>) -> ContentHash {
+    ContentHash::of_parts(row.into_iter().flat_map(RowText::cells).map(str::as_bytes))
+}
+
 /// What stands in the cells of a reading, with the unit of its column, where that is not the value itself.
 fn as_written(
-    log: &Log,
+    row: RowText<'_>,
     columns: &[(&ReadColumn, String)],
-    line: u32,
     reading: &Reading,
 ) -> BTreeMap<String, String> {
     let mut written = BTreeMap::new();
-    for (column, field) in columns {
-        let Some(text) = log.text(line, &column.target) else {
+    // Nearly always the next column is the next of the row too.
+    let mut next = 0;
+    for (target, text) in row.read().filter(|(target, _)| target.kind().is_some()) {
+        let is = |place: usize| {
+            columns
+                .get(place)
+                .is_some_and(|(column, _)| column.target == *target)
+        };
+        let place = if is(next) {
+            Some(next)
+        } else {
+            (0..columns.len()).find(|place| is(*place))
+        };
+        let Some((column, field)) = place.and_then(|place| columns.get(place)) else {
             continue;
         };
+        next = place.map_or(next, |place| place + 1);
         let value = value(reading, &column.target);
         if text
             .parse::<f64>()

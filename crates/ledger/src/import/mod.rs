@@ -21,7 +21,7 @@ use serde_json::Value;
 use crate::payload::RowCounts;
 use crate::{ContentHash, Entry, Error, EventId, State};
 
-pub use from_log::log_file;
+pub use from_log::{log_file, log_file_by};
 pub use planner::Planner;
 
 /// A reading log as it was read.

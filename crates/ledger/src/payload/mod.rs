@@ -121,7 +121,9 @@ impl Payload {
 
 /// `{"v":1,"kind":"K"` joined with the fields of the record.
 fn line(kind: Kind, record: &impl Serialize) -> String {
-    let mut line = format!("{{\"v\":{VERSION},\"kind\":\"{}\"", kind.name()).into_bytes();
+    // Room for a reading of ten values: an import makes a million of them.
+    let mut line = Vec::with_capacity(512);
+    line.extend_from_slice(format!("{{\"v\":{VERSION},\"kind\":\"{}\"", kind.name()).as_bytes());
     let joint = line.len();
     // Records are maps of text, numbers and lists: they always have a form in JSON, and it is UTF-8.
     if serde_json::to_writer(&mut line, record).is_ok()

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use ledger::{Entry, Subject};
-use rusqlite::{CachedStatement, Connection, OptionalExtension, TransactionBehavior};
+use rusqlite::{CachedStatement, Connection, OptionalExtension, Statement, ToSql, TransactionBehavior};
 
 use super::SqliteStore;
 use super::read::{Names, entry_of};
@@ -19,6 +19,18 @@ pub(super) fn append(
     appended.map_err(|error| store.failed(error))
 }
 
+/// Entries that one statement puts in: the index of ids then stays open between them, where the next id nearly
+/// always comes behind the last.
+const AT_ONCE: usize = 64;
+
+const COLUMNS: &str = "id, happened_at, written_at, person_id, device_id, kind, subject_id, payload";
+
+/// Puts so many entries in; those whose id is there already change nothing.
+fn insert(entries: usize) -> String {
+    let rows = vec!["(?, ?, ?, ?, ?, ?, ?, ?)"; entries].join(", ");
+    format!("INSERT INTO entry ({COLUMNS}) VALUES {rows} ON CONFLICT (id) DO NOTHING")
+}
+
 fn append_in_one(
     connection: &mut Connection,
     entries: &mut dyn Iterator<Item = Entry>,
@@ -27,34 +39,21 @@ fn append_in_one(
     let mut appended = Appended::default();
     {
         let mut keys = Keys::of(&transaction)?;
-        let mut insert = transaction.prepare_cached(
-            "INSERT INTO entry (id, happened_at, written_at, person_id, device_id, kind, subject_id, payload)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (id) DO NOTHING",
-        )?;
-        for entry in entries {
-            let person = keys.people.key(&entry.by)?;
-            let device = keys.devices.key(&entry.device)?;
-            let subject = entry
-                .payload
-                .subject()
-                .map(|subject| keys.subject(subject))
-                .transpose()?;
-            let inserted = insert.execute((
-                entry.id.as_bytes().as_slice(),
-                entry.happened_at.as_microsecond(),
-                entry.written_at.as_microsecond(),
-                person,
-                device,
-                entry.payload.kind().name(),
-                subject,
-                entry.payload.json(),
-            ))?;
-            if inserted > 0 {
-                appended.new += 1;
-            } else if replace_if_earlier(&transaction, &entry, (person, device, subject))? {
-                appended.replaced += 1;
-            } else {
-                appended.known += 1;
+        let mut many = transaction.prepare_cached(&insert(AT_ONCE))?;
+        let mut batch: Vec<(Entry, KeysOf)> = Vec::with_capacity(AT_ONCE);
+        loop {
+            batch.clear();
+            for entry in entries.take(AT_ONCE) {
+                let of = keys.of_entry(&entry)?;
+                batch.push((entry, of));
+            }
+            match batch.len() {
+                0 => break,
+                AT_ONCE => put_in(&transaction, &mut many, &batch, &mut appended)?,
+                fewer => {
+                    let mut fewer = transaction.prepare(&insert(fewer))?;
+                    put_in(&transaction, &mut fewer, &batch, &mut appended)?;
+                }
             }
         }
     }
@@ -62,11 +61,53 @@ fn append_in_one(
     Ok(appended)
 }
 
+/// Keys of an entry's person, device and subject.
+type KeysOf = (i64, i64, Option<i64>);
+
+/// Puts entries in with a statement for just so many.
+fn put_in(
+    connection: &Connection,
+    statement: &mut Statement<'_>,
+    batch: &[(Entry, KeysOf)],
+    appended: &mut Appended,
+) -> rusqlite::Result<()> {
+    let mut at = 0;
+    let mut bind = |value: &dyn ToSql| {
+        at += 1;
+        statement.raw_bind_parameter(at, value)
+    };
+    for (entry, (person, device, subject)) in batch {
+        bind(&entry.id.as_bytes().as_slice())?;
+        bind(&entry.happened_at.as_microsecond())?;
+        bind(&entry.written_at.as_microsecond())?;
+        bind(person)?;
+        bind(device)?;
+        bind(&entry.payload.kind().name())?;
+        bind(subject)?;
+        bind(&entry.payload.json())?;
+    }
+    let new = statement.raw_execute()?;
+    appended.new += new as u64;
+    if new == batch.len() {
+        return Ok(());
+    }
+    // Some were there. Which of them does not matter: what has just been put in is as early as itself.
+    let mut others = (batch.len() - new) as u64;
+    for (entry, keys) in batch {
+        if replace_if_earlier(connection, entry, *keys)? {
+            appended.replaced += 1;
+            others = others.saturating_sub(1);
+        }
+    }
+    appended.known += others;
+    Ok(())
+}
+
 /// Puts an entry in the place of one with its id that was first written later.
 fn replace_if_earlier(
     connection: &Connection,
     entry: &Entry,
-    (person, device, subject): (i64, i64, Option<i64>),
+    (person, device, subject): KeysOf,
 ) -> rusqlite::Result<bool> {
     let names = Names::default();
     let Some(kept) = entry_of(connection, &names, entry.id)? else {
@@ -170,6 +211,14 @@ impl<'a> Keys<'a> {
             customers: subject("customer")?,
             persons: subject("person")?,
         })
+    }
+
+    fn of_entry(&mut self, entry: &Entry) -> rusqlite::Result<KeysOf> {
+        let person = self.people.key(&entry.by)?;
+        let device = self.devices.key(&entry.device)?;
+        let subject = entry.payload.subject();
+        let subject = subject.map(|subject| self.subject(subject)).transpose()?;
+        Ok((person, device, subject))
     }
 
     fn subject(&mut self, subject: &Subject) -> rusqlite::Result<i64> {

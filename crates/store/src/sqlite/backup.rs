@@ -16,17 +16,24 @@ use crate::{Error, Store};
 pub(super) struct Draft {
     path: PathBuf,
     place: PathBuf,
+    /// Locked while the draft is written, so that others see whether somebody still does. Only on Unix: elsewhere
+    /// a lock would keep SQLite out too.
+    lock: Option<File>,
 }
 
 impl Draft {
     pub(super) fn beside(place: &Path) -> Result<Self, Error> {
-        let draft = Self {
+        clear_abandoned(place);
+        let mut draft = Self {
             path: beside(place, &format!(".draft-{}", std::process::id())),
             place: place.to_owned(),
+            lock: None,
         };
         // Left behind by a process of the same number that was killed.
         draft.clear();
-        File::create_new(&draft.path).map_err(|error| Error::io(place, &error))?;
+        let file = File::create_new(&draft.path).map_err(|error| Error::io(place, &error))?;
+        // A disk without locks: the draft may then be left behind by a kill.
+        draft.lock = (cfg!(unix) && file.try_lock().is_ok()).then_some(file);
         Ok(draft)
     }
 
@@ -57,9 +64,37 @@ impl Draft {
     }
 
     fn clear(&self) {
-        for suffix in ["", "-journal", "-wal", "-shm"] {
-            // Most of them were never there.
-            let _ = fs::remove_file(beside(&self.path, suffix));
+        clear(&self.path);
+    }
+}
+
+fn clear(draft: &Path) {
+    for suffix in ["", "-journal", "-wal", "-shm"] {
+        // Most of them were never there.
+        let _ = fs::remove_file(beside(draft, suffix));
+    }
+}
+
+/// Deletes the drafts of processes that were killed: a first import of a long log may leave a large one.
+fn clear_abandoned(place: &Path) {
+    let folder = place
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let (Ok(files), Some(begin)) = (
+        fs::read_dir(folder),
+        beside(place, ".draft-").file_name().map(ToOwned::to_owned),
+    ) else {
+        return;
+    };
+    let begin = begin.to_string_lossy().into_owned();
+    for file in files.flatten() {
+        let name = file.file_name();
+        let number = name.to_str().and_then(|name| name.strip_prefix(&begin));
+        let is_draft = number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()));
+        // Who still writes it holds the lock.
+        if is_draft && cfg!(unix) && File::open(file.path()).is_ok_and(|draft| draft.try_lock().is_ok()) {
+            clear(&file.path());
         }
     }
 }

@@ -15,7 +15,7 @@ use ledger::{ContentHash, Entry, EventId, Subject};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, OptionalExtension};
 
-use crate::{Appended, Cursor, Error, Remembered, Store};
+use crate::{Appended, Cursor, Error, Remembered, Store, append_alongside};
 
 pub use backup::{Restored, restore};
 
@@ -67,6 +67,28 @@ impl SqliteStore {
         Self::open(path, options)
     }
 
+    /// Makes a new ledger with these entries in it, and opens it: under its name are all of them, or there is no
+    /// file. For a first import of many thousand rows: nobody else can have the ledger open yet, so that every
+    /// page is written once, where an append to a ledger in use writes it twice. Another thread makes the
+    /// entries.
+    ///
+    /// # Errors
+    /// As [`SqliteStore::create`].
+    pub fn create_with(
+        path: &Path,
+        identity: EventId,
+        options: Options,
+        entries: &mut (dyn Iterator<Item = Entry> + Send),
+    ) -> Result<(Self, Appended), Error> {
+        let mut appended = Appended::default();
+        Self::write_new(path, identity, |store| {
+            store.limit(options).map_err(|error| store.failed(error))?;
+            appended = append_alongside(store, entries)?;
+            Ok(())
+        })?;
+        Ok((Self::open(path, options)?, appended))
+    }
+
     /// Opens a ledger, or makes a new one where there is no file.
     ///
     /// # Errors
@@ -98,8 +120,13 @@ impl SqliteStore {
         }
         let draft = backup::Draft::beside(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE;
-        let mut store = Self::connect_with(draft.path(), flags, Options::default(), "DELETE")?;
+        let mut store = Self::connect_with(draft.path(), flags, Options::default(), "MEMORY")?;
         let failed = |error| Error::sqlite(path, error);
+        // What does not come to its end is thrown away, and what does is brought to the disk before it gets its name.
+        store
+            .connection
+            .pragma_update(None, "synchronous", "OFF")
+            .map_err(failed)?;
         schema::set_up(&mut store.connection, identity).map_err(failed)?;
         fill(&mut store)?;
         store.connection.close().map_err(|(_, error)| failed(error))?;
@@ -129,19 +156,29 @@ impl SqliteStore {
             // What was said to be kept is on the disk, also when the power goes.
             connection.pragma_update(None, "synchronous", "FULL")?;
             connection.pragma_update_and_check(None, "journal_mode", journal, |_| Ok(()))?;
-            if let Some(bytes) = options.largest_size {
-                let page: u64 = connection.pragma_query_value(None, "page_size", |row| row.get(0))?;
-                let pages = i64::try_from(bytes / page.max(1)).unwrap_or(i64::MAX).max(1);
-                connection.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(()))?;
-            }
             Ok(())
         };
         set().map_err(failed)?;
-        Ok(Self {
+        let store = Self {
             connection,
             path: path.to_owned(),
             names: RefCell::default(),
-        })
+        };
+        store.limit(options).map_err(failed)?;
+        Ok(store)
+    }
+
+    /// Keeps the file below the largest size that it may have.
+    fn limit(&self, options: Options) -> rusqlite::Result<()> {
+        if let Some(bytes) = options.largest_size {
+            let page: u64 = self
+                .connection
+                .pragma_query_value(None, "page_size", |row| row.get(0))?;
+            let pages = i64::try_from(bytes / page.max(1)).unwrap_or(i64::MAX).max(1);
+            self.connection
+                .pragma_update_and_check(None, "max_page_count", pages, |_| Ok(()))?;
+        }
+        Ok(())
     }
 
     fn failed(&self, error: rusqlite::Error) -> Error {

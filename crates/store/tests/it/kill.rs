@@ -138,6 +138,34 @@ fn regress_a_kill_while_importing_leaves_whole_imports() {
 }
 
 #[test]
+fn regress_a_kill_while_a_ledger_is_begun_with_an_import_leaves_all_of_it_or_no_ledger() {
+    const IMPORTS: u64 = 60;
+    let mut moments = Moments(0x0042_4547_494E);
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("ledger.db");
+    let text = path.to_str().unwrap();
+    for round in 0..rounds().div_ceil(5) {
+        let said = kill_after(&["begin", text, &IMPORTS.to_string()], 0, moments.next(60_000));
+        match SqliteStore::open(&path, Options::default()) {
+            Err(Error::Missing { .. }) => assert_eq!(said, [0; 0], "round {round}: it was there"),
+            opened => {
+                drop(opened.unwrap());
+                assert_eq!(whole_imports(&path), (0..IMPORTS).collect(), "round {round}");
+                std::fs::remove_file(&path).unwrap();
+            }
+        }
+    }
+    // What a kill left behind is gone with the next ledger that is begun there.
+    drop(SqliteStore::create(&path, imports::id(0, 0), Options::default()).unwrap());
+    let left: Vec<String> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|file| file.unwrap().file_name().to_string_lossy().into_owned())
+        .filter(|name| name.contains("draft"))
+        .collect();
+    assert_eq!(left, [""; 0]);
+}
+
+#[test]
 fn regress_a_kill_while_restoring_leaves_one_ledger_or_the_other() {
     let mut moments = Moments(0x0052_4553_544F_5245);
     let folder = TempDir::new().unwrap();

@@ -5,14 +5,14 @@ use std::path::Path;
 use casefile::{Faults, Invalid, Table};
 use intake::Mapping;
 use jiff::Timestamp;
-use ledger::import::{LogFile, Planner, Preview, Writer, log_file};
+use ledger::import::{LogFile, Planner, Preview, Writer, log_file_by};
 use ledger::payload::{Payload, UnitDescribed, WaterAnalysed, water_document};
 use ledger::{Entry, State, Subject};
 use serde_json::{Map, Value, json};
-use store::{SqliteStore, Store, append_alongside};
+use store::{SqliteStore, Store, append_alongside, on_two_threads};
 use unit::Unit;
 
-use super::{known_unit, new_id, open, open_or_begin, path, state};
+use super::{begin_with, known_unit, new_id, open, open_or_begin, path, state};
 use crate::args::Import;
 use crate::failure::Failure;
 use crate::input;
@@ -97,9 +97,6 @@ fn reading_log(args: &Import, log: &Path) -> Result<(), Failure> {
     if args.dry_run {
         planner.by_ref().for_each(|entry| step(&entry));
     } else {
-        if store.is_none() {
-            store = ledger(args)?;
-        }
         let mut first = Vec::new();
         for (at, payload) in &subject.first {
             first.push(Entry::new(
@@ -112,8 +109,12 @@ fn reading_log(args: &Import, log: &Path) -> Result<(), Failure> {
             ));
         }
         let mut all = first.into_iter().chain(planner.by_ref().inspect(step));
-        if let Some(store) = &mut store {
-            append_alongside(store, &mut all)?;
+        match &mut store {
+            Some(store) => {
+                append_alongside(store, &mut all)?;
+            }
+            // Begun with all that is in the log, or not at all.
+            None => begin_with(&args.place, &mut all)?,
         }
     }
     bar.finish_and_clear();
@@ -143,6 +144,7 @@ fn mapping(file: &Path) -> Result<Mapping, Failure> {
 fn read_log(name: &str, bytes: &[u8], unit: &Unit, mapping: Option<Mapping>) -> Result<LogFile, Failure> {
     let mut options = intake::Options::new(unit);
     options.mapping = mapping;
+    options.both = on_two_threads;
     let log = intake::read(bytes, &options).map_err(|error| {
         Failure::field(
             name,
@@ -155,7 +157,7 @@ fn read_log(name: &str, bytes: &[u8], unit: &Unit, mapping: Option<Mapping>) -> 
     let short = Path::new(name)
         .file_name()
         .map_or_else(|| name.into(), |name| name.to_string_lossy());
-    Ok(log_file(&short, bytes, log))
+    Ok(log_file_by(&short, bytes, log, on_two_threads))
 }
 
 type Described = (Unit, Map<String, Value>, Option<Map<String, Value>>);

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use casefile::Invalid;
 use etcetera::BaseStrategy;
 use jiff::Timestamp;
-use ledger::{EventId, State};
+use ledger::{Entry, EventId, State};
 use store::{Error, Options, SqliteStore};
 
 use crate::args::Place;
@@ -52,6 +52,24 @@ pub(crate) fn open(place: &Place) -> Result<SqliteStore, Failure> {
 
 /// Opens the ledger, or begins one.
 fn open_or_begin(place: &Place) -> Result<SqliteStore, Failure> {
+    let path = ready(place)?;
+    Ok(SqliteStore::open_or_create(
+        &path,
+        new_id(Timestamp::now())?,
+        Options::default(),
+    )?)
+}
+
+/// Begins a ledger with these entries in it: with all of them, or there is none.
+fn begin_with(place: &Place, entries: &mut (dyn Iterator<Item = Entry> + Send)) -> Result<(), Failure> {
+    let path = ready(place)?;
+    let identity = new_id(Timestamp::now())?;
+    SqliteStore::create_with(&path, identity, Options::default(), entries)?;
+    Ok(())
+}
+
+/// Where a ledger can be begun.
+fn ready(place: &Place) -> Result<PathBuf, Failure> {
     let path = path(place)?;
     // Only the folder that nobody named is made: a wrong path should be said.
     if place.ledger.is_none()
@@ -62,11 +80,7 @@ fn open_or_begin(place: &Place) -> Result<SqliteStore, Failure> {
             Failure::Impossible(format!("{} could not be made: {error}", folder.display()))
         })?;
     }
-    Ok(SqliteStore::open_or_create(
-        &path,
-        new_id(Timestamp::now())?,
-        Options::default(),
-    )?)
+    Ok(path)
 }
 
 /// All that is in a ledger.
