@@ -68,7 +68,7 @@ pub(crate) struct Labels {
     pub(crate) unit_id: Option<String>,
     #[command(flatten)]
     pub(crate) place: Place,
-    /// Address of the ledger's pages, for the QR code: http://127.0.0.1:7380 gives http://127.0.0.1:7380/units/ID.
+    /// Address of the ledger's pages, for the QR code: `http://127.0.0.1:7380` gives `http://127.0.0.1:7380/units/ID`.
     #[arg(long, value_name = "URL", value_hint = ValueHint::Url)]
     pub(crate) base: String,
     /// The file to write.

@@ -32,7 +32,7 @@ pub(crate) fn answer(document: &Document, asked: &Asked) -> Result<Answer, Failu
     let report =
         report(&water, asked.recovery, salt_passage, &treatment).map_err(|error| failed(document, &error))?;
     if let Some(file) = &asked.plot {
-        output_file::write(file, &picture(&water, &report, salt_passage, asked.recovery))?;
+        output_file::write(file, picture(&water, &report, salt_passage, asked.recovery))?;
     }
     warnings.extend(report.warnings.iter().cloned());
     let json = json(&water, &report);

@@ -40,7 +40,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
         }
     };
     if let Some(file) = &args.plot {
-        output_file::write(file, &seen.evaluation.picture(&seen.history(), &Words::default()))?;
+        output_file::write(file, seen.evaluation.picture(&seen.history(), &Words::default()))?;
     }
     let answer = Answer {
         json: seen.json(),

@@ -45,7 +45,7 @@ pub(super) fn answer(
     if let Some(file) = plot {
         output_file::write(
             file,
-            &sweep_picture::svg(request, sweep, &points, met.as_deref(), &sentence),
+            sweep_picture::svg(request, sweep, &points, met.as_deref(), &sentence),
         )?;
     }
     Ok(Answer {
