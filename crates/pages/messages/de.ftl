@@ -206,6 +206,22 @@ cause-osmotic-pressure-more = weniger salziges Wasser an den Membranen
 cause-membrane-less = die Membranen
 cause-membrane-more = die Membranen
 advice-title = Was zu wissen und zu tun ist
+advice-chlorine = Seit dem { $day } geht Chlor durch die Kohle (über { $limit }): zuerst die Kohle wechseln, dahinter messen, und erst dann neue Membranen einsetzen, sonst gehen sie wie die alten zugrunde.
+advice-looks-scale = Weniger Wasser und mehr Salz bei gleichen Bedingungen: das tut Kalk. Das letzte Element und die Ausbeute ansehen, und eher entkalken als ersetzen.
+advice-looks-fouling-or-scale = Weniger Wasser und etwas mehr Salz bei gleichen Bedingungen: Schmutz oder beginnender Kalk; eine Reinigung zeigt, was es ist.
+advice-looks-fouling = Weniger Wasser bei gleichem Salzdurchgang: das tut Schmutz. Die Vorfilter ansehen, und eher reinigen als ersetzen.
+advice-looks-oxidised = Der Strom ist wie neu, der Salzdurchgang aber vervielfacht: da Chlor durchgeht, werden die Membranen oxidiert, und das heilt keine Reinigung.
+advice-looks-leak-or-oxidised = Mehr Salz bei gleichem Strom: das tut ein undichter O-Ring, oder die Membranen sind oxidiert. Das Permeat jedes Elements mit dem Messgerät prüfen, und hinter der Kohle auf Chlor.
+advice-load = { $part }: nimmt { $drop }, auf { $give } genau, von { $limit } erlaubten; sauber sind es { $clean }.
+advice-load-unclear = { $part }: wie voll, das sagen diese Manometer nicht. Der Druckabfall liest sich als { $drop }, auf { $give } genau; sauber sind es { $clean }, und die Grenze ist { $limit }.
+advice-load-unknown = { $part }: wie voll, lässt sich nicht sagen. Seit dem Neuzustand gibt es keine Ablesung mit einem Manometer davor, einem dahinter und beiden Strömen.
+advice-left-out =
+    { $n ->
+        [one] Eine Ablesung widerspricht den anderen und bleibt außer Betracht: in der Liste der Zweifel ansehen.
+        *[other] { $n } Ablesungen widersprechen den anderen und bleiben außer Betracht: in der Liste der Zweifel ansehen.
+    }
+advice-old = Die letzte brauchbare Ablesung ist { $days } Tage alt: erst eine neue nehmen, dann entscheiden.
+advice-nothing = Vor der nächsten Ablesung ist nichts zu tun.
 litres-title = Wo die Liter geblieben sind
 litres-caption = Was jede Ursache allein mit dem Permeatstrom gemacht hat
 litres-cause = Ursache

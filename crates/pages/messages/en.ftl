@@ -226,6 +226,22 @@ cause-osmotic-pressure-more = fresher water at the membranes
 cause-membrane-less = the membranes
 cause-membrane-more = the membranes
 advice-title = What to know and to do
+advice-chlorine = Chlorine has been passing the carbon since { $day } (over { $limit }): change the carbon first, test after it, and only then put in new membranes, or they are ruined like the old ones.
+advice-looks-scale = Less water and more salt at equal conditions is what scale does: look at the tail element and at the recovery, and consider descaling before replacing.
+advice-looks-fouling-or-scale = Less water and somewhat more salt at equal conditions: fouling or the beginning of scale; a cleaning tells which.
+advice-looks-fouling = Less water at an unchanged salt passage is what fouling does: look at the prefilters, and consider cleaning before replacing.
+advice-looks-oxidised = The flow is as when new while salt passage has multiplied: with chlorine passing, the membranes are being oxidised, which no cleaning mends.
+advice-looks-leak-or-oxidised = More salt at an unchanged flow is what a leaking O-ring or oxidised membranes do: probe each element's permeate with the meter, and test for chlorine after the carbon.
+advice-load = { $part }: it takes { $drop }, give or take { $give }, of { $limit } allowed; clean it takes { $clean }.
+advice-load-unclear = { $part }: how loaded it is can't be told from these gauges. Its drop reads { $drop }, give or take { $give }; clean it takes { $clean }, and { $limit } is the limit.
+advice-load-unknown = { $part }: how loaded it is can't be told. Since it was new there is no reading with a gauge before it and one after it, and both flows.
+advice-left-out =
+    { $n ->
+        [one] One reading is at odds with the others and left out: look at it in the list of doubts.
+        *[other] { $n } readings are at odds with the others and left out: look at them in the list of doubts.
+    }
+advice-old = The last usable reading is { $days } days old: take a new one before deciding anything.
+advice-nothing = Nothing needs doing before the next reading.
 litres-title = Where the litres went
 litres-caption = What each cause alone did to the permeate flow
 litres-cause = Cause
