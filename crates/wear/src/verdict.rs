@@ -224,8 +224,9 @@ pub fn verdict(
     if let Some((_, last)) = standardisation.last_sound() {
         let age = days(last.at, as_of);
         if age > 90.0 {
-            let words =
-                format!("The last usable reading is {age:.0} days old: take a new one before deciding anything.");
+            let words = format!(
+                "The last usable reading is {age:.0} days old: take a new one before deciding anything."
+            );
             advice.push((words, About::Old(age)));
         }
     }

@@ -180,7 +180,10 @@ fn advised(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, about: &About) -
         } => {
             let values = [
                 ("day", ask.day(*since, &casefile::time_zone(unit)).into()),
-                ("limit", ask.measures.show(Kind::Concentration, *limit_mg_l).into()),
+                (
+                    "limit",
+                    ask.measures.show(Kind::Concentration, *limit_mg_l).into(),
+                ),
             ];
             let words = say.with("advice-chlorine", &values);
             match carbon {
