@@ -160,6 +160,9 @@ fn setup(repo: &Repo) -> Result {
     if repo.has_crate("field") {
         browser::set_up(repo)?;
     }
+    if repo.has_crate("report") {
+        tools::ensure_poppler()?;
+    }
     Ok(())
 }
 

@@ -145,6 +145,18 @@ pub(crate) fn install_debian_packages(packages: &[&str]) -> Result {
         .map_err(|failure| format!("{failure}; {}", by_hand()).into())
 }
 
+/// Makes sure that printed documents can be read back.
+pub(crate) fn ensure_poppler() -> Result {
+    let is_there = ["pdftotext", "pdftoppm", "pdfinfo"].iter().all(|program| {
+        process::quietly(Command::new(program).arg("-v")).is_ok_and(|output| output.status.success())
+    });
+    if is_there {
+        return Ok(());
+    }
+    install_debian_packages(&["poppler-utils"])
+        .map_err(|failure| format!("the tests of printed documents need poppler-utils: {failure}").into())
+}
+
 /// What Debian packages to build for WebAssembly, where rustup has not installed the target.
 const DEBIAN_WASM: [&str; 4] = ["rustc-web", "cargo-web", "rust-web-src", "lld-22"];
 

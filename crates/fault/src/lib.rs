@@ -17,6 +17,7 @@ mod circumstances;
 mod conditions;
 mod diagnose;
 mod evidence;
+mod expected;
 mod frequency;
 mod gaussian;
 mod hypothesis;
@@ -47,6 +48,7 @@ pub use cause::Cause;
 pub use circumstances::Known;
 pub use conditions::{Change, Condition};
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, Warning, diagnose, diagnose_knowing};
+pub use expected::{ReadingSpread, reading_spreads};
 pub use reasons::{Fact, Reason};
 pub use test_to_make::{Caution, TestToMake};
 

@@ -46,16 +46,7 @@ pub(crate) fn of(history: &History<'_>, evaluation: &Evaluation) -> Option<Expec
         }
     };
     let water = Water::complete(analysis).ok()?;
-    let standing = standing(&evaluation.standardisation);
-    let mut state = State::default();
-    for element in &history.unit.membranes.elements {
-        if let Some(water) = standing.water {
-            state.permeability.insert(element.id.clone(), water.value);
-        }
-        if let Some(salt) = standing.salt {
-            state.salt_permeability.insert(element.id.clone(), salt.value);
-        }
-    }
+    let state = standing_state(history, evaluation);
     let conditions = Conditions {
         temperature_c,
         inlet_pressure_kpa: inlet_kpa,
@@ -78,4 +69,19 @@ pub(crate) fn of(history: &History<'_>, evaluation: &Evaluation) -> Option<Expec
         conditions,
         prediction,
     })
+}
+
+/// The membranes as worn as the readings say.
+pub(crate) fn standing_state(history: &History<'_>, evaluation: &Evaluation) -> State {
+    let standing = standing(&evaluation.standardisation);
+    let mut state = State::default();
+    for element in &history.unit.membranes.elements {
+        if let Some(water) = standing.water {
+            state.permeability.insert(element.id.clone(), water.value);
+        }
+        if let Some(salt) = standing.salt {
+            state.salt_permeability.insert(element.id.clone(), salt.value);
+        }
+    }
+    state
 }

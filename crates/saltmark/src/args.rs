@@ -1,10 +1,12 @@
 //! What was typed.
 
 mod ledger;
+mod print;
 
 use std::path::PathBuf;
 
 pub(crate) use ledger::{Backtest, Backup, Demo, Export, Format, Import, Place, Restore};
+pub(crate) use print::{Jobcard, Labels};
 
 use clap::{ArgGroup, Args as ClapArgs, Parser, Subcommand, ValueHint};
 
@@ -51,10 +53,16 @@ pub(crate) enum Command {
     #[command(after_help = "Example:\n  saltmark water bore.toml --recovery 0.6 --plot saturation.svg")]
     Water(Water),
     /// The ordered safe procedure for the named work on a unit.
+    #[command(after_help = "Examples:\n  saltmark jobcard work.toml\n  \
+            saltmark jobcard work.toml --pdf card.pdf --address http://127.0.0.1:7380/units/north --date 2026-11-26\n\n\
+            work.toml holds the unit and `work = [\"carbon\"]`.")]
+    Jobcard(Jobcard),
+    /// Labels for a unit and its housings, as PDF sheets.
     #[command(
-        after_help = "Example:\n  saltmark jobcard work.toml\n\nwork.toml holds the unit and `work = [\"carbon\"]`."
+        after_help = "Examples:\n  saltmark labels --unit-id north-house --base http://127.0.0.1:7380 --pdf labels.pdf\n  \
+            saltmark labels --unit north.toml --base http://127.0.0.1:7380 --paper letter --edges --pdf labels.pdf"
     )]
-    Jobcard(OnCase),
+    Labels(Labels),
     /// What this unit should make now, in its present state.
     #[command(
         after_help = "Examples:\n  saltmark predict north.toml --water bore.toml --temperature 6C --inlet-pressure \"50 psi\"\n  \

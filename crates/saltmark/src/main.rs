@@ -8,7 +8,7 @@ mod commands;
 mod failure;
 mod input;
 mod output;
-mod picture_file;
+mod output_file;
 mod present;
 
 use std::process::ExitCode;

@@ -8,9 +8,14 @@
 #![deny(clippy::disallowed_methods)]
 
 mod card;
+mod customer;
 mod dose;
 mod error;
+mod expected;
+mod finish;
+mod housing;
 mod planner;
+mod proof;
 mod reach;
 mod render;
 mod texts;
@@ -19,12 +24,17 @@ mod work;
 pub mod checker;
 
 pub use card::{Action, JobCard, PartToCarry, Phase, ReadingToTake, Step};
+pub use customer::{CustomerCard, CustomerRefusal, customer_card};
 pub use dose::{Dose, DoseOf, Doses};
 pub use error::{CardError, InputFault, Missing};
+pub use expected::{after_work, expected, feed_of_the_day};
+pub use finish::{Seen, events};
+pub use housing::{HousingNote, housing_notes};
 pub use planner::plan;
+pub use proof::{Judged, Outcome, Proof, Verdict, judge, value};
 pub use reach::{Reach, SafeWay, safe_way};
 pub use render::render_text;
-pub use texts::{Caution, cautions};
+pub use texts::{Caution, Language, cautions};
 pub use work::{Expected, Site, Work};
 
 use unit::Unit;

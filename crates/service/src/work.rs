@@ -3,6 +3,7 @@
 use unit::{StageKind, Unit};
 
 use crate::error::{CardError, InputFault};
+use crate::texts::Language;
 
 /// One item of work.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -83,6 +84,8 @@ pub struct Site {
     pub inlet_pressure_kpa: Option<f64>,
     /// What the readings should be after the work.
     pub expected: Vec<Expected>,
+    /// The language of the card's texts.
+    pub language: Language,
 }
 
 /// One reading's expected value, in the base unit of its field.

@@ -40,4 +40,5 @@ kinds! {
     Note "note",
     Settings "settings",
     Visit "visit",
+    Work "work",
 }

@@ -10,6 +10,7 @@ mod reading_json;
 mod records;
 mod subject;
 mod water_json;
+mod work;
 
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
@@ -26,6 +27,7 @@ pub use records::{
 };
 pub use subject::Subject;
 pub use water_json::water_document;
+pub use work::{WorkMark, WorkMarked};
 
 /// The newest version of the format that is written and understood here.
 pub const VERSION: u32 = 1;
@@ -89,6 +91,8 @@ payloads! {
     Settings(SettingsChosen),
     /// A visit.
     Visit(VisitDone),
+    /// A work under way: begun, a step done, ended.
+    Work(WorkMarked),
 }
 
 impl Payload {
@@ -110,6 +114,7 @@ impl Payload {
             Self::Note(record) => Some(record.of.clone()),
             Self::Settings(record) => Some(Subject::person(&record.person)),
             Self::Visit(record) => Some(record.of.clone()),
+            Self::Work(record) => Some(Subject::unit(&record.unit)),
         }
     }
 }

@@ -12,6 +12,7 @@ mod chain;
 mod log;
 mod people;
 mod unit;
+mod work;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -26,6 +27,7 @@ use log::Log;
 pub use log::{Kept, Origin, Papers, Unreadable};
 pub use people::{CustomerHistory, PersonHistory, SiteHistory};
 pub use unit::{Described, UnitHistory, read_unit};
+pub use work::Work;
 
 /// Where an entry stands in the history of its subject.
 type Key = (Timestamp, EventId);

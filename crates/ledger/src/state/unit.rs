@@ -9,6 +9,7 @@ use water::Analysis;
 
 use super::log::{Fold, Kept, Origin, Papers, Step, Unreadable};
 use super::people::misplaced;
+use super::work::{Work, Works};
 use crate::payload::{ImportBatch, PartEvent, Payload, RowSetAside, UnitRetired, VisitDone, read_event};
 
 /// A unit as it was described at one time.
@@ -48,13 +49,14 @@ pub struct UnitHistory {
     /// Events that happened before the unit was first described: they are read by that description.
     undescribed: Vec<Kept<PartEvent>>,
     unreadable: Vec<Unreadable>,
+    works: Works,
     fingerprint: u64,
 }
 
 impl UnitHistory {
     /// Changes whenever an entry is added to the history, taken back or corrected: what was computed from a
     /// history still holds while this is the same. It is not to be kept from one build of the program to
-    /// another, and says nothing of the site's waters.
+    /// another, and says nothing of the site's waters, nor of works under way: a step done changes no evaluation.
     pub fn fingerprint(&self) -> u64 {
         self.fingerprint
     }
@@ -116,6 +118,16 @@ impl UnitHistory {
             faults: vec!["the unit is not described yet".to_owned()],
         });
         self.unreadable.iter().cloned().chain(waiting)
+    }
+
+    /// The works that were begun at the unit, in order of time.
+    pub fn works(&self) -> Vec<Work> {
+        self.works.all()
+    }
+
+    /// Those of them that did not end yet.
+    pub fn works_under_way(&self) -> Vec<Work> {
+        self.works.under_way()
     }
 
     /// The entries that put this unit into the ledger: more than one where two people gave two units the
@@ -197,6 +209,10 @@ impl UnitHistory {
 
 impl Fold for UnitHistory {
     fn apply(&mut self, step: &Step, payload: Payload) {
+        if let Payload::Work(marked) = payload {
+            self.works.mark(step.origin.entry, step.at, &step.by, marked);
+            return;
+        }
         self.mix(step.hash);
         match self.papers.take(step, payload) {
             Some(Payload::Reading(taken)) => {

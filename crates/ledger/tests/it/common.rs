@@ -78,7 +78,25 @@ fn plain() -> impl Strategy<Value = Payload> {
             person: "p".to_owned(),
             set: [(format!("k{name}"), if value == 0 { Value::Null } else { json!(value) })].into_iter().collect(),
         })),
+        2 => (a_unit(), proptest::option::of(0..6_u8), mark())
+            .prop_map(|(unit, work, mark)| Payload::Work(WorkMarked { unit, work: work.map(id), mark })),
         1 => a_unit().prop_map(|unit| Payload::Note(NoteWritten { of: Subject::customer(&unit), text: "n".to_owned() })),
+    ]
+}
+
+fn mark() -> impl Strategy<Value = WorkMark> {
+    prop_oneof![
+        Just(WorkMark::Begun {
+            items: vec![json!("sediment")],
+            card: "0".to_owned()
+        }),
+        (0..4_u32).prop_map(|step| WorkMark::Waiting { step }),
+        (0..4_u32).prop_map(|step| WorkMark::Done {
+            step,
+            note: String::new()
+        }),
+        (0..4_u32).prop_map(|step| WorkMark::Undone { step }),
+        any::<bool>().prop_map(|finished| WorkMark::Ended { finished }),
     ]
 }
 

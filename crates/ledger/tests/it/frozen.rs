@@ -146,9 +146,40 @@ fn all() -> Vec<Payload> {
         }),
         Payload::Visit(VisitDone {
             of: Subject::site("glasshouses"),
-            units: vec![unit],
+            units: vec![unit.clone()],
             minutes: Some(45.0),
             note: "Sediment filter changed.".to_owned(),
+        }),
+        Payload::Work(WorkMarked {
+            unit: unit.clone(),
+            work: None,
+            mark: WorkMark::Begun {
+                items: vec![json!("carbon"), json!({"do": "wash", "part": "sediment"})],
+                card: "0123456789abcdef".to_owned(),
+            },
+        }),
+        Payload::Work(WorkMarked {
+            unit: unit.clone(),
+            work: Some(id(3)),
+            mark: WorkMark::Waiting { step: 11 },
+        }),
+        Payload::Work(WorkMarked {
+            unit: unit.clone(),
+            work: Some(id(3)),
+            mark: WorkMark::Done {
+                step: 4,
+                note: "slimy".to_owned(),
+            },
+        }),
+        Payload::Work(WorkMarked {
+            unit: unit.clone(),
+            work: Some(id(3)),
+            mark: WorkMark::Undone { step: 4 },
+        }),
+        Payload::Work(WorkMarked {
+            unit,
+            work: Some(id(3)),
+            mark: WorkMark::Ended { finished: true },
         }),
     ]
 }

@@ -318,6 +318,85 @@ fn regress_a_retired_unit_comes_back_when_installed_again() {
     assert!(state.unit("a").unwrap().retired.is_none());
 }
 
+#[test]
+fn regress_the_marks_of_a_work_add_up_on_either_device_and_change_no_evaluation() {
+    let marked = |work: Option<u8>, mark: WorkMark| {
+        Payload::Work(WorkMarked {
+            unit: "a".to_owned(),
+            work: work.map(id),
+            mark,
+        })
+    };
+    let done = |step: u32, note: &str| WorkMark::Done {
+        step,
+        note: note.to_owned(),
+    };
+    let begun = WorkMark::Begun {
+        items: vec![json!("sediment")],
+        card: "c".to_owned(),
+    };
+    let before = [entry(1, 1, &installed("a", 1)), entry(2, 2, &marked(None, begun))];
+    // In the cellar, without a signal.
+    let cellar = [
+        entry(3, 3, &marked(Some(2), done(1, ""))),
+        entry(4, 4, &marked(Some(2), WorkMark::Waiting { step: 2 })),
+        entry(6, 6, &marked(Some(2), done(2, "slimy"))),
+    ];
+    // At the desk, which knew nothing of that.
+    let desk = [
+        entry(5, 5, &marked(Some(2), done(1, ""))),
+        entry(7, 7, &marked(Some(2), WorkMark::Undone { step: 2 })),
+    ];
+    let mut one = state(before.clone());
+    let evaluated = one.unit("a").unwrap().fingerprint();
+    one.extend(cellar.clone());
+    let work = &one.unit("a").unwrap().works()[0];
+    assert_eq!((work.id, work.begun_at, work.done), (id(2), time(2), 2));
+    assert_eq!(work.waits[&2], time(4));
+    assert_eq!(work.notes[&2], "slimy");
+    assert_eq!((work.items.len(), work.card.as_str(), work.ended), (1, "c", None));
+    one.extend(desk.clone());
+    let mut other = state(before);
+    other.extend(desk);
+    other.extend(cellar);
+    assert_eq!(one, other);
+    let unit = one.unit("a").unwrap();
+    // Step 2 is to be done again, and its time has to be waited for anew; what was seen stays.
+    let work = &unit.works()[0];
+    assert_eq!((work.done, work.waits.len(), work.notes.len()), (1, 0, 1));
+    assert_eq!(unit.fingerprint(), evaluated);
+    assert_eq!(unit.works_under_way(), unit.works());
+    // Finished stays finished, whoever gives it up later, and given up is overtaken by finished.
+    one.insert(entry(8, 8, &marked(Some(2), WorkMark::Ended { finished: false })));
+    assert_eq!(one.unit("a").unwrap().works()[0].ended, Some((time(8), false)));
+    one.insert(entry(9, 9, &marked(Some(2), WorkMark::Ended { finished: true })));
+    one.insert(entry(
+        10,
+        10,
+        &marked(Some(2), WorkMark::Ended { finished: false }),
+    ));
+    assert_eq!(one.unit("a").unwrap().works()[0].ended, Some((time(9), true)));
+    assert!(one.unit("a").unwrap().works_under_way().is_empty());
+    // A mark of a beginning that has not arrived yet shows nothing, and is not lost.
+    let mut late = state([
+        entry(1, 1, &installed("a", 1)),
+        entry(3, 3, &marked(Some(2), done(1, ""))),
+    ]);
+    assert!(late.unit("a").unwrap().works().is_empty());
+    late.insert(entry(
+        2,
+        2,
+        &marked(
+            None,
+            WorkMark::Begun {
+                items: Vec::new(),
+                card: String::new(),
+            },
+        ),
+    ));
+    assert_eq!(late.unit("a").unwrap().works()[0].done, 1);
+}
+
 proptest! {
     /// A slow and plain statement of what stands, to hold the fold against.
     #[test]

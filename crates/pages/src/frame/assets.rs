@@ -25,6 +25,11 @@ static STOPWATCH: LazyLock<Asset> = LazyLock::new(|| {
     asset("stopwatch", "js", "text/javascript; charset=utf-8", bytes)
 });
 
+static TIMER: LazyLock<Asset> = LazyLock::new(|| {
+    let bytes = include_bytes!("../../assets/timer.js");
+    asset("timer", "js", "text/javascript; charset=utf-8", bytes)
+});
+
 fn asset(name: &str, extension: &str, content_type: &'static str, bytes: &'static [u8]) -> Asset {
     let hash = ledger::ContentHash::of(bytes).to_string();
     let short = hash.get(..16).unwrap_or_default();
@@ -45,14 +50,21 @@ pub(crate) fn stopwatch() -> &'static Asset {
     &STOPWATCH
 }
 
+/// The timer of a step that takes time.
+pub(crate) fn timer() -> &'static Asset {
+    &TIMER
+}
+
 /// The addresses of all files that pages name, for a shell that fills a cache beforehand.
 pub fn asset_paths() -> Vec<String> {
-    [style(), stopwatch()].map(|asset| asset.path.clone()).to_vec()
+    [style(), stopwatch(), timer()]
+        .map(|asset| asset.path.clone())
+        .to_vec()
 }
 
 /// The file at an address.
 pub(crate) fn find(path: &str) -> Option<Response> {
-    let asset = [style(), stopwatch()]
+    let asset = [style(), stopwatch(), timer()]
         .into_iter()
         .find(|asset| asset.path == path)?;
     Some(Response {

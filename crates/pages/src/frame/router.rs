@@ -4,7 +4,7 @@ use super::ask::Ask;
 use super::{assets, layout};
 use crate::show::{
     corrections, customers, due, events, how, import, log, notes, plan, readings, settings, sites, trouble,
-    unit, water, who,
+    unit, water, who, work,
 };
 use crate::{Method, Response};
 
@@ -41,6 +41,10 @@ const ROUTES: &[Route] = &[
     ),
     Route("/units/*/readings/*", Some(readings::saved), None),
     Route("/units/*/trouble", Some(trouble::show), Some(trouble::write)),
+    Route("/units/*/work", Some(work::choose), Some(work::begin)),
+    // Before the address of a work: no entry has this id.
+    Route("/units/*/work/card", Some(work::card), None),
+    Route("/units/*/work/*", Some(work::show), Some(work::go_on)),
     Route("/units/*/events/new", Some(events::ask), Some(events::write)),
     Route("/units/*/notes/new", Some(notes::ask), Some(notes::write)),
     Route("/entries/*", Some(corrections::show), Some(corrections::write)),
@@ -66,13 +70,6 @@ fn fit(pattern: &str, path: &str) -> Option<Vec<String>> {
             _ => return None,
         }
     }
-}
-
-/// Whether there is a page to read at this path.
-pub(crate) fn reads(path: &str) -> bool {
-    ROUTES
-        .iter()
-        .any(|Route(pattern, read, _)| read.is_some() && fit(pattern, path).is_some())
 }
 
 /// Answers a request.

@@ -9,8 +9,8 @@ use ledger::{Entry, Subject};
 use maud::{Markup, html};
 use unit::Unit;
 
-use super::log;
 use super::words::{self, Due};
+use super::{log, work};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::Page;
@@ -95,6 +95,9 @@ pub(crate) fn show(ask: &Ask<'_>, _held: &[String]) -> Response {
         @if !wanted.is_empty() {
             p role="status" { (say.with("search-found", &[("n", rows.len().into()), ("words", wanted.into())])) " " a href="/" { (say.say("search-all")) } }
         }
+        @for row in &rows {
+            @if let Some(known) = ask.state.unit(&row.unit.id) { (work::under_way(ask, known, row.unit, true)) }
+        }
         @for (key, rows) in &parts {
             @if !rows.is_empty() {
                 h2 { (say.say(key)) }
@@ -141,6 +144,7 @@ fn entry(ask: &Ask<'_>, row: &Row<'_>) -> Markup {
         @if let Some((digest, holds)) = &row.digest {
             @let due = words::due(row.unit, &digest.parts, LATER_D);
             @for one in &due { p { (due_words(ask, row.unit, one, digest)) } }
+            @if row.first_d() <= SOON_D { p { a.button href=(link::below_unit(&row.unit.id, "work")) aria-label=(say.with("work-at", &[("unit", row.unit.name.as_str().into())])) { (say.say("work-title")) } } }
             @if due.is_empty() {
                 @if let Some(first) = words::due(row.unit, &digest.parts, f64::INFINITY).first() {
                     p { (words::due_figure(ask, row.unit, first, digest.as_of)) }
@@ -188,8 +192,9 @@ fn came_in(ask: &Ask<'_>) -> Markup {
     recent.sort_by_key(|entry| std::cmp::Reverse((entry.written_at, entry.id)));
     let shown: Vec<Effective<'_>> = recent
         .iter()
-        .take(12)
         .filter_map(|entry| ask.state.effective(entry.id))
+        .filter(work::has_line)
+        .take(12)
         .collect();
     html! {
         h2 { (ask.say.say("came-in-title")) }

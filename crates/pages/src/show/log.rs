@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use quantity::Kind;
 use reading::{EventKind, Field};
 
-use super::{found, photographs, told, words};
+use super::{found, photographs, told, words, work};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::Page;
@@ -24,7 +24,8 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let say = ask.say;
     let zone = casefile::time_zone(unit);
-    let entries: Vec<Effective<'_>> = ask.state.entries_of(&Subject::unit(&unit.id)).collect();
+    let subject = Subject::unit(&unit.id);
+    let entries: Vec<Effective<'_>> = ask.state.entries_of(&subject).filter(work::has_line).collect();
     let pages = entries.len().div_ceil(ON_A_PAGE).max(1);
     let page = ask
         .query
@@ -144,6 +145,7 @@ pub(crate) fn what(ask: &Ask<'_>, one: &Effective<'_>) -> String {
         Payload::Site(site) => site.name,
         Payload::Settings(_) => say.say("said-settings"),
         Payload::Correction(_) => say.say("log-corrected"),
+        Payload::Work(marked) => work::said(ask, &marked),
     }
 }
 

@@ -24,6 +24,7 @@ pub(crate) mod water;
 pub(crate) mod water_form;
 pub(crate) mod who;
 pub(crate) mod words;
+pub(crate) mod work;
 
 use crate::frame::ask::Ask;
 

@@ -24,7 +24,9 @@ pub(crate) struct Spot {
     pub(crate) kind: Kind,
     get: Get,
     /// Whether it is asked for only where one asks for more.
-    more: bool,
+    pub(crate) more: bool,
+    /// What it should be today, in words; empty where nothing says so.
+    pub(crate) should: String,
 }
 
 #[derive(Clone, Debug)]
@@ -58,6 +60,7 @@ pub(crate) fn spots(ask: &Ask<'_>, unit: &Unit) -> Vec<Spot> {
         kind: kind_of(field),
         get: Get::Field(field),
         more,
+        should: String::new(),
     };
     let after = |list: &str, key: &str, id: &str, kind: Kind, get: Get, more: bool| Spot {
         name: format!("{list}.{id}"),
@@ -65,6 +68,7 @@ pub(crate) fn spots(ask: &Ask<'_>, unit: &Unit) -> Vec<Spot> {
         kind,
         get,
         more,
+        should: String::new(),
     };
     let mut carbons = unit
         .stages
@@ -195,10 +199,13 @@ pub(crate) fn show(
 ) -> Markup {
     let say = ask.say;
     let one = |spot: &Spot| {
-        let mut hint = last_value(ask, spot, last, zone).unwrap_or_default();
-        if spot.kind == Kind::Flow {
-            hint = [say.say("fill-hint"), hint].join("\n");
-        }
+        let fill = (spot.kind == Kind::Flow).then(|| say.say("fill-hint"));
+        let should = (!spot.should.is_empty()).then(|| spot.should.clone());
+        let lines: Vec<String> = [should, fill, last_value(ask, spot, last, zone)]
+            .into_iter()
+            .flatten()
+            .collect();
+        let hint = lines.join("\n");
         let entry = if spot.kind == Kind::Flow {
             Entry::Fill
         } else {
@@ -319,8 +326,23 @@ pub(crate) fn time(ask: &Ask<'_>, zone: &jiff::tz::TimeZone, faults: &mut Faults
     }
 }
 
-/// The reading that was typed.
+/// The reading that was typed; wrong where nothing was.
 pub(crate) fn read(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    spots: &[Spot],
+    faults: &mut Faults,
+) -> (Timestamp, ReadingTaken) {
+    let (at, taken) = read_some(ask, unit, spots, faults);
+    if faults.is_empty() && taken.reading.is_empty() && taken.reading.note.is_empty() {
+        let first = spots.first().map_or("at", |spot| spot.name.as_str());
+        faults.add(first, ask.say.say("wrong-nothing-read"));
+    }
+    (at, taken)
+}
+
+/// What was typed, where that may be nothing.
+pub(crate) fn read_some(
     ask: &Ask<'_>,
     unit: &Unit,
     spots: &[Spot],
@@ -384,10 +406,6 @@ pub(crate) fn read(
             Reading::new(at)
         }
     };
-    if faults.is_empty() && reading.is_empty() && reading.note.is_empty() {
-        let first = spots.first().map_or("at", |spot| spot.name.as_str());
-        faults.add(first, ask.say.say("wrong-nothing-read"));
-    }
     let taken = ReadingTaken {
         unit: unit.id.clone(),
         reading,

@@ -90,7 +90,7 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
 }
 
 /// The units that someone typed beside their values are theirs from now on.
-fn units_learned(ask: &Ask<'_>, spots: &[Spot], taken: &ReadingTaken) -> Option<SettingsChosen> {
+pub(crate) fn units_learned(ask: &Ask<'_>, spots: &[Spot], taken: &ReadingTaken) -> Option<SettingsChosen> {
     let mut set = BTreeMap::new();
     for spot in spots {
         let Some(text) = taken.as_written.get(&spot.name) else {

@@ -12,13 +12,24 @@ use wear::{Estimate, History, StandardisedReading};
 
 use super::drawing::Drawing;
 use super::how::Named;
-use super::{found, readings, trouble, verdict, words};
+use super::{found, readings, trouble, verdict, words, work};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::figure::figure;
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
 use crate::memo::{end_of_day, history};
+
+/// The unit's other pages: what was done or seen is written down, what is known is looked up, what it is is changed.
+const ALSO: [(&str, &str); 7] = [
+    ("events/new", "to-event"),
+    ("notes/new", "to-note"),
+    ("log", "to-log"),
+    ("water", "to-water"),
+    ("import", "to-import"),
+    ("limits", "to-limits"),
+    ("plan", "to-plan"),
+];
 
 /// Rows of the table beside the chart.
 const ROWS: usize = 12;
@@ -61,17 +72,15 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
             @if let Some(site) = &known.site { a href=(link::path(&["sites", site])) { (if place.is_empty() { site } else { &place }) } }
         }
         @if let Some(retired) = &known.retired { p.late { (say.with("unit-retired", &[("day", ask.day(retired.at, &zone).into())])) } }
+        (work::under_way(ask, known, unit, false))
         p.verdict { (verdict::sentence(ask, unit, evaluation)) }
         ul.doing {
             li { a.button.first href=(below("readings/new")) { (say.say("to-readings")) } }
+            li { a.button href=(below("work")) { (say.say("work-title")) } }
             li { a.button href=(below(trouble::PAGE)) { (say.say("trouble-title")) } }
-            li { a.button href=(below("events/new")) { (say.say("to-event")) } }
-            li { a.button href=(below("notes/new")) { (say.say("to-note")) } }
-            li { a.button href=(below("log")) { (say.say("to-log")) } }
-            li { a.button href=(below("water")) { (say.say("to-water")) } }
-            li { a.button href=(below("import")) { (say.say("to-import")) } }
-            li { a.button href=(below("limits")) { (say.say("to-limits")) } }
-            li { a.button href=(below("plan")) { (say.say("to-plan")) } }
+        }
+        ul.also {
+            @for (rest, key) in ALSO { li { a href=(below(rest)) { (say.say(key)) } } }
         }
         h2 { (say.say("advice-title")) }
         (verdict::advice(ask, unit, evaluation))

@@ -41,11 +41,16 @@ pub(crate) fn addresses(site: &Site) -> Vec<String> {
             "/trouble",
             "/trouble?at=2026-11-20T10%3A00%3A00Z",
             "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
+            "/work",
+            "/work?part=carbon",
             "/plan",
             "/limits",
             "/import",
         ] {
             addresses.push(format!("/units/{id}{rest}"));
+        }
+        for work in ["change%3Acarbon", "sanitise"] {
+            addresses.push(format!("/units/{id}/work/card?w={work}"));
         }
     }
     let customer = site.state.customer_ids().next().unwrap();

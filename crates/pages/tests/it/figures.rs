@@ -108,6 +108,9 @@ fn pages(site: &Site) -> BTreeSet<String> {
     // The interview shows beside each chance what speaks for it and against it, with what each weighs; an account of the
     // chances themselves is not written yet.
     all.retain(|address| !address.contains("/trouble"));
+    // The volumes and doses of a card have their source in `service`'s own file of doses; an account of them is not written
+    // yet.
+    all.retain(|address| !address.contains("work/card?"));
     for id in site.state.unit_ids() {
         all.insert(format!("/units/{id}"));
         all.insert(format!("/units/{id}/water"));

@@ -15,3 +15,4 @@ mod settings;
 mod site;
 mod trouble;
 mod unit_pages;
+mod work;

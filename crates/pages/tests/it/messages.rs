@@ -150,6 +150,26 @@ fn composed() -> BTreeSet<String> {
     keys.extend(wear::verdict::Looks::ALL.map(|looks| format!("advice-looks-{}", looks.name())));
     keys.extend(intake::Taken::ALL.map(|what| format!("told-taken-{}", what.name())));
     keys.extend(intake::Why::ALL.map(|why| format!("told-dates-{}", why.name())));
+    keys.extend(
+        service::Phase::ALL
+            .iter()
+            .map(|phase| format!("phase-{}", phase.name())),
+    );
+    let part = || Some("carbon");
+    let works = [
+        ("change", part()),
+        ("wash", part()),
+        ("inspect", part()),
+        ("sanitise", None),
+        ("descale", None),
+        ("clean", None),
+        ("commission", None),
+        ("lay_up", None),
+    ];
+    for (name, part) in works {
+        assert!(service::Work::from_name(name, part).is_some(), "{name}");
+        keys.insert(format!("work-{}", dashed(name)));
+    }
     let shown = ledger::payload::water_document(&full);
     assert!(shown.keys().all(|name| waters.contains(&name.as_str())));
     keys.extend(waters.map(|name| format!("water-{}", dashed(name))));

@@ -21,7 +21,7 @@ fn segment() -> impl Strategy<Value = String> {
     prop_oneof![
         8 => prop::sample::select(vec![
             "units", "fern-house", "log", "water", "readings", "new", "entries", "sites", "customers", "who", "events",
-            "notes", "plan", "limits", "import", "settings", "history.svg", "saturation.svg", "water-lane", "", "%00", "%ff", "..", "new%2f",
+            "notes", "plan", "limits", "import", "settings", "work", "card", "history.svg", "saturation.svg", "water-lane", "", "%00", "%ff", "..", "new%2f",
         ]).prop_map(str::to_owned),
         1 => "\\PC{0,12}",
         1 => prop::sample::select(SMALL.entries().map(|entry| entry.id.to_string()).collect::<Vec<_>>()),

@@ -27,6 +27,8 @@ pub(crate) struct Site {
     pub(crate) person: &'static str,
     pub(crate) place: Place,
     pub(crate) origin: Option<&'static str>,
+    /// The time of its clock.
+    pub(crate) now: Timestamp,
 }
 
 pub(crate) const OWN: &str = "http://127.0.0.1:8080";
@@ -46,6 +48,7 @@ impl Site {
             person: "",
             place: Place::Server,
             origin: Some(OWN),
+            now: now(),
         }
     }
 
@@ -62,7 +65,7 @@ impl Site {
             accept_language: self.language,
         };
         let circumstances = Circumstances {
-            now: now(),
+            now: self.now,
             person: self.person,
             device: "desk",
             random: [7; 16],

@@ -181,6 +181,27 @@ fn val_the_real_faults_of_the_demonstration_come_first() {
 }
 
 #[test]
+fn regress_the_cause_leads_to_the_work_on_its_part() {
+    let site = Site::quillmere();
+    let unit = site.state.unit("hatchery").unwrap();
+    let last = unit.reading_origins().last().unwrap().entry;
+    let mut address = format!("/units/hatchery/trouble?{AT}&from={last}");
+    let mut shown = text(&site.get_shared(&address));
+    while let Some(key) = asked(&shown) {
+        address.push_str(&format!("&{key}=skip"));
+        shown = text(&site.get_shared(&address));
+    }
+    let rest = shown
+        .split("href=\"/units/hatchery/work?part=")
+        .nth(1)
+        .unwrap_or_else(|| panic!("{shown}"));
+    let part = rest.split('"').next().unwrap();
+    let chosen = text(&site.get_shared(&format!("/units/hatchery/work?part={part}")));
+    let named = chosen.split(&format!("value=\"change:{part}\"")).nth(1).unwrap();
+    assert!(named.split('>').next().unwrap().contains("checked"), "{chosen}");
+}
+
+#[test]
 fn val_what_conditions_explain_stands_first() {
     // Issue 8: what conditions explain is said first, before any cause.
     let site = Site::quillmere();

@@ -7,6 +7,7 @@ mod explain;
 mod forecast;
 mod generate;
 mod jobcard;
+mod labels;
 mod ledger;
 mod predict;
 mod serve;
@@ -43,7 +44,8 @@ pub(crate) fn run(args: Args) -> Result<(), Failure> {
             };
             on_case(&args.case, |document| water::answer(document, &asked))
         }
-        Command::Jobcard(args) => on_case(&args, jobcard::answer),
+        Command::Jobcard(args) => on_case(&args.case, |document| jobcard::answer(document, &args)),
+        Command::Labels(args) => labels::run(&args),
         Command::Predict(args) => {
             let asked = predict::Asked::new(&args)?;
             on_case(&args.case, |document| predict::answer(document, &asked))

@@ -10,7 +10,7 @@ use water::{Assessment, Error, Mineral, Report, Treatment, Water, concentrate, r
 
 use crate::failure::Failure;
 use crate::output::Answer;
-use crate::picture_file;
+use crate::output_file;
 use crate::present::{Columns, significant, wrapped};
 
 /// What is asked of the water.
@@ -32,7 +32,7 @@ pub(crate) fn answer(document: &Document, asked: &Asked) -> Result<Answer, Failu
     let report =
         report(&water, asked.recovery, salt_passage, &treatment).map_err(|error| failed(document, &error))?;
     if let Some(file) = &asked.plot {
-        picture_file::write(file, &picture(&water, &report, salt_passage, asked.recovery))?;
+        output_file::write(file, &picture(&water, &report, salt_passage, asked.recovery))?;
     }
     warnings.extend(report.warnings.iter().cloned());
     let json = json(&water, &report);

@@ -98,3 +98,69 @@ fn what_the_plumbing_lacks_is_named() {
     let line: Value = serde_json::from_slice(&output.stdout).expect("JSON");
     assert!(line["error"].as_str().expect("an error").contains("inlet valve"));
 }
+
+fn with_water(conditions: &Value) -> Value {
+    let document = json!({
+        "unit": unit(),
+        "work": ["sediment", "carbon", "membrane-1"],
+        "water": {"temperature": 12, "ph": 7.4, "calcium": 80, "magnesium": 15, "sodium": 30,
+            "alkalinity": 200, "chloride": 45, "sulfate": 50},
+        "conditions": conditions,
+    });
+    answer(&["jobcard", "-", "--json"], document.to_string().as_bytes())
+}
+
+#[test]
+fn val_what_is_expected_is_what_predict_says_of_the_unit_with_new_parts() {
+    // The reference is `predict` in the state of new parts; the card is asked for in a worn one.
+    let worn = json!({"temperature": 12, "inlet_pressure": 350,
+        "state": {"permeability": {"membrane-1": 0.7}, "salt_permeability": {"membrane-1": 2}, "drop": {"sediment": 9}}});
+    let card = with_water(&worn);
+    let document = json!({"unit": unit(), "water": {"temperature": 12, "ph": 7.4, "calcium": 80, "magnesium": 15,
+        "sodium": 30, "alkalinity": 200, "chloride": 45, "sulfate": 50},
+        "conditions": {"temperature": 12, "inlet_pressure": 350}});
+    let predicted = answer(&["predict", "-", "--json"], document.to_string().as_bytes());
+    for (field, key) in [
+        ("permeate_flow", "permeate_flow_l_h"),
+        ("concentrate_flow", "concentrate_flow_l_h"),
+        ("membrane_pressure", "membrane_pressure_kpa"),
+        ("permeate_conductivity", "permeate_conductivity_us_cm"),
+    ] {
+        let readings = card["readings_to_take"].as_array().expect("a list");
+        let reading = readings
+            .iter()
+            .find(|reading| reading["field"] == field)
+            .expect("asked for");
+        let number = |name: &str| reading[name].as_f64().expect("a number");
+        let reference = predicted[key].as_f64().expect("a number");
+        // The same computation: only the last digits of a decimal text may differ.
+        assert!(
+            (number("expected") - reference).abs() < 1e-9 * reference,
+            "{field}"
+        );
+        assert!(number("low") < reference && reference < number("high"), "{field}");
+    }
+}
+
+#[test]
+fn a_card_is_given_although_nothing_can_be_expected() {
+    // 1 kPa drives no water through this membrane.
+    let card = with_water(&json!({"temperature": 12, "inlet_pressure": 0}));
+    assert!(!card["steps"].as_array().expect("a list").is_empty());
+}
+
+#[test]
+fn a_wrong_water_is_refused_and_no_card_given() {
+    let document = json!({"unit": unit(), "work": ["carbon"], "water": {"ph": 31},
+        "conditions": {"temperature": 12, "inlet_pressure": 350}});
+    let refused = refusal(&["jobcard", "-", "--json"], document.to_string().as_bytes());
+    assert!(refused.contains("water.ph"), "{refused}");
+}
+
+#[test]
+fn a_supply_above_550_kpa_is_said_before_the_first_step() {
+    let document = json!({"unit": unit(), "work": ["carbon"], "conditions": {"inlet_pressure": "90 psi"}});
+    let card = answer(&["jobcard", "-", "--json"], document.to_string().as_bytes());
+    assert!(card["cautions"].to_string().contains("550 kPa"));
+    assert!(card["readings_to_take"][0]["expected"].is_null());
+}

@@ -67,7 +67,7 @@ impl Draft<'_> {
                 .filter_map(|index| self.plumbing.housings.get(*index))
                 .map(|h| h.id.as_str())
                 .collect();
-            let ids = ids.join(" and ");
+            let ids = ids.join(self.texts.word("and")?);
             self.step(
                 Line::new(
                     Phase::Flush,
@@ -123,7 +123,7 @@ impl Draft<'_> {
             )
             .values(&[
                 ("minutes", &clearing.flush_minutes.to_string()),
-                ("reason", clearing.flush_why),
+                ("reason", self.texts.word(clearing.flush_why)?),
             ])
             .minutes(clearing.flush_minutes)
             .cautions(cautions),
@@ -141,7 +141,7 @@ impl Draft<'_> {
             )
             .values(&[
                 ("minutes", &clearing.discard_minutes.to_string()),
-                ("reason", clearing.discard_why),
+                ("reason", self.texts.word(clearing.discard_why)?),
             ])
             .minutes(clearing.discard_minutes)
             .cautions(&["discard_permeate"]),

@@ -33,7 +33,7 @@ impl Draft<'_> {
         if !self.valve_open(valve) {
             return Ok(());
         }
-        let words = Self::valve_words(&name);
+        let words = self.texts.valve(&name)?;
         self.step(
             Line::new(phase, Action::Close, &name, Turn::Valve(valve, false), key)
                 .values(&[("valve", &words)]),
@@ -47,7 +47,7 @@ impl Draft<'_> {
         if self.valve_open(valve) {
             return Ok(());
         }
-        let words = Self::valve_words(&name);
+        let words = self.texts.valve(&name)?;
         self.step(
             Line::new(phase, Action::Open, &name, Turn::Valve(valve, true), key)
                 .values(&[("valve", &words)])
@@ -122,7 +122,7 @@ impl Draft<'_> {
                 "close_tank",
             )),
             _ => {
-                let words = Self::valve_words(&name);
+                let words = self.texts.valve(&name)?;
                 let action = if open { Action::Open } else { Action::Close };
                 self.step(
                     Line::new(Phase::Isolate, action, &name, turn, "close_feed").values(&[("valve", &words)]),

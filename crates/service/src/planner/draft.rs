@@ -7,7 +7,7 @@ use super::pressure::{State, Turn};
 use crate::card::{Action, Phase, Step};
 use crate::dose::Doses;
 use crate::error::CardError;
-use crate::texts::Texts;
+use crate::texts::{Language, Texts};
 
 /// Why a plan stopped.
 #[derive(Debug)]
@@ -83,11 +83,11 @@ pub(super) struct Draft<'a> {
 }
 
 impl<'a> Draft<'a> {
-    pub(super) fn new(unit: &'a Unit, plumbing: &'a Plumbing) -> Result<Self, Stop> {
+    pub(super) fn new(unit: &'a Unit, plumbing: &'a Plumbing, language: Language) -> Result<Self, Stop> {
         Ok(Self {
             unit,
             plumbing,
-            texts: Texts::load()?,
+            texts: Texts::load(language)?,
             doses: Doses::load()?,
             state: State::in_service(plumbing),
             steps: Vec::new(),
@@ -150,15 +150,5 @@ impl<'a> Draft<'a> {
             .map(|(_, far)| far.to_owned())
             .unwrap_or_default();
         (name, far)
-    }
-
-    /// What stands where the feed is shut off, in the words of the trade.
-    pub(super) fn valve_words(name: &str) -> String {
-        match name {
-            "inlet_valve" => "inlet valve".to_owned(),
-            "flush_valve" => "flush valve".to_owned(),
-            "tank_valve" => "tank valve".to_owned(),
-            other => format!("valve before {}", other.trim_end_matches(".inlet_valve")),
-        }
     }
 }

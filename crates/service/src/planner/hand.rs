@@ -213,7 +213,7 @@ impl Draft<'_> {
         };
         self.step(
             Line::new(Phase::Change, Action::Insert, id, turn, key)
-                .values(&[("id", id), ("new", new)])
+                .values(&[("id", id), ("new", self.texts.word(new)?)])
                 .cautions(cautions),
         )
     }
@@ -331,6 +331,11 @@ impl Draft<'_> {
                 Some(PolishKind::Uv) => ("uv", "", ""),
                 _ => ("remineraliser", "", ""),
             },
+        };
+        let media = if media.is_empty() {
+            ""
+        } else {
+            self.texts.word(media)?
         };
         Ok(self.texts.part(key, &[("media", media), ("size", size)])?)
     }

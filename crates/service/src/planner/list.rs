@@ -119,12 +119,13 @@ fn tools(draft: &Draft<'_>, work: &[Work]) -> Result<Vec<String>, Stop> {
         [Work::LayUp] => keys.extend(["ph", "gloves", "pump", "label"]),
         _ => {}
     }
-    if draft.steps.iter().any(|step| {
+    let preservative = draft.texts.caution("preservative")?;
+    let irritates = draft.steps.iter().any(|step| {
         step.caution
             .as_deref()
-            .is_some_and(|text| text.contains("gloves"))
-    }) && !keys.contains(&"gloves")
-    {
+            .is_some_and(|text| text.contains(&preservative))
+    });
+    if irritates && !keys.contains(&"gloves") {
         keys.push("gloves");
     }
     keys.into_iter().map(|key| Ok(draft.texts.tool(key)?)).collect()

@@ -15,8 +15,9 @@ use unit::{TankKind, Unit};
 
 use crate::card::JobCard;
 use crate::error::{CardError, InputFault, Missing};
+use crate::texts::{Language, Texts};
 use crate::work::{Site, Work, validate};
-use draft::Stop;
+use draft::{Draft, Stop};
 use plumbing::{MOST_SEGMENTS, Plumbing};
 
 /// The planner's card, before the checker has seen it: [`crate::job_card`] is what to call.
@@ -27,11 +28,27 @@ use plumbing::{MOST_SEGMENTS, Plumbing};
 pub fn plan(unit: &Unit, work: &[Work], site: &Site) -> Result<JobCard, CardError> {
     validate(unit, work)?;
     let plumbing = plumbing(unit)?;
-    match works::draft(unit, &plumbing, work) {
+    match works::draft(unit, &plumbing, work, site.language) {
         Ok(draft) => Ok(list::card(draft, work, site)?),
         Err(Stop::Card(error)) => Err(error),
-        Err(Stop::NoOrder) => Err(refuse(unit, work)),
+        Err(Stop::NoOrder) => Err(refuse(unit, work, site.language)),
     }
+}
+
+/// What a part is, as it is ordered; the id itself where the unit has no such part.
+pub(crate) fn part_words(unit: &Unit, part: &str, language: Language) -> Result<String, CardError> {
+    let plumbing = plumbing(unit)?;
+    let draft = Draft::new(unit, &plumbing, language);
+    let words = draft.and_then(|draft| {
+        let housing = plumbing
+            .housing(part)
+            .and_then(|index| plumbing.housings.get(index));
+        housing.map_or_else(|| Ok(part.to_owned()), |housing| draft.part_words(housing.holds))
+    });
+    words.map_err(|stop| match stop {
+        Stop::Card(error) => error,
+        Stop::NoOrder => CardError::Texts("a part could not be named".to_owned()),
+    })
 }
 
 fn plumbing(unit: &Unit) -> Result<Plumbing, CardError> {
@@ -53,7 +70,7 @@ fn plumbing(unit: &Unit) -> Result<Plumbing, CardError> {
 }
 
 /// What must be added, found by adding it: the smallest set of valves with which an order exists.
-fn refuse(unit: &Unit, work: &[Work]) -> CardError {
+fn refuse(unit: &Unit, work: &[Work], language: Language) -> CardError {
     let tank = unit.permeate.tank;
     let pressurised = tank.is_some_and(|tank| matches!(tank.kind, TankKind::Pressurised { .. }));
     let could_inlet = !unit.inlet_valve;
@@ -66,7 +83,7 @@ fn refuse(unit: &Unit, work: &[Work]) -> CardError {
         {
             tank.valve = true;
         }
-        Plumbing::of(&better).is_some_and(|plumbing| works::draft(&better, &plumbing, work).is_ok())
+        Plumbing::of(&better).is_some_and(|plumbing| works::draft(&better, &plumbing, work, language).is_ok())
     };
     let candidates: [(bool, &[Missing]); 3] = [
         (could_inlet, &[Missing::InletValve]),
@@ -81,27 +98,23 @@ fn refuse(unit: &Unit, work: &[Work]) -> CardError {
         .find(|(could, missing)| *could && works_with(missing))
         .map(|(_, missing)| missing.to_vec())
         .unwrap_or_default();
-    CardError::Impossible {
-        sentence: sentence(&missing),
-        missing,
+    match Texts::load(language).and_then(|texts| sentence(&missing, texts)) {
+        Ok(sentence) => CardError::Impossible { missing, sentence },
+        Err(broken) => broken,
     }
 }
 
-fn sentence(missing: &[Missing]) -> String {
-    let reason = |missing: &Missing| match missing {
-        Missing::InletValve => {
-            "nothing shuts the feed off, so water under the supply's pressure would be opened: fit an inlet valve before the first stage"
-        }
-        Missing::TankValve => {
-            "nothing shuts the pressurised tank off, so water under the tank's pressure would be opened: fit a tank valve at its connection"
-        }
-    };
-    if missing.is_empty() {
-        return "There is no safe order for this work on this plumbing.".to_owned();
+fn sentence(missing: &[Missing], texts: &Texts) -> Result<String, CardError> {
+    let reasons: Vec<&str> = missing
+        .iter()
+        .map(|missing| match missing {
+            Missing::InletValve => texts.word("no_inlet_valve"),
+            Missing::TankValve => texts.word("no_tank_valve"),
+        })
+        .collect::<Result<_, _>>()?;
+    if reasons.is_empty() {
+        return Ok(texts.word("no_order")?.to_owned());
     }
-    let reasons: Vec<&str> = missing.iter().map(reason).collect();
-    format!(
-        "There is no safe order for this work: {}.",
-        reasons.join("; and ")
-    )
+    let reasons = reasons.join(texts.word("and_also")?);
+    texts.filled("no_order_for", &[("reasons", &reasons)])
 }

@@ -9,24 +9,22 @@ use super::plumbing::{Holds, Plumbing, Set, bit};
 use super::pressure::Turn;
 use super::search::Goal;
 use crate::card::{Action, Phase};
+use crate::texts::Language;
 use crate::work::Work;
 
-const NEW: (&str, &str) = (
-    "It washes preservative and air out of the new membrane.",
-    "Preservative gets through to the permeate side; flushing does not reach it.",
-);
-const REFIT: (&str, &str) = (
-    "It washes out air and what the hands brought in.",
-    "What the hands brought in leaves the permeate side.",
-);
-const CHEMICAL: (&str, &str) = (
-    "Nothing of the chemical may stay: at the end the pH at the drain line is the feed's.",
-    "A little of the chemical has come through: at the end its pH and conductivity have stopped changing.",
-);
+/// Why is flushed, and why permeate is discarded: names of words.
+const NEW: (&str, &str) = ("flush_new", "discard_new");
+const REFIT: (&str, &str) = ("flush_refit", "discard_refit");
+const CHEMICAL: (&str, &str) = ("flush_chemical", "discard_chemical");
 
 /// The whole procedure for this work on this plumbing.
-pub(super) fn draft<'a>(unit: &'a Unit, plumbing: &'a Plumbing, work: &[Work]) -> Result<Draft<'a>, Stop> {
-    let mut draft = Draft::new(unit, plumbing)?;
+pub(super) fn draft<'a>(
+    unit: &'a Unit,
+    plumbing: &'a Plumbing,
+    work: &[Work],
+    language: Language,
+) -> Result<Draft<'a>, Stop> {
+    let mut draft = Draft::new(unit, plumbing, language)?;
     match work {
         [Work::Sanitise] => draft.sanitise()?,
         [Work::Descale] => draft.bathe("descale_dose", "citric_acid")?,
@@ -216,7 +214,7 @@ impl Draft<'_> {
         };
         self.isolate()?;
         let entry = self.free_membranes(0)?;
-        let far = self.ports(&entry);
+        let far = self.ports(&entry)?;
         let values = [
             ("grams", format!("{:.0}", dose.amount)),
             ("litres", format!("{:.0}", dose.volume_l)),
@@ -265,9 +263,9 @@ impl Draft<'_> {
         self.prove("inspect_tubes")
     }
 
-    fn ports(&self, tubes: &[usize]) -> String {
+    fn ports(&self, tubes: &[usize]) -> Result<String, Stop> {
         let names: Vec<String> = tubes.iter().map(|tube| self.tube_names(*tube).1).collect();
-        names.join(", then of ")
+        Ok(names.join(self.texts.word("then_of")?))
     }
 
     /// Isolated, drained, preservative in the elements.
@@ -303,7 +301,7 @@ impl Draft<'_> {
             .fold(0, |set, housing| set | self.plumbing.inside(housing));
         let entry = self.free_membranes(insides)?;
         let dose = self.doses.metabisulfite(self.unit);
-        let far = self.ports(&entry);
+        let far = self.ports(&entry)?;
         let values = [
             ("grams", format!("{:.0}", dose.amount)),
             ("litres", format!("{:.0}", dose.volume_l)),

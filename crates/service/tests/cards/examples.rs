@@ -304,6 +304,7 @@ fn regress_the_text_is_readable_at_arms_length() {
             low: 36.0,
             high: 46.0,
         }],
+        ..Site::default()
     };
     let words = [
         "change:sediment",
@@ -381,7 +382,7 @@ fn regress_every_caution_of_the_file_is_used_by_some_card() {
     fed.permeate.polish = vec![polish("resin", unit::PolishKind::MixedBed)];
     let high = Site {
         inlet_pressure_kpa: Some(700.0),
-        expected: Vec::new(),
+        ..Site::default()
     };
     let asked: [(&Unit, &[&str], &Site); 10] = [
         (&unit, &["commission"], &Site::default()),

@@ -4,5 +4,6 @@ mod common;
 mod doses;
 mod examples;
 mod mutate;
+mod proof;
 mod random;
 mod reach;

@@ -6,7 +6,8 @@ use unit::Unit;
 
 use super::{facts, part, wording};
 use crate::frame::ask::Ask;
-use crate::frame::{link, router};
+use crate::frame::link;
+use crate::show::work;
 
 /// A change less than this is not told: no bucket shows it.
 const TOLD: f64 = 0.01;
@@ -151,13 +152,12 @@ pub(super) fn what_to_do(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> M
     };
     let cause = first.cause.name();
     let urgency = first.advice().urgency;
-    // Work is done on parts of the unit; the part of a meter fault is none.
+    // Work is done on parts with a housing; the part of a meter fault is none, and for a pump or a restrictor there is no card.
     let work = first
         .part
         .as_deref()
-        .filter(|id| unit.part_ids().any(|part| part == *id) || *id == "restrictor")
-        .map(|id| (id, link::below_unit(&unit.id, "work")))
-        .filter(|(_, address)| urgency != Urgency::None && router::reads(address));
+        .filter(|id| urgency != Urgency::None && work::has_housing(unit, id))
+        .map(|id| (id, link::below_unit(&unit.id, "work")));
     html! {
         @if first.probability < LIKELY { p { (say.say("trouble-unsure")) } }
         dl.said {

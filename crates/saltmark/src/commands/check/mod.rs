@@ -23,7 +23,7 @@ use crate::case::time_option;
 use crate::failure::Failure;
 use crate::output::{Answer, print};
 use crate::present::{Columns, counted, day, progress, significant, wrapped};
-use crate::{input, picture_file};
+use crate::{input, output_file};
 use records::Records;
 
 pub(crate) fn run(args: &Check) -> Result<(), Failure> {
@@ -40,7 +40,7 @@ pub(crate) fn run(args: &Check) -> Result<(), Failure> {
         }
     };
     if let Some(file) = &args.plot {
-        picture_file::write(file, &seen.evaluation.picture(&seen.history(), &Words::default()))?;
+        output_file::write(file, &seen.evaluation.picture(&seen.history(), &Words::default()))?;
     }
     let answer = Answer {
         json: seen.json(),

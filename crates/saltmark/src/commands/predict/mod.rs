@@ -139,7 +139,7 @@ impl Ready {
 }
 
 /// What the unit crate says against a unit: a wrong value is the input's fault, a condition without a solution is not.
-fn failed(file: &str, error: &PredictError) -> Failure {
+pub(super) fn failed(file: &str, error: &PredictError) -> Failure {
     let fault = |path: &str, read: String, accepted: String| {
         Failure::Input(Invalid {
             file: file.to_owned(),

@@ -12,7 +12,7 @@ use super::sweep::Sweep;
 use super::{Expected, Ready, drawn, failed, fields, remarks, sweep_picture};
 use crate::failure::Failure;
 use crate::output::Answer;
-use crate::picture_file;
+use crate::output_file;
 use crate::present::{Columns, significant, wrapped};
 
 /// One value of the sweep and what the unit makes there.
@@ -43,7 +43,7 @@ pub(super) fn answer(
     let met = met(&request.unit.need, &points);
     let sentence = sentence(request, sweep, &points, met.as_deref());
     if let Some(file) = plot {
-        picture_file::write(
+        output_file::write(
             file,
             &sweep_picture::svg(request, sweep, &points, met.as_deref(), &sentence),
         )?;

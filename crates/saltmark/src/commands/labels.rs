@@ -1,0 +1,204 @@
+//! `labels`: for a unit and its housings, as PDF sheets.
+
+use std::collections::BTreeMap;
+
+use casefile::{Faults, Table};
+use evaluation::Evaluation;
+use jiff::Timestamp;
+use report::{HousingLabel, LabelSheet, Paper, UnitLabel};
+use serde_json::json;
+use service::{CardError, HousingNote, Site, housing_notes};
+use unit::Unit;
+use wear::History;
+
+use super::{jobcard, ledger as ledgers};
+use crate::args::Labels;
+use crate::case::time_option;
+use crate::failure::Failure;
+use crate::output::{Answer, print};
+use crate::{input, output_file};
+
+/// What is known of a unit beside its plan.
+struct Known {
+    unit: Unit,
+    site: Option<String>,
+    /// Day when a part went in, and day by which it is due; by part.
+    days: BTreeMap<String, (Option<String>, Option<String>)>,
+}
+
+pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
+    let sheet = sheet(args)?;
+    let known = match (&args.unit_id, &args.unit) {
+        (Some(id), _) => of_ledger(args, id)?,
+        (None, file) => of_file(file.as_deref())?,
+    };
+    let unit = &known.unit;
+    let asked: Vec<&str> = args.part.iter().map(String::as_str).collect();
+    if let Some(unknown) = asked.iter().find(|part| !unit.part_ids().any(|id| id == **part)) {
+        let ids: Vec<&str> = unit.part_ids().collect();
+        return Err(command_line(
+            "--part",
+            unknown,
+            &format!("one of the unit's parts: {}", ids.join(", ")),
+        ));
+    }
+    let notes = housing_notes(unit, &asked, &Site::default()).map_err(|error: CardError| {
+        Failure::Impossible(format!("the labels of {} could not be made: {error}", unit.id))
+    })?;
+    let name = if unit.name.is_empty() {
+        &unit.id
+    } else {
+        &unit.name
+    };
+    let address = format!("{}/units/{}", args.base.trim_end_matches('/'), unit.id);
+    let labels = report::Labels {
+        sheet,
+        skip: args.skip,
+        edges: args.edges,
+        unit: asked.is_empty().then(|| UnitLabel {
+            name: name.clone(),
+            id: unit.id.clone(),
+            site: known.site.clone(),
+            contact: args.contact.clone(),
+            address: address.clone(),
+        }),
+        housings: notes
+            .into_iter()
+            .map(|note| housing(name, note, &known))
+            .collect(),
+    };
+    let bytes = report::labels(&labels).map_err(jobcard::failed)?;
+    output_file::write(&args.pdf, bytes)?;
+    let parts: Vec<&str> = labels.housings.iter().map(|label| label.part.as_str()).collect();
+    let answer = Answer {
+        json: json!({
+            "unit": unit.id,
+            "file": args.pdf.display().to_string(),
+            "paper": sheet.paper.name(),
+            "size": sheet.name,
+            "address": address,
+            "parts": parts,
+        }),
+        text: format!(
+            "Labels of {name} on {}, {} mm, in {}: {}{}.\n",
+            sheet.paper.name(),
+            sheet.name,
+            args.pdf.display(),
+            if asked.is_empty() { "the unit, " } else { "" },
+            parts.join(", ")
+        ),
+        warnings: Vec::new(),
+    };
+    print(&answer, args.json)
+}
+
+fn command_line(option: &str, read: &str, accepted: &str) -> Failure {
+    Failure::field("the command line", option, format!("{read:?}"), accepted)
+}
+
+fn sheet(args: &Labels) -> Result<LabelSheet, Failure> {
+    let paper = Paper::from(args.on.paper);
+    let names: Vec<&str> = LabelSheet::on(paper).map(|sheet| sheet.name).collect();
+    let name = args
+        .size
+        .as_deref()
+        .or(names.first().copied())
+        .unwrap_or_default();
+    LabelSheet::from_name(paper, name).ok_or_else(|| {
+        command_line(
+            "--size",
+            name,
+            &format!("on {}: {}", paper.name(), names.join(", ")),
+        )
+    })
+}
+
+fn housing(unit: &str, note: HousingNote, known: &Known) -> HousingLabel {
+    let (since, due) = known.days.get(&note.part).cloned().unwrap_or_default();
+    HousingLabel {
+        unit: unit.to_owned(),
+        part: note.part,
+        what: note.what,
+        before: note.before,
+        after: note.after,
+        since,
+        due,
+    }
+}
+
+fn of_file(file: Option<&std::path::Path>) -> Result<Known, Failure> {
+    let document = input::document(file)?;
+    let faults = Faults::new();
+    let top = Table::new(&document.tree, "", &faults);
+    let unit = top
+        .required_table("unit", "a table that describes the unit")
+        .and_then(casefile::unit_plan);
+    Ok(Known {
+        unit: faults.settle(&document.file, unit)?,
+        site: None,
+        days: BTreeMap::new(),
+    })
+}
+
+fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
+    let store = ledgers::open(&args.place)?;
+    let state = ledgers::state(&store)?;
+    let file = store.path().display().to_string();
+    ledgers::known_unit(&state, &file, id)?;
+    let history = state.unit(id);
+    let Some((history, unit)) = history.and_then(|history| Some((history, history.unit()?))) else {
+        return Err(Failure::field(
+            &file,
+            "--unit-id",
+            format!("{id:?}"),
+            "a unit of the ledger",
+        ));
+    };
+    let as_of = match &args.as_of {
+        Some(text) => time_option(text, "--as-of", unit)?,
+        None => Timestamp::now(),
+    };
+    let zone = casefile::time_zone(unit);
+    let day = |at: Timestamp| zone.to_datetime(at).date().to_string();
+    let events = history.events_until(as_of);
+    let evaluation = Evaluation::of(
+        &History {
+            unit,
+            water: state.water_at(id, as_of),
+            readings: history.readings_until(as_of),
+            events,
+        },
+        as_of,
+    );
+    let mut days = BTreeMap::new();
+    for part in unit.part_ids() {
+        let renewed = events
+            .iter()
+            .rev()
+            .find(|event| event.renews() && event.part.as_deref() == Some(part));
+        let since = renewed
+            .map(|event| day(event.at))
+            .or(unit.commissioned.map(|day| day.to_string()));
+        let forecast = evaluation.parts.iter().find(|forecast| forecast.id == part);
+        let due = forecast
+            .and_then(|forecast| forecast.due_in_d)
+            .filter(|due| due.p50 < wear::forecast::HORIZON_D);
+        // Whole days are enough for a label, and the conversion saturates.
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a number of days below the forecast's horizon"
+        )]
+        let hours = due.map(|due| (due.p50.max(0.0) * 24.0) as i64);
+        let due = hours.and_then(|hours| as_of.checked_add(jiff::SignedDuration::from_hours(hours)).ok());
+        days.insert(part.to_owned(), (since, due.map(day)));
+    }
+    let site = history.site.as_deref().map(|id| {
+        let described = state.site(id).and_then(|site| site.described.as_ref());
+        described.map_or_else(|| id.to_owned(), |site| site.what.name.clone())
+    });
+    Ok(Known {
+        unit: unit.clone(),
+        site,
+        days,
+    })
+}
