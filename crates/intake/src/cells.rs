@@ -2,6 +2,7 @@
 
 use quantity::{Decimal, Kind};
 
+use crate::Told;
 use crate::classify::Guess;
 use crate::columns::{Candidate, Columns};
 use crate::date;
@@ -106,10 +107,7 @@ pub(crate) fn find_unnamed(
             });
         };
         if !has_date && dates >= 2 && dates * 10 >= filled * 7 {
-            columns.assumed.push(format!(
-                "column {} holds the dates, though its heading does not say so",
-                index + 1
-            ));
+            columns.assumed.push(Told::DateColumn { column: index + 1 });
             columns
                 .ignored
                 .retain(|ignored| unnamed || ignored.heading != heading.text);

@@ -4,6 +4,7 @@ use quantity::Kind;
 use reading::Field;
 use unit::{PolishKind, StageKind, Unit};
 
+use crate::Taken;
 use crate::heading::Heading;
 use crate::pressure::pressure;
 use crate::target::Target;
@@ -18,7 +19,7 @@ pub(crate) struct Guess {
     /// Another column may take the place if it fits better: this one then becomes the alternative, or nothing.
     pub(crate) alternative: Option<Target>,
     /// What was taken for granted, to be said.
-    pub(crate) assumed: Option<&'static str>,
+    pub(crate) assumed: Option<Taken>,
     /// Lower gives way to higher.
     pub(crate) strength: u8,
 }
@@ -55,7 +56,7 @@ impl Guess {
         Self::new(Target::Field(field), strength)
     }
 
-    pub(crate) fn assuming(mut self, assumed: &'static str) -> Self {
+    pub(crate) fn assuming(mut self, assumed: Taken) -> Self {
         self.assumed = Some(assumed);
         self
     }
@@ -224,7 +225,7 @@ fn bucket(heading: &Heading) -> Option<Guess> {
         ..Guess::field(field, if plain { 2 } else { 3 })
     };
     Some(if plain {
-        guess.assuming("the water in the bucket is taken to be permeate")
+        guess.assuming(Taken::BucketOfPermeate)
     } else {
         guess
     })
@@ -239,7 +240,7 @@ fn total(n: Notions) -> Guess {
     } else {
         Guess::field(Field::PermeateTotal, 1)
             .or(Target::Field(Field::FeedTotal))
-            .assuming("a totaliser without a place is taken to count permeate")
+            .assuming(Taken::TotalOfPermeate)
     }
 }
 
@@ -251,7 +252,7 @@ fn temperature(n: Notions) -> Option<Guess> {
     let elsewhere = n.has(N::PERMEATE.with(N::CONCENTRATE).with(N::RO).with(N::OUT));
     let guess = Guess::field(Field::FeedTemperature, if elsewhere { 1 } else { 3 });
     Some(if elsewhere {
-        guess.assuming("the feed is taken to be as warm as the water measured")
+        guess.assuming(Taken::AsWarm)
     } else {
         guess
     })
@@ -271,9 +272,7 @@ fn flow(n: Notions) -> Option<Guess> {
     if n.has(N::IN.with(N::MEMBRANE).with(N::FILTER)) {
         return None;
     }
-    Some(
-        Guess::field(Field::PermeateFlow, 1).assuming("a flow without a place is taken to be the permeate's"),
-    )
+    Some(Guess::field(Field::PermeateFlow, 1).assuming(Taken::FlowOfPermeate))
 }
 
 fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
@@ -343,7 +342,7 @@ fn salt(heading: &Heading, unit: &Unit, as_tds: bool) -> Option<Guess> {
     if n.has(N::RO.with(N::MEMBRANE)) {
         return Some(field(false, 2));
     }
-    Some(field(false, 1).assuming("a salt reading without a place is taken to be the permeate's"))
+    Some(field(false, 1).assuming(Taken::SaltOfPermeate))
 }
 
 fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
@@ -384,7 +383,7 @@ fn chlorine(heading: &Heading, unit: &Unit) -> Option<Guess> {
     if n.has(N::FEED.with(N::LINE).with(N::BEFORE).with(N::IN)) {
         return Some(feed(3));
     }
-    Some(out(1).assuming("chlorine without a place is taken to be measured after the carbon"))
+    Some(out(1).assuming(Taken::ChlorineAfterCarbon))
 }
 
 fn hardness(n: Notions, unit: &Unit) -> Option<Guess> {
@@ -406,7 +405,7 @@ fn hardness(n: Notions, unit: &Unit) -> Option<Guess> {
     );
     if softened && !placed {
         let guess = Guess::field(Field::HardnessOut, 1);
-        return Some(guess.assuming("hardness without a place is taken to be measured after the softener"));
+        return Some(guess.assuming(Taken::HardnessAfterSoftener));
     }
     None
 }

@@ -14,7 +14,7 @@ use crate::infer::{Family, unit_of};
 use crate::mapping::{Mapping, MappingError};
 use crate::settle::{drop_double_displays, settle};
 use crate::target::Target;
-use crate::{Error, IgnoredColumn};
+use crate::{Error, IgnoredColumn, Taken, Told};
 
 /// Rows from which habits are told.
 pub(crate) const SAMPLE: usize = 20_000;
@@ -42,7 +42,7 @@ pub(crate) struct Column {
 pub(crate) struct Columns {
     pub(crate) read: Vec<Column>,
     pub(crate) ignored: Vec<IgnoredColumn>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Told>,
     pub(crate) family: Family,
     /// How many headings are in another language than English.
     pub(crate) foreign: usize,
@@ -128,7 +128,7 @@ fn first_opinions(
             if target == Target::Ignored {
                 columns.ignored.push(IgnoredColumn {
                     heading: text.clone(),
-                    reason: "the mapping says so".to_owned(),
+                    reason: Told::MappedAway,
                 });
                 continue;
             }
@@ -179,7 +179,7 @@ fn first_opinions(
             }),
             None => columns.ignored.push(IgnoredColumn {
                 heading: text.clone(),
-                reason: "not recognised as anything that is read".to_owned(),
+                reason: Told::NotRecognised,
             }),
         }
     }
@@ -287,21 +287,17 @@ fn add_column(
     if column.unit.is_none() && !has_own {
         if kind == Kind::Salt && stated.is_none() {
             column.unit = find_unit(Kind::Salt, "ppm");
-            columns.assumed.push(format!(
-                "`{}` names no unit: its numbers are read as the ppm of a salt meter",
-                heading.text
-            ));
+            columns.assumed.push(Told::MeterPpm {
+                heading: heading.text.clone(),
+            });
         } else {
             let values = sample(grid, header, index, decimal);
             let inferred = unit_of(&target, kind, &values, columns.family, unit);
             let Some(inferred) = inferred.filter(|_| stated.is_none()) else {
                 let reason = match stated {
-                    Some(text) => format!("`{text}` is no unit of {}", kind.name()),
-                    None if values.is_empty() => "nothing but its heading".to_owned(),
-                    None => format!(
-                        "it names no unit for {}, and its numbers do not tell which",
-                        target.name()
-                    ),
+                    Some(unit) => Told::NoSuchUnit { unit, kind },
+                    None if values.is_empty() => Told::OnlyHeading,
+                    None => Told::UnitUnknown { field: target.name() },
                 };
                 columns.ignored.push(IgnoredColumn {
                     heading: heading.text,
@@ -311,10 +307,10 @@ fn add_column(
             };
             // The base units of hour meters and clocks go without saying.
             if !matches!(kind, Kind::Hours) {
-                columns.assumed.push(format!(
-                    "`{}` names no unit: by the size of its numbers it is read in {}",
-                    heading.text, inferred.symbol
-                ));
+                columns.assumed.push(Told::UnitBySize {
+                    heading: heading.text.clone(),
+                    unit: inferred.symbol,
+                });
             }
             column.unit = Some(inferred);
         }
@@ -354,15 +350,19 @@ fn add_column(
 }
 
 /// What is taken for granted of a salt meter's ppm.
-pub(crate) fn unstated_factor(heading: &str, factor: f64) -> String {
-    format!(
-        "`{heading}` is a salt meter's ppm without its factor: it is taken as {factor} of the conductivity, and may be up to 0.7"
-    )
+pub(crate) fn unstated_factor(heading: &str, factor: f64) -> Told {
+    Told::UnstatedFactor {
+        heading: heading.to_owned(),
+        factor,
+    }
 }
 
-fn say(columns: &mut Columns, heading: &Heading, assumed: Option<&'static str>) {
-    if let Some(assumed) = assumed {
-        columns.assumed.push(format!("`{}`: {assumed}", heading.text));
+fn say(columns: &mut Columns, heading: &Heading, assumed: Option<Taken>) {
+    if let Some(what) = assumed {
+        columns.assumed.push(Told::Taken {
+            heading: heading.text.clone(),
+            what,
+        });
     }
 }
 

@@ -30,6 +30,60 @@ impl Order {
     }
 }
 
+/// What decided the order of dates that was not plain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// Two-digit years stand first.
+    ShortYearsFirst,
+    /// Only so do the dates follow each other.
+    InTime,
+    /// So the oldest stand first.
+    OldestFirst,
+    /// Other signs of countries that write the day first.
+    SignsOfDayFirst,
+    /// Units and clock of a country that writes the month first.
+    SignsOfMonthFirst,
+    /// Nothing says which.
+    Nothing,
+}
+
+impl Why {
+    /// All of them.
+    pub const ALL: [Self; 6] = [
+        Self::ShortYearsFirst,
+        Self::InTime,
+        Self::OldestFirst,
+        Self::SignsOfDayFirst,
+        Self::SignsOfMonthFirst,
+        Self::Nothing,
+    ];
+
+    /// Its name in messages.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::ShortYearsFirst => "short",
+            Self::InTime => "time",
+            Self::OldestFirst => "oldest",
+            Self::SignsOfDayFirst => "day",
+            Self::SignsOfMonthFirst => "month",
+            Self::Nothing => "nothing",
+        }
+    }
+
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::ShortYearsFirst => "the two-digit years seem to stand first",
+            Self::InTime => "only so do they follow each other in time",
+            Self::OldestFirst => "so the oldest stand first; state it in a mapping if the newest do",
+            Self::SignsOfDayFirst => "the log's other signs are those of countries that write the day first",
+            Self::SignsOfMonthFirst => {
+                "the log's units and clock are those of a country that writes the month first"
+            }
+            Self::Nothing => "nothing in the log says which; state it in a mapping if it is the other",
+        }
+    }
+}
+
 /// Three numbers of a date, in the order in which they stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Numbers {
@@ -118,7 +172,7 @@ pub(crate) struct OrderHints {
 
 /// The order of a column's dates, and why where it was not plain: the order under which all are dates, else
 /// most; under which they go forward in time; else what the log's other habits suggest.
-pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&'static str>) {
+pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<Why>) {
     let free: Vec<Numbers> = dates
         .iter()
         .copied()
@@ -150,7 +204,7 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
     if short_years {
         let year = judge(Order::YearFirst);
         if year < day && year < month && free.len() > 2 {
-            return (Order::YearFirst, Some("the two-digit years seem to stand first"));
+            return (Order::YearFirst, Some(Why::ShortYearsFirst));
         }
     }
     if hints.points && day.0 == 0 {
@@ -175,7 +229,7 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
         } else {
             Order::MonthFirst
         };
-        return (order, Some("only so do they follow each other in time"));
+        return (order, Some(Why::InTime));
     }
     if day.1 != month.1 {
         let order = if day.1 < month.1 {
@@ -183,25 +237,13 @@ pub(crate) fn order_of(dates: &[Numbers], hints: OrderHints) -> (Order, Option<&
         } else {
             Order::MonthFirst
         };
-        return (
-            order,
-            Some("so the oldest stand first; state it in a mapping if the newest do"),
-        );
+        return (order, Some(Why::OldestFirst));
     }
     if hints.points || hints.comma_or_foreign {
-        (
-            Order::DayFirst,
-            Some("the log's other signs are those of countries that write the day first"),
-        )
+        (Order::DayFirst, Some(Why::SignsOfDayFirst))
     } else if hints.american_units || hints.twelve_hour {
-        (
-            Order::MonthFirst,
-            Some("the log's units and clock are those of a country that writes the month first"),
-        )
+        (Order::MonthFirst, Some(Why::SignsOfMonthFirst))
     } else {
-        (
-            Order::DayFirst,
-            Some("nothing in the log says which; state it in a mapping if it is the other"),
-        )
+        (Order::DayFirst, Some(Why::Nothing))
     }
 }

@@ -2,6 +2,7 @@
 
 use quantity::Decimal;
 
+use crate::Told;
 use crate::date_order::Order;
 
 /// How the hours of the day are counted.
@@ -30,7 +31,7 @@ pub struct Habits {
     pub date_order: Option<Order>,
     /// None where no time of day is named.
     pub clock: Option<Clock>,
-    pub(crate) remarks: Vec<String>,
+    pub(crate) remarks: Vec<Told>,
 }
 
 impl Habits {

@@ -30,18 +30,20 @@ mod rows;
 mod settle;
 mod sniff;
 mod target;
+mod told;
 mod value;
 mod words;
 mod workbook;
 
 use quantity::Decimal;
 
-pub use date_order::Order;
+pub use date_order::{Order, Why};
 pub use error::Error;
 pub use habits::{Clock, Habits};
 pub use log::{Both, CellNote, IgnoredColumn, Log, Options, ReadColumn, RowText, SetAside, in_turn};
 pub use mapping::{MappedColumn, Mapping, MappingError};
 pub use target::Target;
+pub use told::{Taken, Told};
 
 use crate::columns::Columns;
 use crate::grid::Grid;
@@ -76,9 +78,7 @@ fn read_text(text: &str, encoding: &'static str, options: &Options<'_>) -> Resul
         ..Habits::default()
     };
     if unquoted {
-        habits
-            .remarks
-            .push("a quotation mark is never closed: the marks are read as ordinary characters".to_owned());
+        habits.remarks.push(Told::UnclosedMark);
     }
     read_grid(grid, Some(text), Some(delimiter), habits, options)
 }
@@ -128,14 +128,13 @@ fn read_workbook(bytes: &[u8], options: &Options<'_>) -> Result<Log, Error> {
         };
         let others: Vec<String> = scored
             .filter(|((score, _), _)| *score >= 8 && *score * 2 > first.0)
-            .map(|(_, sheet)| format!("`{}`", sheet.name))
+            .map(|(_, sheet)| sheet.name)
             .collect();
         if !others.is_empty() {
-            habits.remarks.push(format!(
-                "the sheets {} look like logs too; only `{}` is read (name the sheet to read another)",
-                others.join(", "),
-                chosen.name
-            ));
+            habits.remarks.push(Told::OtherSheets {
+                others,
+                chosen: chosen.name.clone(),
+            });
         }
         chosen
     };
@@ -197,7 +196,7 @@ fn read_grid(
             Some(first) => Error::NoRows {
                 line,
                 first_line: first.line,
-                reason: first.reason.clone(),
+                reason: first.reason.to_string(),
             },
             None => Error::OnlyHeadings { line },
         });
@@ -248,7 +247,7 @@ fn read_grid(
     if habits.date_order.is_some() {
         habits.date_order = Some(order);
         if let Some(why) = why.filter(|_| !stated_order) {
-            assumed.push(format!("dates are read {}: {why}", order.name()));
+            assumed.push(Told::Dates { order, why });
         }
     }
     say_rows(&mut rows, &mut assumed);
@@ -274,7 +273,7 @@ fn add_tables(
     options: &Options<'_>,
     decimal: Decimal,
     tables: &mut Vec<(Header, Columns)>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Told>,
 ) {
     let Some(first) = tables.first().map(|(header, _)| header.data) else {
         return;
@@ -291,9 +290,7 @@ fn add_tables(
             if let Ok(columns) =
                 columns::resolve(grid, &header, options.unit, options.mapping.as_ref(), decimal)
             {
-                assumed.push(format!(
-                    "line {line} holds new headings: the rows below it are read by them"
-                ));
+                assumed.push(Told::NewHeadings { line });
                 row = header.data;
                 tables.push((header, columns));
                 continue;
@@ -340,7 +337,7 @@ fn order_of(
     columns: &Columns,
     decimal: Decimal,
     habits: &mut Habits,
-) -> (Order, Option<&'static str>) {
+) -> (Order, Option<Why>) {
     let index = |target: Target| {
         columns
             .read
@@ -400,9 +397,7 @@ fn note_jumps(rows: &mut rows::Rows, grid: &Grid, places: &Places) {
                 line,
                 field: "date".to_owned(),
                 text: text.to_owned(),
-                reason:
-                    "out of order: not between the dates of the lines above and below; taken as it stands"
-                        .to_owned(),
+                reason: Told::OutOfOrder,
             });
         }
     }
@@ -411,36 +406,21 @@ fn note_jumps(rows: &mut rows::Rows, grid: &Grid, places: &Places) {
 }
 
 /// Says what was taken for granted in reading the rows.
-fn say_rows(rows: &mut rows::Rows, assumed: &mut Vec<String>) {
+fn say_rows(rows: &mut rows::Rows, assumed: &mut Vec<Told>) {
     if rows.without_time > 0 {
         assumed.push(if rows.with_time == 0 {
-            "the log names no times of day: noon is taken".to_owned()
+            Told::NoTimes
         } else {
-            let rows = if rows.without_time == 1 {
-                "one row names".to_owned()
-            } else {
-                format!("{} rows name", rows.without_time)
-            };
-            format!("{rows} no time of day: noon is taken")
+            Told::WithoutTime(rows.without_time)
         });
     }
     if rows.same_day > 0 {
-        let rows = if rows.same_day == 1 {
-            "one row names".to_owned()
-        } else {
-            format!("{} rows name", rows.same_day)
-        };
-        assumed.push(format!(
-            "{rows} a time but no day: the day of the row above is taken"
-        ));
+        assumed.push(Told::WithoutDay(rows.same_day));
     }
     if rows.minutes_for_hours {
-        assumed.push(
-            "times of fills that the workbook holds as hours and minutes are read as minutes and seconds"
-                .to_owned(),
-        );
+        assumed.push(Told::FillsInHours);
     }
-    rows.half_limits.sort();
+    rows.half_limits.sort_by_key(ToString::to_string);
     rows.half_limits.dedup();
     assumed.append(&mut rows.half_limits);
     assumed.append(&mut rows.undated_events);

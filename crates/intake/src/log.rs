@@ -5,7 +5,7 @@ use reading::{Event, Reading};
 use unit::Unit;
 
 use crate::grid::Grid;
-use crate::{Habits, Mapping, Target};
+use crate::{Habits, Mapping, Target, Told};
 
 /// What a log is read with.
 #[derive(Clone, Debug)]
@@ -64,8 +64,8 @@ pub struct Log {
     /// Cells that could not be read, remarks that are not plain, and dates that look wrong; the rest of their rows
     /// counts.
     pub cell_notes: Vec<CellNote>,
-    /// What was taken for granted, a sentence each.
-    pub assumed: Vec<String>,
+    /// What was taken for granted.
+    pub assumed: Vec<Told>,
     pub(crate) grid: Grid,
     pub(crate) places: Places,
 }
@@ -159,27 +159,27 @@ impl ReadColumn {
 }
 
 /// A column that was not read.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct IgnoredColumn {
     /// As it stands in the file.
     pub heading: String,
     /// Why.
-    pub reason: String,
+    pub reason: Told,
 }
 
 /// A row that is no reading.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SetAside {
     /// Line of the file or row of the sheet, counted from 1.
     pub line: u32,
     /// As it stands; the cells of a sheet joined by ` | `.
     pub text: String,
     /// Why.
-    pub reason: String,
+    pub reason: Told,
 }
 
 /// Something about a cell that was not taken as it stands.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct CellNote {
     /// Line of the file or row of the sheet, counted from 1.
     pub line: u32,
@@ -188,5 +188,5 @@ pub struct CellNote {
     /// What was read.
     pub text: String,
     /// Why it was not taken.
-    pub reason: String,
+    pub reason: Told,
 }

@@ -3,6 +3,7 @@
 use reading::Field;
 use unit::{StageKind, Unit};
 
+use crate::Taken;
 use crate::classify::Guess;
 use crate::heading::Heading;
 use crate::target::Target;
@@ -48,7 +49,7 @@ pub(crate) fn pressure(heading: &Heading, unit: &Unit) -> Option<Guess> {
         return Some(
             Guess::field(Field::InletPressure, 1)
                 .or(after)
-                .assuming("the pressure at the filters is taken to be before them"),
+                .assuming(Taken::BeforeFilters),
         );
     }
     if n.has(N::RO) && n.has(N::AFTER.with(N::OUT)) {
@@ -77,12 +78,11 @@ pub(crate) fn pressure(heading: &Heading, unit: &Unit) -> Option<Guess> {
         return None;
     }
     Some(if has_pump {
-        Guess::field(Field::MembranePressure, 1)
-            .assuming("a pressure without a place is taken to be the membranes', since the unit has a pump")
+        Guess::field(Field::MembranePressure, 1).assuming(Taken::PressureOfMembranes)
     } else {
         Guess::field(Field::InletPressure, 1)
             .or(Target::Field(Field::MembranePressure))
-            .assuming("a pressure without a place is taken to be the inlet's")
+            .assuming(Taken::PressureOfInlet)
     })
 }
 
@@ -119,9 +119,7 @@ pub(crate) fn after_stage(unit: &Unit, index: usize, any_filter: bool) -> Guess 
         return if any_filter {
             guess
         } else {
-            guess.assuming(
-                "the pressure after the last stage is taken as the membranes': nothing stands between",
-            )
+            guess.assuming(Taken::LastIsMembranes)
         };
     }
     Guess::new(after, 3)

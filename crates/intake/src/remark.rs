@@ -6,6 +6,7 @@
 use reading::EventKind;
 use unit::{PolishKind, StageKind, Unit};
 
+use crate::Told;
 use crate::remark_words::{
     Part, Word, clauses, marked, merge, one_spelling, sentences, tokens, with_ids, word,
 };
@@ -16,7 +17,7 @@ pub(crate) struct Done {
     /// Event and part, in the order in which they are named.
     pub(crate) events: Vec<(EventKind, String)>,
     /// Why something that was plainly done makes no event: which of several parts is not said.
-    pub(crate) unclear: Option<String>,
+    pub(crate) unclear: Option<Told>,
 }
 
 /// What a remark says was done to the parts of this unit.
@@ -303,8 +304,9 @@ fn add(part: Part, numbers: &Numbers, plural: bool, kind: EventKind, unit: &Unit
             }
         }
         all => {
-            done.unclear.get_or_insert_with(|| {
-                format!("which of {} was {} is not said", all.join(", "), kind.name())
+            done.unclear.get_or_insert_with(|| Told::WhichPart {
+                parts: all.iter().map(|id| (*id).to_owned()).collect(),
+                done: kind,
             });
         }
     }

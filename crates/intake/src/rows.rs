@@ -15,7 +15,7 @@ use crate::grid::{Cell, Grid, Tag};
 use crate::header::{Header, begins_another, repeats};
 use crate::target::Target;
 use crate::value::{Value, is_no_reading, value};
-use crate::{Both, CellNote, SetAside, remark};
+use crate::{Both, CellNote, SetAside, Told, remark};
 
 /// Everything the rows gave.
 #[derive(Debug, Default)]
@@ -26,13 +26,13 @@ pub(crate) struct Rows {
     pub(crate) cell_notes: Vec<CellNote>,
     pub(crate) without_time: usize,
     pub(crate) with_time: usize,
-    pub(crate) half_limits: Vec<String>,
+    pub(crate) half_limits: Vec<Told>,
     pub(crate) minutes_for_hours: bool,
     /// Columns in whose cells a meter's ppm stands without its factor.
     pub(crate) meter_cells: std::collections::BTreeSet<String>,
     /// Rows that name a time but no day.
     pub(crate) same_day: usize,
-    pub(crate) undated_events: Vec<String>,
+    pub(crate) undated_events: Vec<Told>,
 }
 
 impl Rows {
@@ -166,26 +166,22 @@ impl Reader<'_> {
             if !matches!(when, Some(When::Day(_) | When::Moment(_) | When::Instant(_))) {
                 if repeats(self.grid, row, self.header) {
                     another = None;
-                    self.set_aside(rows, row, "the headings again");
+                    self.set_aside(rows, row, Told::HeadingsAgain);
                 } else if begins_another(self.grid, row, self.unit) {
                     another = Some(line);
-                    self.set_aside(rows, row, "the headings of another table");
+                    self.set_aside(rows, row, Told::OtherHeadings);
                 } else {
                     self.undated(rows, row, date, before);
                 }
                 continue;
             }
             if let Some(heading) = another {
-                self.set_aside(
-                    rows,
-                    row,
-                    &format!("it belongs to another table, with its headings in line {heading}"),
-                );
+                self.set_aside(rows, row, Told::OfAnotherTable { line: heading });
                 continue;
             }
             day = when;
             let Some(moment) = self.moment(rows, row, when, time) else {
-                self.set_aside(rows, row, &format!("the date `{}` cannot be read", cell.text));
+                self.set_aside(rows, row, no_such_date(cell.text));
                 continue;
             };
             before = Some(moment);
@@ -201,11 +197,11 @@ impl Reader<'_> {
         }
     }
 
-    fn set_aside(&self, rows: &mut Rows, row: usize, reason: &str) {
+    fn set_aside(&self, rows: &mut Rows, row: usize, reason: Told) {
         rows.set_aside.push(SetAside {
             line: self.grid.line(row),
             text: self.raw(row),
-            reason: reason.to_owned(),
+            reason,
         });
     }
 
@@ -238,7 +234,7 @@ impl Reader<'_> {
                     line: self.grid.line(row),
                     field: "time".to_owned(),
                     text: cell.text.to_owned(),
-                    reason: "not a time of day; noon is taken".to_owned(),
+                    reason: Told::NotAClock,
                 });
                 None
             }),
@@ -306,9 +302,9 @@ impl Reader<'_> {
         if reading.is_empty() {
             if events == 0 {
                 let reason = if reading.note.is_empty() {
-                    "only a date"
+                    Told::OnlyDate
                 } else {
-                    "only a remark"
+                    Told::OnlyRemark
                 };
                 self.set_aside(rows, row, reason);
             }
@@ -327,7 +323,7 @@ impl Reader<'_> {
                 line,
                 field: "note".to_owned(),
                 text: note.to_owned(),
-                reason: format!("{unclear}; no event is made of it"),
+                reason: unclear,
             });
         }
         let count = done.events.len();
@@ -366,7 +362,7 @@ impl Reader<'_> {
             }
         }
         if words.iter().any(|word| is_summary(word)) {
-            return self.set_aside(rows, row, "a summary of other rows, not a reading");
+            return self.set_aside(rows, row, Told::Summary);
         }
         if numbers == 0 && !words.is_empty() {
             let text = words.join("; ");
@@ -378,18 +374,22 @@ impl Reader<'_> {
                 self.events(rows, line, after, &text)
             });
             if found > 0 {
-                rows.undated_events.push(format!(
-                    "line {line} (`{text}`) has no date: it is taken to follow the reading above it"
-                ));
+                rows.undated_events.push(Told::Undated { line, text });
             } else {
-                self.set_aside(rows, row, "only a remark");
+                self.set_aside(rows, row, Told::OnlyRemark);
             }
             return;
         }
         if cell.is_blank() {
-            return self.set_aside(rows, row, "no date");
+            return self.set_aside(rows, row, Told::NoDate);
         }
-        self.set_aside(rows, row, &format!("the date `{}` cannot be read", cell.text));
+        self.set_aside(rows, row, no_such_date(cell.text));
+    }
+}
+
+fn no_such_date(text: &str) -> Told {
+    Told::NoSuchDate {
+        text: text.to_owned(),
     }
 }
 

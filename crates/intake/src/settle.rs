@@ -9,7 +9,7 @@ use crate::columns::{Candidate, Column, Columns};
 use crate::grid::Grid;
 use crate::header::Header;
 use crate::target::Target;
-use crate::{Error, IgnoredColumn};
+use crate::{Error, IgnoredColumn, Told};
 
 /// Settles who is what where several columns claim one target.
 pub(crate) fn settle(
@@ -50,13 +50,12 @@ pub(crate) fn settle(
             && !same
             && !taken.contains_key(&alternative)
         {
-            columns.assumed.push(format!(
-                "`{}` is read as {}, since `{}` is the {}",
-                candidate.heading.text,
-                alternative.name(),
-                first.heading.text,
-                target.name()
-            ));
+            columns.assumed.push(Told::ReadAs {
+                heading: candidate.heading.text.clone(),
+                field: alternative.name(),
+                other: first.heading.text.clone(),
+                other_field: target.name(),
+            });
             taken.insert(alternative.clone(), at);
             if let Some(candidate) = candidates.get_mut(at) {
                 candidate.guess.target = alternative;
@@ -81,9 +80,14 @@ pub(crate) fn settle(
             });
         }
         let reason = if same {
-            format!("it says the same as `{}` in another unit", first.heading.text)
+            Told::SameAs {
+                heading: first.heading.text.clone(),
+            }
         } else {
-            format!("{} is read from `{}`", target.name(), first.heading.text)
+            Told::ReadFrom {
+                field: target.name(),
+                heading: first.heading.text.clone(),
+            }
         };
         columns.ignored.push(IgnoredColumn {
             heading: candidate.heading.text.clone(),
@@ -165,10 +169,13 @@ pub(crate) fn drop_double_displays(columns: &mut Columns) {
         for column in gone {
             columns
                 .assumed
-                .retain(|sentence| !sentence.contains(&format!("`{}`", column.heading)));
+                .retain(|told| !told.to_string().contains(&format!("`{}`", column.heading)));
             columns.ignored.push(IgnoredColumn {
                 heading: column.heading,
-                reason: format!("{} is read from `{name}`", field.name()),
+                reason: Told::ReadFrom {
+                    field: field.name().to_owned(),
+                    heading: name.clone(),
+                },
             });
         }
     }

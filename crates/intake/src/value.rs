@@ -2,6 +2,7 @@
 
 use quantity::{Context, Decimal, Kind, Unit as Measure};
 
+use crate::Told;
 use crate::classify::Bucket;
 use crate::columns::Column;
 use crate::grid::{Cell, Tag};
@@ -17,7 +18,7 @@ pub(crate) enum Value {
         /// The display of a salt meter whose factor the cell does not name.
         meter: bool,
     },
-    Unreadable(String),
+    Unreadable(Told),
 }
 
 /// Marks by which people say that nothing was read.
@@ -51,7 +52,7 @@ pub(crate) fn is_no_reading(text: &str) -> bool {
 
 pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
     if cell.tag == Tag::Formula {
-        return Value::Unreadable("a formula whose result is not stored in the file".to_owned());
+        return Value::Unreadable(Told::Formula);
     }
     // Nearly every cell begins with a digit, and is none of the marks.
     if !cell.text.starts_with(|c: char| c.is_ascii_digit()) && is_no_reading(cell.text) {
@@ -77,7 +78,7 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
         // An hour meter or a running time in a time cell.
         (Kind::Hours | Kind::Minutes, Tag::Clock) => return clock_value(cell.text, kind),
         (_, Tag::Clock | Tag::DateTime) => {
-            return Value::Unreadable("a date or a time where a number is wanted".to_owned());
+            return Value::Unreadable(Told::DateForNumber);
         }
         _ => cell.text,
     };
@@ -95,17 +96,18 @@ pub(crate) fn value(column: &Column, cell: Cell<'_>, rows: &mut Rows) -> Value {
         }
         Err(error) => match chlorine_words(column, text, context) {
             Some(value) => {
-                rows.half_limits.push(format!(
-                    "`{text}` in `{}` is read as {value} mg/L",
-                    column.heading
-                ));
+                rows.half_limits.push(Told::HalfLimit {
+                    text: text.to_owned(),
+                    heading: column.heading.clone(),
+                    value_mg_l: value,
+                });
                 Value::Number {
                     value,
                     conductivity: false,
                     meter: false,
                 }
             }
-            None => Value::Unreadable(error.to_string()),
+            None => Value::Unreadable(Told::Quantity(error)),
         },
     }
 }
@@ -164,7 +166,7 @@ pub(crate) fn clock_value(text: &str, kind: Kind) -> Value {
             conductivity: false,
             meter: false,
         },
-        _ => Value::Unreadable("not a duration".to_owned()),
+        _ => Value::Unreadable(Told::NotADuration),
     }
 }
 
@@ -187,7 +189,7 @@ pub(crate) fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut
                 meter: false,
             }
         } else {
-            Value::Unreadable("a fill takes a time above 0".to_owned())
+            Value::Unreadable(Told::FillInNoTime)
         }
     };
     match bucket {
@@ -205,7 +207,7 @@ pub(crate) fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut
                         flow(volume_l, m * 60.0 + s)
                     }
                     [h, m, s] => flow(volume_l, h * 3600.0 + m * 60.0 + s),
-                    _ => Value::Unreadable("not a duration".to_owned()),
+                    _ => Value::Unreadable(Told::NotADuration),
                 };
             }
             if let Some(number) = quantity::parse_number(cell.text, context.decimal) {
@@ -228,16 +230,14 @@ pub(crate) fn filled(column: &Column, bucket: Bucket, cell: Cell<'_>, rows: &mut
                     conductivity: false,
                     meter: false,
                 },
-                Err(_) => Value::Unreadable(
-                    "not the time of a fill: accepted are seconds, 71 s, 1:11, 1 min 11 s".to_owned(),
-                ),
+                Err(_) => Value::Unreadable(Told::NotAFill),
             }
         }
         Bucket::Volume { seconds } => {
             let unit: Option<&'static Measure> = column.unit;
             match quantity::parse_in(Kind::Volume, cell.text, unit, &context) {
                 Ok(parsed) => flow(parsed.value, seconds),
-                Err(error) => Value::Unreadable(error.to_string()),
+                Err(error) => Value::Unreadable(Told::Quantity(error)),
             }
         }
     }

@@ -214,13 +214,14 @@ fn val_potting_shed() {
     let aside: Vec<_> = log
         .set_aside
         .iter()
-        .map(|row| (row.line, row.text.as_str(), row.reason.as_str()))
+        .map(|row| (row.line, row.text.as_str(), &*row.reason.to_string().leak()))
         .collect();
     assert_eq!(aside, [(14, ",,,,,,,,,away two weeks", "only a remark")]);
     assert!(log.cell_notes.is_empty(), "{:?}", log.cell_notes);
     assert!(
         log.assumed
             .iter()
+            .map(ToString::to_string)
             .any(|sentence| sentence.contains("`Tap ppm`") && sentence.contains("0.5"))
     );
     // What was read as text, for the doubts: a slipped decimal, and Celsius in a Fahrenheit column.

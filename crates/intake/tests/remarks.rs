@@ -180,7 +180,7 @@ fn which_of_several_must_be_said() {
     assert!(
         log.cell_notes
             .iter()
-            .any(|note| note.line == 2 && note.reason.contains("which of")),
+            .any(|note| note.line == 2 && note.reason.to_string().contains("which of")),
         "{:?}",
         log.cell_notes
     );

@@ -206,6 +206,22 @@ cause-osmotic-pressure-more = weniger salziges Wasser an den Membranen
 cause-membrane-less = die Membranen
 cause-membrane-more = die Membranen
 advice-title = Was zu wissen und zu tun ist
+advice-chlorine = Seit dem { $day } geht Chlor durch die Kohle (über { $limit }): zuerst die Kohle wechseln, dahinter messen, und erst dann neue Membranen einsetzen, sonst gehen sie wie die alten zugrunde.
+advice-looks-scale = Weniger Wasser und mehr Salz bei gleichen Bedingungen: das tut Kalk. Das letzte Element und die Ausbeute ansehen, und eher entkalken als ersetzen.
+advice-looks-fouling-or-scale = Weniger Wasser und etwas mehr Salz bei gleichen Bedingungen: Schmutz oder beginnender Kalk; eine Reinigung zeigt, was es ist.
+advice-looks-fouling = Weniger Wasser bei gleichem Salzdurchgang: das tut Schmutz. Die Vorfilter ansehen, und eher reinigen als ersetzen.
+advice-looks-oxidised = Der Strom ist wie neu, der Salzdurchgang aber vervielfacht: da Chlor durchgeht, werden die Membranen oxidiert, und das heilt keine Reinigung.
+advice-looks-leak-or-oxidised = Mehr Salz bei gleichem Strom: das tut ein undichter O-Ring, oder die Membranen sind oxidiert. Das Permeat jedes Elements mit dem Messgerät prüfen, und hinter der Kohle auf Chlor.
+advice-load = { $part }: nimmt { $drop }, auf { $give } genau, von { $limit } erlaubten; sauber sind es { $clean }.
+advice-load-unclear = { $part }: wie voll, das sagen diese Manometer nicht. Der Druckabfall liest sich als { $drop }, auf { $give } genau; sauber sind es { $clean }, und die Grenze ist { $limit }.
+advice-load-unknown = { $part }: wie voll, lässt sich nicht sagen. Seit dem Neuzustand gibt es keine Ablesung mit einem Manometer davor, einem dahinter und beiden Strömen.
+advice-left-out =
+    { $n ->
+        [one] Eine Ablesung widerspricht den anderen und bleibt außer Betracht: in der Liste der Zweifel ansehen.
+        *[other] { $n } Ablesungen widersprechen den anderen und bleiben außer Betracht: in der Liste der Zweifel ansehen.
+    }
+advice-old = Die letzte brauchbare Ablesung ist { $days } Tage alt: erst eine neue nehmen, dann entscheiden.
+advice-nothing = Vor der nächsten Ablesung ist nichts zu tun.
 litres-title = Wo die Liter geblieben sind
 litres-caption = Was jede Ursache allein mit dem Permeatstrom gemacht hat
 litres-cause = Ursache
@@ -1243,6 +1259,96 @@ not-kept-title = Nicht gespeichert
 not-kept = Hiervon wurde nichts behalten. Bitte noch einmal senden; was vorher gespeichert wurde, ist noch da.
 not-kept-file = Eine Seite zurück: das Formular hat noch, was dort gewählt war.
 not-kept-again = Noch einmal senden
+
+## what the reader of logs says
+told-accepted = CSV, TSV und anderer Text mit Trennzeichen, XLSX, XLS und ODS
+told-empty = Das Protokoll ist leer.
+told-no-table = Das ist keine Tabelle. Angenommen: { $accepted }.
+told-workbook = Die Arbeitsmappe lässt sich nicht öffnen: sie ist beschädigt oder geschützt. Angenommen: { $accepted }.
+told-no-sheet = Die Arbeitsmappe hat kein Blatt { $wanted }; sie hat { $found }.
+told-too-large = Das Protokoll ist zu groß: angenommen werden 4 GiB Text und eine Million Zellen in einer Zeile.
+told-no-heading-row = Es gibt keine Überschriften: die Tabelle beginnt mit „{ $first }“. Eine Zeile mit Überschriften darüber schreiben.
+told-no-rows = Die Überschriften stehen in Zeile { $line }, aber keine Zeile darunter ließ sich lesen. Die erste, Zeile { $first }: { $why }
+told-only-headings = Die Überschriften stehen in Zeile { $line }, und darunter steht nichts.
+told-mapping = So gewählt lassen sich die Spalten nicht lesen: Felder und Einheiten noch einmal ansehen, und jedes Feld nur einmal wählen.
+told-text = Text in { $encoding }, Zellen getrennt durch { $delimiter }.
+told-tab = Tabulator
+told-semicolon = Semikolon
+told-pipe = senkrechten Strich
+told-comma = Komma
+told-sheet = Arbeitsmappe, Blatt { $sheet }.
+told-header-line = Überschriften in Zeile { $line }.
+told-decimal-comma = Dezimalkomma.
+told-decimal-point = Dezimalpunkt.
+told-dates-written = Ein Datum steht so: { $order }.
+told-clock-12 = Uhr mit 12 Stunden.
+told-clock-24 = Uhr mit 24 Stunden.
+told-day-first = Tag zuerst
+told-month-first = Monat zuerst
+told-year-first = Jahr zuerst
+told-unclosed-mark = Ein Anführungszeichen wird nie geschlossen: die Zeichen werden wie gewöhnliche gelesen.
+told-other-sheets = Auch die Blätter { $others } sehen wie Protokolle aus; gelesen wird nur { $chosen }. Für ein anderes das Blatt nennen.
+told-new-headings = In Zeile { $line } stehen neue Überschriften: die Zeilen darunter werden nach ihnen gelesen.
+told-dates = Ein Datum wird gelesen mit { $order }: { $why }
+told-dates-short = die zweistelligen Jahre stehen wohl vorn.
+told-dates-time = nur so folgen sie in der Zeit aufeinander.
+told-dates-oldest = so stehen die ältesten vorn; stehen die neuesten vorn, die Folge unten wählen.
+told-dates-day = auch sonst ist das Protokoll geschrieben wie in Ländern, die den Tag zuerst schreiben.
+told-dates-month = Einheiten und Uhr sind die eines Landes, das den Monat zuerst schreibt.
+told-dates-nothing = nichts im Protokoll sagt, wie; ist es anders, die Folge unten wählen.
+told-no-times = Das Protokoll nennt keine Uhrzeiten: Mittag wird angenommen.
+told-without-time =
+    { $n ->
+        [one] Eine Zeile nennt keine Uhrzeit: Mittag wird angenommen.
+        *[other] { $n } Zeilen nennen keine Uhrzeit: Mittag wird angenommen.
+    }
+told-without-day =
+    { $n ->
+        [one] Eine Zeile nennt eine Uhrzeit, aber keinen Tag: der Tag der Zeile darüber gilt.
+        *[other] { $n } Zeilen nennen eine Uhrzeit, aber keinen Tag: der Tag der Zeile darüber gilt.
+    }
+told-fills-in-hours = Füllzeiten, die in der Arbeitsmappe als Stunden und Minuten stehen, werden als Minuten und Sekunden gelesen.
+told-half-limit = „{ $text }“ in „{ $heading }“ wird als { $value } gelesen.
+told-undated = Zeile { $line } („{ $text }“) hat kein Datum: sie gilt als kurz nach der Ablesung darüber.
+told-unstated-factor = „{ $heading }“ sind die ppm eines Salzmessers ohne dessen Faktor: angenommen wird { $factor } der Leitfähigkeit; es kann bis { $most } sein.
+told-meter-ppm = „{ $heading }“ nennt keine Einheit: die Zahlen werden als ppm eines Salzmessers gelesen.
+told-unit-by-size = „{ $heading }“ nennt keine Einheit: nach der Größe der Zahlen wird in { $unit } gelesen.
+told-taken-bucket = „{ $heading }“: das Wasser im Eimer gilt als Permeat.
+told-taken-total = „{ $heading }“: ein Zähler ohne Ort gilt als der des Permeats.
+told-taken-warm = „{ $heading }“: das Rohwasser gilt als so warm wie das gemessene Wasser.
+told-taken-flow = „{ $heading }“: ein Strom ohne Ort gilt als der des Permeats.
+told-taken-salt = „{ $heading }“: ein Salzwert ohne Ort gilt als der des Permeats.
+told-taken-chlorine = „{ $heading }“: Chlor ohne Ort gilt als hinter der Kohle gemessen.
+told-taken-hardness = „{ $heading }“: Härte ohne Ort gilt als hinter dem Enthärter gemessen.
+told-taken-filters = „{ $heading }“: der Druck an den Filtern gilt als der davor.
+told-taken-pumped = „{ $heading }“: ein Druck ohne Ort gilt als der an den Membranen, denn die Anlage hat eine Pumpe.
+told-taken-inlet = „{ $heading }“: ein Druck ohne Ort gilt als der am Eingang.
+told-taken-last = „{ $heading }“: der Druck hinter der letzten Stufe gilt als der an den Membranen: nichts steht dazwischen.
+told-date-column = In Spalte { $column } stehen die Tage, obwohl die Überschrift es nicht sagt.
+told-read-as = „{ $heading }“ wird als { $field } gelesen, denn „{ $other }“ ist { $is }.
+told-mapped-away = Nicht gelesen: so gewählt.
+told-not-recognised = Nicht als etwas erkannt, das abgelesen wird.
+told-no-such-unit = „{ $unit }“ ist dafür keine Einheit. Angenommen: { $accepted }.
+told-only-heading = Nichts als die Überschrift.
+told-unit-unknown = Sie nennt keine Einheit für { $field }, und die Zahlen sagen nicht, welche.
+told-same-as = Sie sagt dasselbe wie „{ $heading }“ in einer anderen Einheit.
+told-read-from = { $field }: gelesen aus „{ $heading }“.
+told-headings-again = noch einmal die Überschriften
+told-other-headings = die Überschriften einer anderen Tabelle
+told-of-another-table = sie gehört zu einer anderen Tabelle, mit Überschriften in Zeile { $line }
+told-no-such-date = das Datum „{ $text }“ lässt sich nicht lesen
+told-only-date = nur ein Datum
+told-only-remark = nur eine Bemerkung
+told-summary = eine Zusammenfassung anderer Zeilen, keine Ablesung
+told-no-date = kein Datum
+told-formula = eine Formel, deren Ergebnis nicht in der Datei steht
+told-date-for-number = ein Datum oder eine Uhrzeit, wo eine Zahl stehen soll
+told-not-a-duration = keine Dauer
+told-fill-in-no-time = eine Füllung dauert länger als 0
+told-not-a-fill = keine Füllzeit: angenommen werden Sekunden, 71 s, 1:11, 1 min 11 s
+told-not-a-clock = keine Uhrzeit; Mittag wird angenommen
+told-which-part = welches Teil von { $parts } mit „{ $done }“ gemeint ist, steht nicht da; es wird kein Ereignis daraus
+told-out-of-order = außer der Reihe: nicht zwischen den Tagen der Zeilen darüber und darunter; genommen, wie es dasteht
 
 ## do the work
 work-title = Zur Arbeit

@@ -226,6 +226,22 @@ cause-osmotic-pressure-more = fresher water at the membranes
 cause-membrane-less = the membranes
 cause-membrane-more = the membranes
 advice-title = What to know and to do
+advice-chlorine = Chlorine has been passing the carbon since { $day } (over { $limit }): change the carbon first, test after it, and only then put in new membranes, or they are ruined like the old ones.
+advice-looks-scale = Less water and more salt at equal conditions is what scale does: look at the tail element and at the recovery, and consider descaling before replacing.
+advice-looks-fouling-or-scale = Less water and somewhat more salt at equal conditions: fouling or the beginning of scale; a cleaning tells which.
+advice-looks-fouling = Less water at an unchanged salt passage is what fouling does: look at the prefilters, and consider cleaning before replacing.
+advice-looks-oxidised = The flow is as when new while salt passage has multiplied: with chlorine passing, the membranes are being oxidised, which no cleaning mends.
+advice-looks-leak-or-oxidised = More salt at an unchanged flow is what a leaking O-ring or oxidised membranes do: probe each element's permeate with the meter, and test for chlorine after the carbon.
+advice-load = { $part }: it takes { $drop }, give or take { $give }, of { $limit } allowed; clean it takes { $clean }.
+advice-load-unclear = { $part }: how loaded it is can't be told from these gauges. Its drop reads { $drop }, give or take { $give }; clean it takes { $clean }, and { $limit } is the limit.
+advice-load-unknown = { $part }: how loaded it is can't be told. Since it was new there is no reading with a gauge before it and one after it, and both flows.
+advice-left-out =
+    { $n ->
+        [one] One reading is at odds with the others and left out: look at it in the list of doubts.
+        *[other] { $n } readings are at odds with the others and left out: look at them in the list of doubts.
+    }
+advice-old = The last usable reading is { $days } days old: take a new one before deciding anything.
+advice-nothing = Nothing needs doing before the next reading.
 litres-title = Where the litres went
 litres-caption = What each cause alone did to the permeate flow
 litres-cause = Cause
@@ -1263,6 +1279,96 @@ not-kept-title = Not saved
 not-kept = Nothing of this was kept. Send it again; what was saved before is still there.
 not-kept-file = Go one page back: the form still has what you chose there.
 not-kept-again = Send it again
+
+## what the reader of logs says
+told-accepted = CSV, TSV and other delimited text, XLSX, XLS and ODS
+told-empty = The log is empty.
+told-no-table = This is no table. Accepted: { $accepted }.
+told-workbook = The workbook cannot be opened: it is damaged or protected. Accepted: { $accepted }.
+told-no-sheet = The workbook has no sheet { $wanted }; it has { $found }.
+told-too-large = The log is too large: accepted are 4 GiB of text, and a million cells in a row.
+told-no-heading-row = There are no headings: the table begins with “{ $first }”. Write a line of headings above it.
+told-no-rows = The headings are in line { $line }, but no row below them could be read. The first, line { $first }: { $why }
+told-only-headings = The headings are in line { $line }, and there is nothing below them.
+told-mapping = The columns cannot be read as chosen: look at fields and units again, and choose each field once.
+told-text = Text in { $encoding }, cells separated by { $delimiter }.
+told-tab = a tab
+told-semicolon = a semicolon
+told-pipe = a vertical bar
+told-comma = a comma
+told-sheet = Workbook, sheet { $sheet }.
+told-header-line = Headings in line { $line }.
+told-decimal-comma = Decimal comma.
+told-decimal-point = Decimal point.
+told-dates-written = Dates are written { $order }.
+told-clock-12 = Clock of 12 hours.
+told-clock-24 = Clock of 24 hours.
+told-day-first = day first
+told-month-first = month first
+told-year-first = year first
+told-unclosed-mark = A quotation mark is never closed: the marks are read as ordinary characters.
+told-other-sheets = The sheets { $others } look like logs too; only { $chosen } is read. Name the sheet to read another.
+told-new-headings = Line { $line } holds new headings: the rows below it are read by them.
+told-dates = Dates are read { $order }: { $why }
+told-dates-short = the two-digit years seem to stand first.
+told-dates-time = only so do they follow each other in time.
+told-dates-oldest = so the oldest stand first; choose the order below if the newest do.
+told-dates-day = the log's other signs are those of countries that write the day first.
+told-dates-month = the log's units and clock are those of a country that writes the month first.
+told-dates-nothing = nothing in the log says which; choose the order below if it is the other.
+told-no-times = The log names no times of day: noon is taken.
+told-without-time =
+    { $n ->
+        [one] One row names no time of day: noon is taken.
+        *[other] { $n } rows name no time of day: noon is taken.
+    }
+told-without-day =
+    { $n ->
+        [one] One row names a time but no day: the day of the row above is taken.
+        *[other] { $n } rows name a time but no day: the day of the row above is taken.
+    }
+told-fills-in-hours = Times of fills that the workbook holds as hours and minutes are read as minutes and seconds.
+told-half-limit = “{ $text }” in “{ $heading }” is read as { $value }.
+told-undated = Line { $line } (“{ $text }”) has no date: it is taken to follow the reading above it.
+told-unstated-factor = “{ $heading }” is a salt meter's ppm without its factor: it is taken as { $factor } of the conductivity, and may be up to { $most }.
+told-meter-ppm = “{ $heading }” names no unit: its numbers are read as the ppm of a salt meter.
+told-unit-by-size = “{ $heading }” names no unit: by the size of its numbers it is read in { $unit }.
+told-taken-bucket = “{ $heading }”: the water in the bucket is taken to be permeate.
+told-taken-total = “{ $heading }”: a totaliser without a place is taken to count permeate.
+told-taken-warm = “{ $heading }”: the feed is taken to be as warm as the water measured.
+told-taken-flow = “{ $heading }”: a flow without a place is taken to be the permeate's.
+told-taken-salt = “{ $heading }”: a salt reading without a place is taken to be the permeate's.
+told-taken-chlorine = “{ $heading }”: chlorine without a place is taken to be measured after the carbon.
+told-taken-hardness = “{ $heading }”: hardness without a place is taken to be measured after the softener.
+told-taken-filters = “{ $heading }”: the pressure at the filters is taken to be before them.
+told-taken-pumped = “{ $heading }”: a pressure without a place is taken to be the membranes', since the unit has a pump.
+told-taken-inlet = “{ $heading }”: a pressure without a place is taken to be the inlet's.
+told-taken-last = “{ $heading }”: the pressure after the last stage is taken as the membranes': nothing stands between.
+told-date-column = Column { $column } holds the dates, though its heading does not say so.
+told-read-as = “{ $heading }” is read as { $field }, since “{ $other }” is { $is }.
+told-mapped-away = Not read: so it was chosen.
+told-not-recognised = Not recognised as anything that is read.
+told-no-such-unit = “{ $unit }” is no unit for this. Accepted: { $accepted }.
+told-only-heading = Nothing but its heading.
+told-unit-unknown = It names no unit for { $field }, and its numbers do not tell which.
+told-same-as = It says the same as “{ $heading }” in another unit.
+told-read-from = { $field }: read from “{ $heading }”.
+told-headings-again = the headings again
+told-other-headings = the headings of another table
+told-of-another-table = it belongs to another table, with its headings in line { $line }
+told-no-such-date = the date “{ $text }” cannot be read
+told-only-date = only a date
+told-only-remark = only a remark
+told-summary = a summary of other rows, not a reading
+told-no-date = no date
+told-formula = a formula whose result is not stored in the file
+told-date-for-number = a date or a time where a number is wanted
+told-not-a-duration = not a duration
+told-fill-in-no-time = a fill takes a time above 0
+told-not-a-fill = not the time of a fill: accepted are seconds, 71 s, 1:11, 1 min 11 s
+told-not-a-clock = not a time of day; noon is taken
+told-which-part = which of { $parts } is meant by “{ $done }” is not said; no event is made of it
+told-out-of-order = out of order: not between the dates of the lines above and below; taken as it stands
 
 ## do the work
 work-title = Do the work

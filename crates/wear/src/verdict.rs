@@ -1,5 +1,6 @@
 //! The verdict on one unit in plain words: what changed, since when, what it looks like, and what to do next.
 
+mod about;
 mod account;
 
 use jiff::Timestamp;
@@ -12,6 +13,7 @@ use crate::lives::{after, days};
 use crate::robust::{median, theil_sen};
 use crate::standardise::{Estimate, History, Standardisation};
 
+pub use about::{About, Looks};
 pub use account::{EQUATIONS, of_standing};
 
 /// A verdict.
@@ -23,17 +25,6 @@ pub struct Verdict {
     pub advice: Vec<String>,
     /// What each of them is about, in their order.
     pub about: Vec<About>,
-}
-
-/// What a piece of advice is about.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum About {
-    /// When this part is due.
-    Due(String),
-    /// How loaded this stage is.
-    Load(String),
-    /// Something that is told in words alone.
-    Words,
 }
 
 /// Where the membranes stand against when they were new, from their last readings together.
@@ -190,7 +181,6 @@ pub fn verdict(
     let groups = groups(history.unit, &due, as_of);
     sentences.extend(groups.first().map(|group| group.sentence.clone()));
     let mut advice: Vec<(String, About)> = Vec::new();
-    let plain = |words: String| (words, About::Words);
     let chlorine = chlorine_since(history);
     if let Some((at, limit)) = chlorine {
         let words = format!(
@@ -198,13 +188,15 @@ pub fn verdict(
              it, and only then put in new membranes, or they are ruined like the old ones.",
             day_words(at, 0.0)
         );
-        // When that carbon is due opens to what passed it.
-        advice.push((
-            words,
-            last_carbon(history).map_or(About::Words, |stage| About::Due(stage.id.clone())),
-        ));
+        let about = About::Chlorine {
+            carbon: last_carbon(history).map(|stage| stage.id.clone()),
+            since: at,
+            limit_mg_l: limit,
+        };
+        advice.push((words, about));
     }
-    advice.extend(pattern(&standing, chlorine.is_some()).map(plain));
+    let looks = looks(&standing, chlorine.is_some());
+    advice.extend(looks.map(|looks| (looks.words().to_owned(), About::Looks(looks))));
     advice.extend(
         groups
             .iter()
@@ -224,20 +216,23 @@ pub fn verdict(
         } else {
             ("readings are", "them")
         };
-        advice.push(plain(format!(
+        let words = format!(
             "{doubted} {noun} at odds with the others and left out: look at {them} in the list of doubts."
-        )));
+        );
+        advice.push((words, About::LeftOut(doubted)));
     }
     if let Some((_, last)) = standardisation.last_sound() {
         let age = days(last.at, as_of);
         if age > 90.0 {
-            advice.push(plain(format!(
+            let words = format!(
                 "The last usable reading is {age:.0} days old: take a new one before deciding anything."
-            )));
+            );
+            advice.push((words, About::Old(age)));
         }
     }
     if advice.is_empty() {
-        advice.push(plain("Nothing needs doing before the next reading.".to_owned()));
+        let words = "Nothing needs doing before the next reading.".to_owned();
+        advice.push((words, About::Nothing));
     }
     let (advice, about) = advice.into_iter().unzip();
     Verdict {
@@ -368,35 +363,19 @@ fn chlorine_since(history: &History<'_>) -> Option<(Timestamp, f64)> {
 
 /// What flow and salt together look like. Signs as in published trouble-shooting tables (model, contract 6);
 /// the diagnosis weighs them.
-fn pattern(standing: &Standing, chlorine: bool) -> Option<String> {
+fn looks(standing: &Standing, chlorine: bool) -> Option<Looks> {
     let water = standing.water?;
     let salt = standing.salt?;
     let less = water.value < 0.88 && water.value.ln() < -2.0 * water.sd / water.value;
     let saltier = salt.value > 1.25 && salt.value.ln() > 2.0 * salt.sd / salt.value;
-    let words = match (less, saltier) {
-        (true, true) if salt.value > 1.4 => {
-            "Less water and more salt at equal conditions is what scale does: look at the tail element and at the \
-             recovery, and consider descaling before replacing."
-        }
-        (true, true) => {
-            "Less water and somewhat more salt at equal conditions: fouling or the beginning of scale; a cleaning \
-             tells which."
-        }
-        (true, false) => {
-            "Less water at an unchanged salt passage is what fouling does: look at the prefilters, and consider \
-             cleaning before replacing."
-        }
-        (false, true) if salt.value > 2.0 && chlorine => {
-            "The flow is as when new while salt passage has multiplied: with chlorine passing, the membranes are \
-             being oxidised, which no cleaning mends."
-        }
-        (false, true) if salt.value > 1.5 => {
-            "More salt at an unchanged flow is what a leaking O-ring or oxidised membranes do: probe each element's \
-             permeate with the meter, and test for chlorine after the carbon."
-        }
-        _ => return None,
-    };
-    Some(words.to_owned())
+    match (less, saltier) {
+        (true, true) if salt.value > 1.4 => Some(Looks::Scale),
+        (true, true) => Some(Looks::FoulingOrScale),
+        (true, false) => Some(Looks::Fouling),
+        (false, true) if salt.value > 2.0 && chlorine => Some(Looks::Oxidised),
+        (false, true) if salt.value > 1.5 => Some(Looks::LeakOrOxidised),
+        _ => None,
+    }
 }
 
 /// What the gauges can and can't tell of the stages' load.
@@ -414,7 +393,7 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
         let name = part_words(history.unit, &stage.id);
         let load = stage_load(history, standardisation, stage, as_of);
         let sentence = match load {
-            Some(load) if load.drop_kpa - load.clean_kpa < 2.0 * load.sd_kpa => format!(
+            Some(load) if !load.is_told() => format!(
                 "How loaded the {name} is can't be told from these gauges: its drop reads {:.0} kPa, give or \
                  take {:.0}, clean it takes {:.0}, and {:.0} is the limit.",
                 load.drop_kpa.max(0.0),
@@ -431,11 +410,8 @@ fn loads(history: &History<'_>, standardisation: &Standardisation, as_of: Timest
                  it and one after it, and both flows."
             ),
         };
-        let about = match load {
-            Some(_) => About::Load(stage.id.clone()),
-            None => About::Words,
-        };
-        sentences.push((sentence, about));
+        let stage = stage.id.clone();
+        sentences.push((sentence, About::Load { stage, load }));
     }
     sentences
 }

@@ -22,9 +22,9 @@ pub fn log_file_by(name: &str, bytes: &[u8], log: Log, both: Both) -> LogFile {
             "heading": column.heading, "field": column.field(), "unit": column.unit,
         })).collect::<Vec<_>>(),
         "ignored": log.ignored.iter().map(|column| json!({
-            "heading": column.heading, "reason": column.reason,
+            "heading": column.heading, "reason": column.reason.to_string(),
         })).collect::<Vec<_>>(),
-        "assumed": log.assumed,
+        "assumed": log.assumed.iter().map(ToString::to_string).collect::<Vec<_>>(),
     });
     LogFile {
         name: name.to_owned(),
@@ -101,7 +101,7 @@ fn rows(mut log: Log, both: Both) -> Vec<LogRow> {
         row_of(row.line, &mut rows, &mut |kept| {
             kept.set_aside = Some(Unread {
                 cells: cells.clone(),
-                reason: row.reason.clone(),
+                reason: row.reason.to_string(),
             });
         });
     }

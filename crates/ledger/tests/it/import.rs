@@ -402,9 +402,13 @@ fn regress_field_logs_come_back_as_they_were_read() {
         let kept: Vec<_> = history
             .set_aside
             .iter()
-            .map(|row| (row.what.from.unwrap().line, &row.what.reason))
+            .map(|row| (row.what.from.unwrap().line, row.what.reason.clone()))
             .collect();
-        let expected: Vec<_> = read.set_aside.iter().map(|row| (row.line, &row.reason)).collect();
+        let expected: Vec<_> = read
+            .set_aside
+            .iter()
+            .map(|row| (row.line, row.reason.to_string()))
+            .collect();
         assert_eq!(kept, expected, "{name}");
         assert_eq!(history.unreadable().count(), 0);
         let before = state.clone();

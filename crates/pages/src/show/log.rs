@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use quantity::Kind;
 use reading::{EventKind, Field};
 
-use super::{found, photographs, words, work};
+use super::{found, photographs, told, words, work};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::Page;
@@ -137,7 +137,7 @@ pub(crate) fn what(ask: &Ask<'_>, one: &Effective<'_>) -> String {
             "said-set-aside",
             &[
                 ("cells", row.cells.join(" \u{b7} ").into()),
-                ("reason", row.reason.into()),
+                ("reason", told::reason(ask, &row.reason).into()),
             ],
         ),
         Payload::Attachment(paper) => say.with("said-attachment", &[("name", paper.name.into())]),

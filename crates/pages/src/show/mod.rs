@@ -16,6 +16,7 @@ pub(crate) mod reading_form;
 pub(crate) mod readings;
 pub(crate) mod settings;
 pub(crate) mod sites;
+pub(crate) mod told;
 pub(crate) mod trouble;
 pub(crate) mod unit;
 pub(crate) mod verdict;

@@ -1,10 +1,10 @@
 //! The verdict on a unit, in the reader's words: what changed, what of it is the membranes', what is due first.
 //!
-//! It is put together from the parts that `wear` hands out. What `wear` advises is handed out as English sentences only
-//! ([`wear::verdict::Verdict::advice`]); they are marked as English where the page is in another language.
+//! It is put together from the parts that `wear` hands out; its own sentences are for the command line.
 
 use evaluation::Evaluation;
 use maud::{Markup, html};
+use quantity::Kind;
 use unit::Unit;
 use wear::Estimate;
 use wear::explain::Explanation;
@@ -134,21 +134,70 @@ pub(crate) fn sentence(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> M
     html! { @for (at, sentence) in sentences.iter().enumerate() { @if at > 0 { " " } (sentence) } }
 }
 
-/// What `wear` advises. Its sentences are English.
+/// What `wear` advises.
 pub(crate) fn advice(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Markup {
-    let verdict = &evaluation.verdict;
-    html! {
-        ul lang=[(ask.say.tag() != "en").then_some("en")] {
-            @for (advice, about) in verdict.advice.iter().zip(&verdict.about) {
-                li {
-                    @match about {
-                        About::Due(part) => { (figure(&unit.id, Named::DUE, part, advice)) }
-                        About::Load(part) => { (figure(&unit.id, Named::LOAD, part, advice)) }
-                        About::Words => { (advice) }
-                    }
-                }
+    html! { ul { @for about in &evaluation.verdict.about { li { (advised(ask, unit, evaluation, about)) } } } }
+}
+
+fn advised(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, about: &About) -> Markup {
+    let say = ask.say;
+    let pressure = |kpa: f64| ask.measures.show(Kind::Pressure, kpa);
+    match about {
+        About::Due(part) => {
+            let due = words::due(unit, &evaluation.parts, HORIZON_D);
+            let of = due.iter().find(|due| due.parts.iter().any(|one| one.id == *part));
+            // It is due within the same time as `wear` looks ahead.
+            of.map_or_else(Markup::default, |due| {
+                words::due_figure(ask, unit, due, evaluation.as_of)
+            })
+        }
+        About::Load { stage, load: None } => {
+            let part = words::part(ask, unit, stage);
+            html! { (say.with("advice-load-unknown", &[("part", part.into())])) }
+        }
+        About::Load {
+            stage,
+            load: Some(load),
+        } => {
+            let key = if load.is_told() {
+                "advice-load"
+            } else {
+                "advice-load-unclear"
+            };
+            let values = [
+                ("part", words::part(ask, unit, stage).into()),
+                ("drop", pressure(load.drop_kpa.max(0.0)).into()),
+                ("give", pressure(load.sd_kpa).into()),
+                ("clean", pressure(load.clean_kpa).into()),
+                ("limit", pressure(load.limit_kpa).into()),
+            ];
+            figure(&unit.id, Named::LOAD, stage, say.with(key, &values))
+        }
+        About::Chlorine {
+            carbon,
+            since,
+            limit_mg_l,
+        } => {
+            let values = [
+                ("day", ask.day(*since, &casefile::time_zone(unit)).into()),
+                (
+                    "limit",
+                    ask.measures.show(Kind::Concentration, *limit_mg_l).into(),
+                ),
+            ];
+            let words = say.with("advice-chlorine", &values);
+            match carbon {
+                // When that carbon is due opens to what passed it.
+                Some(carbon) => figure(&unit.id, Named::DUE, carbon, words),
+                None => html! { (words) },
             }
         }
+        About::Looks(looks) => html! { (say.say(&format!("advice-looks-{}", looks.name()))) },
+        About::LeftOut(readings) => html! { (say.with("advice-left-out", &[("n", (*readings).into())])) },
+        About::Old(days) => {
+            html! { (say.with("advice-old", &[("days", format!("{days:.0}").into())])) }
+        }
+        About::Nothing => html! { (say.say("advice-nothing")) },
     }
 }
 

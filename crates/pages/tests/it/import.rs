@@ -1,6 +1,7 @@
 //! Records brought in: looked over, kept once, columns chosen.
 
 use crate::html;
+use crate::messages::messages;
 use crate::site::{Site, text};
 
 const ADDRESS: &str = "/units/fern-house/import";
@@ -152,4 +153,49 @@ fn regress_what_is_no_log_is_refused_beside_the_field() {
         assert!(page.contains("id=\"f-log-error\""), "{name}: {page}");
         html::check(name, &page);
     }
+}
+
+/// A log in which much has to be taken for granted and much cannot be read.
+const UNTIDY: &str = "When,Pressure,TDS,Temp F,500 mL in (sec),Frobs,Notes\n\
+    03/11/2026,58,12,50,sixty,1,\n\
+    ,,,,,,changed the filter\n\
+    no day,57,12,51,71,2,\n\
+    04/11/2026,fifty,13,52,72,3,changed a filter\n\
+    Average,57,12,51,71,2,\n\
+    05/11/2026,,,,,,\n\
+    06/11/2026,57 furlongs,12,51,71,2,\n";
+
+#[test]
+fn regress_a_german_page_tells_of_a_log_in_german() {
+    let mut site = Site::quillmere();
+    let looked = |site: &Site| {
+        text(&send(
+            site,
+            &[pair("do", "look")],
+            Some(("untidy.csv", UNTIDY.as_bytes())),
+        ))
+    };
+    let english = looked(&site);
+    site.language = "de";
+    let german = looked(&site);
+    let (from, to) = (messages("en"), messages("de"));
+    // The words of a message around what is put into it.
+    let parts = |text: &str| -> Vec<String> {
+        let outside = text.split(['{', '}']).step_by(2);
+        let words = outside.map(|words| words.trim().to_owned());
+        words.filter(|words| words.len() > 8).collect()
+    };
+    let mut told = 0;
+    for key in from.keys().filter(|key| key.starts_with("told-")) {
+        let (in_english, in_german) = (parts(&from[key]), parts(&to[key]));
+        let says =
+            |page: &str, parts: &[String]| !parts.is_empty() && parts.iter().all(|part| page.contains(part));
+        if says(&english, &in_english) {
+            told += 1;
+            assert!(says(&german, &in_german), "{key}: {german}");
+        }
+        assert!(!says(&german, &in_english), "{key} is English: {german}");
+    }
+    assert!(told >= 8, "{told} things are told: {english}");
+    assert!(!german.contains("lang=\"en\""), "{german}");
 }

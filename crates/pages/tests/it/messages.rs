@@ -147,6 +147,9 @@ fn composed() -> BTreeSet<String> {
         "toc",
     ];
     keys.extend(of_trouble());
+    keys.extend(wear::verdict::Looks::ALL.map(|looks| format!("advice-looks-{}", looks.name())));
+    keys.extend(intake::Taken::ALL.map(|what| format!("told-taken-{}", what.name())));
+    keys.extend(intake::Why::ALL.map(|why| format!("told-dates-{}", why.name())));
     keys.extend(
         service::Phase::ALL
             .iter()

@@ -71,7 +71,7 @@ impl Viscosity {
         let s = place - low;
         let nodes = (low >= 0.0)
             .then_some(low as usize)
-            .and_then(|low| self.table.get(low..low + 2));
+            .and_then(|low| self.table.get(low..low.saturating_add(2)));
         let (mu, slope) = match nodes {
             Some([(a, da), (b, db)]) => {
                 let (across, s2) = (b - a, s * s);

@@ -116,6 +116,13 @@ pub struct Load {
     pub limit_kpa: f64,
 }
 
+impl Load {
+    /// Whether the gauges tell it from a clean stage.
+    pub fn is_told(&self) -> bool {
+        self.drop_kpa - self.clean_kpa >= 2.0 * self.sd_kpa
+    }
+}
+
 /// What the gauges of the last three readings say of a stage since it was new; none where they say nothing.
 pub fn stage_load(
     history: &History<'_>,

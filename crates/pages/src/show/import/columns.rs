@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use intake::{Error, Log, MappedColumn, Mapping, MappingError, Target};
+use intake::{Error, Log, MappedColumn, Mapping, MappingError, Target, Told};
 use maud::{Markup, html};
 use reading::Field;
 use unit::Unit;
@@ -10,7 +10,7 @@ use unit::Unit;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
 use crate::frame::form;
-use crate::show::words;
+use crate::show::{told, words};
 
 /// The most columns that can be chosen for.
 const MOST: usize = 60;
@@ -22,8 +22,8 @@ pub(super) struct Column {
     /// What it is taken for; empty where nothing.
     pub(super) field: String,
     pub(super) unit: String,
-    /// Why it is not read, in the words of the reader.
-    pub(super) why_not: String,
+    /// Why it is not read.
+    pub(super) why_not: Option<Told>,
 }
 
 /// The columns of a log that was read.
@@ -32,13 +32,13 @@ pub(super) fn of_log(log: &Log) -> Vec<Column> {
         heading: column.heading.clone(),
         field: column.field(),
         unit: column.unit.clone(),
-        why_not: String::new(),
+        why_not: None,
     });
     let ignored = log.ignored.iter().map(|column| Column {
         heading: column.heading.clone(),
         field: "ignore".to_owned(),
         unit: String::new(),
-        why_not: column.reason.clone(),
+        why_not: Some(column.reason.clone()),
     });
     let mut columns: Vec<Column> = read.chain(ignored).collect();
     columns.truncate(MOST);
@@ -57,7 +57,7 @@ pub(super) fn of_error(error: &Error) -> Vec<Column> {
         heading: heading.clone(),
         field: String::new(),
         unit: String::new(),
-        why_not: String::new(),
+        why_not: None,
     });
     columns.collect()
 }
@@ -163,7 +163,7 @@ pub(super) fn table(ask: &Ask<'_>, unit: &Unit, columns: &[Column], recognised: 
                     tr {
                         th scope="row" {
                             (column.heading)
-                            @if !column.why_not.is_empty() { p.small lang=[crate::show::english(ask)] { (column.why_not) } }
+                            @if let Some(why) = &column.why_not { p.small { (told::words(ask, Some(unit), "", why)) } }
                             input type="hidden" name=(format!("heading.{place}")) value=(column.heading);
                             input type="hidden" name=(format!("recognised.{place}")) value=(own(column));
                         }

@@ -9,7 +9,7 @@ use ledger::import::{ImportPlan, Writer, log_file, plan_import};
 use maud::{Markup, html};
 use unit::Unit;
 
-use super::found;
+use super::{found, told};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
@@ -48,7 +48,7 @@ pub(crate) fn write(ask: &Ask<'_>, held: &[String]) -> Response {
     };
     let looked = look(ask, unit, sent);
     match &looked.read {
-        Err(error) => faults.add("log", why(ask, error)),
+        Err(error) => faults.add("log", told::error(ask, error)),
         Ok((_, plan)) if ask.sent.get("do") == "keep" => {
             return ask.keep(plan.entries.clone(), &link::below_unit(&unit.id, "log"));
         }
@@ -90,15 +90,6 @@ fn look(ask: &Ask<'_>, unit: &Unit, sent: Sent) -> Looked {
         columns,
         recognised,
         read,
-    }
-}
-
-/// Why a log was not read: where a choice of columns helps, that; else what the reader says.
-fn why(ask: &Ask<'_>, error: &Error) -> String {
-    match error {
-        Error::NoHeadings { .. } | Error::NoDate { .. } => ask.say.say("import-columns-unknown"),
-        Error::TwoColumns { .. } => ask.say.say("import-wrong-order"),
-        other => other.to_string(),
     }
 }
 

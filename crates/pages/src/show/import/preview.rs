@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use unit::Unit;
 
 use crate::frame::ask::Ask;
-use crate::show::{english, log, words};
+use crate::show::{log, told, words};
 
 /// Rows of a list before it says how many more there are.
 const SHOWN: usize = 30;
@@ -48,7 +48,7 @@ pub(super) fn show(ask: &Ask<'_>, unit: &Unit, plan: &ImportPlan, log: &Log) -> 
             p { (say.say("import-set-aside-about")) }
             ul {
                 @for (line, reason) in preview.set_aside.iter().take(SHOWN) {
-                    li { (say.with("import-line", &[("line", line.to_string().into())])) " " span lang=[english(ask)] { (reason) } }
+                    li { (say.with("import-line", &[("line", line.to_string().into())])) " " (told::reason(ask, reason)) }
                 }
                 (more(ask, preview.set_aside.len()))
             }
@@ -59,14 +59,17 @@ pub(super) fn show(ask: &Ask<'_>, unit: &Unit, plan: &ImportPlan, log: &Log) -> 
                 @for note in log.cell_notes.iter().take(SHOWN) {
                     li {
                         (say.with("import-line", &[("line", note.line.to_string().into())])) " "
-                        span lang=[english(ask)] { (note.field) ", \u{201c}" (note.text) "\u{201d}: " (note.reason) }
+                        (told::field(ask, &note.field)) ", \u{201c}" (note.text) "\u{201d}: " (told::words(ask, Some(unit), &note.text, &note.reason))
                     }
                 }
                 (more(ask, log.cell_notes.len()))
             }
         }
         h3 { (say.say("import-habits")) }
-        ul lang=[english(ask)] { @for sentence in log.habits.sentences().iter().chain(&log.assumed) { li { (sentence) } } }
+        ul {
+            @for sentence in told::habits(ask, &log.habits) { li { (sentence) } }
+            @for one in &log.assumed { li { (told::words(ask, Some(unit), "", one)) } }
+        }
     }
 }
 

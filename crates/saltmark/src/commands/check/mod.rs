@@ -200,12 +200,9 @@ impl Seen {
     }
 
     fn assumed(&self) -> Vec<String> {
-        self.records
-            .assumed()
-            .iter()
-            .chain(&self.evaluation.standardisation.assumed)
-            .cloned()
-            .collect()
+        let mut assumed = self.records.assumed();
+        assumed.extend_from_slice(&self.evaluation.standardisation.assumed);
+        assumed
     }
 
     fn json(&self) -> Value {
@@ -219,7 +216,7 @@ impl Seen {
             .records
             .cell_notes()
             .iter()
-            .map(|cell| json!({"line": cell.line, "field": cell.field, "read": cell.text, "reason": cell.reason}))
+            .map(|cell| json!({"line": cell.line, "field": cell.field, "read": cell.text, "reason": cell.reason.to_string()}))
             .collect();
         let columns: Vec<Value> = self
             .records
@@ -231,7 +228,7 @@ impl Seen {
             .records
             .ignored()
             .iter()
-            .map(|column| json!({"heading": column.heading, "reason": column.reason}))
+            .map(|column| json!({"heading": column.heading, "reason": column.reason.to_string()}))
             .collect();
         let doubts: Vec<Value> = self
             .doubts()

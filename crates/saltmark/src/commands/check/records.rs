@@ -34,7 +34,7 @@ impl Records {
         let set_aside = log.set_aside.iter().map(|row| Aside {
             line: Some(row.line),
             text: row.text.clone(),
-            reason: row.reason.clone(),
+            reason: row.reason.to_string(),
         });
         Self {
             set_aside: set_aside.collect(),
@@ -109,8 +109,10 @@ impl Records {
         self.log().map_or_else(Vec::new, |log| log.habits.sentences())
     }
 
-    pub(super) fn assumed(&self) -> &[String] {
-        self.log().map_or(&[], |log| &log.assumed)
+    pub(super) fn assumed(&self) -> Vec<String> {
+        self.log().map_or_else(Vec::new, |log| {
+            log.assumed.iter().map(ToString::to_string).collect()
+        })
     }
 
     /// What was written for a field of a reading.
