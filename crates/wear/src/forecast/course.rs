@@ -170,14 +170,7 @@ impl Courses<'_> {
     }
 
     /// What wear added since a week old, as a share of new, cleanings aside.
-    fn worn(
-        &self,
-        x: &[f64],
-        life: usize,
-        years: f64,
-        which: usize,
-        slopes: &mut impl Derivatives,
-    ) -> f64 {
+    fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut impl Derivatives) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
             self.unknowns.membranes.get(life),
