@@ -105,6 +105,13 @@ type Sides = [Option<f64>; SIDES];
 impl Context<'_> {
     /// The sides of one reading, under whatever hypothesis it carries.
     fn sides(&self, reading: &Reading, life: usize) -> Sides {
+        let mut sides = self.sides_as_read(reading);
+        self.standardised_sides(reading, life, &mut sides);
+        sides
+    }
+
+    /// Those that are read off the reading itself.
+    fn sides_as_read(&self, reading: &Reading) -> Sides {
         let mut sides: Sides = [None; SIDES];
         let unit = self.history.unit;
         let t = reading.get(Field::FeedTemperature);
@@ -130,8 +137,14 @@ impl Context<'_> {
             sides[RESTRICTOR] =
                 ln(Some(plumbing::restrictor_flow_l_h(unit, pressure, t))).map(|law| flow - law);
         }
+        sides
+    }
+
+    /// Those that take the standardised reading.
+    fn standardised_sides(&self, reading: &Reading, life: usize, sides: &mut Sides) {
+        let unit = self.history.unit;
         let Some(baseline) = self.baselines.get(life).and_then(Option::as_ref) else {
-            return sides;
+            return;
         };
         if let Ok(completion) = complete(unit, self.salt, self.learned, reading) {
             let one = standardise_one(&completion.complete, &baseline.reference);
@@ -142,7 +155,6 @@ impl Context<'_> {
                 }
             }
         }
-        sides
     }
 }
 
@@ -263,7 +275,14 @@ fn explain(
     let original = context.sides(reading, life);
     let mut best: Option<(f64, Vec<Doubt>)> = None;
     let mut consider = |corrected: &Reading, doubts: Vec<Doubt>, cost: f64| {
-        let sides = context.sides(corrected, life);
+        let mut sides = context.sides_as_read(corrected);
+        // What these leave no hope for needs no standardising: the other sides only add.
+        let so_far = score(&sides, expected);
+        let least = best.as_ref().map_or(as_read.sum, |(least, _)| *least);
+        if so_far.worst >= SUSPICIOUS || so_far.sum + cost >= least {
+            return;
+        }
+        context.standardised_sides(corrected, life, &mut sides);
         // A correction after which the reading makes no sense at all (no driving pressure left) is none.
         if sides
             .iter()

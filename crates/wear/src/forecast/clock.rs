@@ -232,7 +232,8 @@ impl Clock {
         honest.then_some(())
     }
 
-    fn total(&self, d: f64) -> f64 {
+    /// Litres made until a past day, since some day before all.
+    pub(super) fn total(&self, d: f64) -> f64 {
         let (Some(first), Some(last)) = (self.points.first(), self.points.last()) else {
             return d * self.usual_l_d;
         };

@@ -9,6 +9,56 @@ use super::unknowns::Unknowns;
 /// Derivatives of one quantity: (index of the unknown, derivative).
 pub(super) type Slopes = Vec<(usize, f64)>;
 
+/// Where derivatives go as they are found.
+pub(super) trait Derivatives {
+    /// One more.
+    fn push(&mut self, one: (usize, f64));
+    /// How many there are.
+    fn count(&self) -> usize;
+    /// Multiplies all from one on.
+    fn scale(&mut self, from: usize, by: f64);
+}
+
+impl Derivatives for Slopes {
+    fn push(&mut self, one: (usize, f64)) {
+        Vec::push(self, one);
+    }
+
+    fn count(&self) -> usize {
+        self.len()
+    }
+
+    fn scale(&mut self, from: usize, by: f64) {
+        for (_, slope) in self.iter_mut().skip(from) {
+            *slope *= by;
+        }
+    }
+}
+
+/// Nobody asks for them.
+pub(super) struct NoSlopes;
+
+impl Derivatives for NoSlopes {
+    fn push(&mut self, _: (usize, f64)) {}
+
+    fn count(&self) -> usize {
+        0
+    }
+
+    fn scale(&mut self, _: usize, _: f64) {}
+}
+
+/// What a day is to a life of the membranes, whatever the unknowns are.
+pub(super) struct Moment {
+    d: f64,
+    /// Years on the clock since it was a week old.
+    years: f64,
+    /// Oxidant met, in what doubles salt permeability.
+    met: f64,
+    /// ln of (days + 1), over that of a week.
+    settled: f64,
+}
+
 /// Exponent of water permeability on salt permeability as oxidant attacks (`model.md` 5; from memory).
 const FLOW_OF_OXIDISED: f64 = 0.1;
 
@@ -32,17 +82,23 @@ impl Courses<'_> {
 
     /// ln of water permeability, salt permeability or drop against the label, on a day of this life.
     pub(super) fn membrane(&self, x: &[f64], life: usize, d: f64, which: usize, slopes: &mut Slopes) -> f64 {
-        self.membrane_at(x, life, d, self.membrane_years(life, d), which, slopes)
+        self.membrane_at(x, life, &self.moment(life, d), which, slopes)
     }
 
-    /// Years on the clock since this life was a week old.
-    pub(super) fn membrane_years(&self, life: usize, d: f64) -> f64 {
+    /// A day in this life of the membranes.
+    pub(super) fn moment(&self, life: usize, d: f64) -> Moment {
         let start = self
             .timeline
             .membranes
             .get(life)
             .map_or(0.0, |course| course.start_d);
-        self.clock.years(start + SETTLED_D, d)
+        let age = (d - start).max(0.1);
+        Moment {
+            d,
+            years: self.clock.years(start + SETTLED_D, d),
+            met: self.exposure.between(start, d),
+            settled: (1.0 + age).ln() - (1.0 + SETTLED_D).ln(),
+        }
     }
 
     /// The filter that loads up in a slot.
@@ -53,15 +109,14 @@ impl Courses<'_> {
             .position(|filter| filter.slot == slot)
     }
 
-    /// [`Self::membrane`] with the years told.
+    /// [`Self::membrane`] with the day's own numbers told.
     pub(super) fn membrane_at(
         &self,
         x: &[f64],
         life: usize,
-        d: f64,
-        years: f64,
+        moment: &Moment,
         which: usize,
-        slopes: &mut Slopes,
+        slopes: &mut impl Derivatives,
     ) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
@@ -75,10 +130,10 @@ impl Courses<'_> {
         slopes.push((own.level[which], 1.0));
         // A layer that grows with the water made adds its resistance to the membrane's, 1/A = (1 + w)/A_0; what lets
         // salt through and what narrows the channel add up likewise. Cleanings take a share of w away.
-        let from = slopes.len();
-        let mut worn = self.worn(x, life, years, which, slopes);
+        let from = slopes.count();
+        let mut worn = self.worn(x, life, moment.years, which, slopes);
         for (c, (cleaned_d, removable)) in course.cleanings.iter().enumerate() {
-            if *cleaned_d > d {
+            if *cleaned_d > moment.d {
                 break;
             }
             let jump = own.jumps.start + 3 * c + which;
@@ -97,21 +152,16 @@ impl Courses<'_> {
         }
         let whole = 1.0 + worn.max(-0.5);
         value += sign * whole.ln();
-        for (_, slope) in slopes.iter_mut().skip(from) {
-            *slope *= sign / whole;
-        }
+        slopes.scale(from, sign / whole);
         if which == 0 {
-            let age = (d - course.start_d).max(0.1);
-            let weight = (1.0 + age).ln() - (1.0 + SETTLED_D).ln();
-            value -= at(self.unknowns.compaction) * weight;
-            slopes.push((self.unknowns.compaction, -weight));
+            value -= at(self.unknowns.compaction) * moment.settled;
+            slopes.push((self.unknowns.compaction, -moment.settled));
         }
         if which < 2 {
             // B = B_0 (1 + X) and A = A_0 (B/B_0)^0.1 (`model.md` 5).
             let share = if which == 1 { 1.0 } else { FLOW_OF_OXIDISED };
-            let met = self.exposure.between(course.start_d, d);
-            if met > 0.0 {
-                let attack = at(self.unknowns.oxidation).exp() * met;
+            if moment.met > 0.0 {
+                let attack = at(self.unknowns.oxidation).exp() * moment.met;
                 value += share * attack.ln_1p();
                 slopes.push((self.unknowns.oxidation, share * attack / (1.0 + attack)));
             }
@@ -120,7 +170,7 @@ impl Courses<'_> {
     }
 
     /// What wear added since a week old, as a share of new, cleanings aside.
-    fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut Slopes) -> f64 {
+    fn worn(&self, x: &[f64], life: usize, years: f64, which: usize, slopes: &mut impl Derivatives) -> f64 {
         let (Some(course), Some(own)) = (
             self.timeline.membranes.get(life),
             self.unknowns.membranes.get(life),
@@ -162,7 +212,7 @@ impl Courses<'_> {
     }
 
     /// The derivatives of something proportional to a rate.
-    fn push_rate(&self, life: usize, which: usize, slope: f64, slopes: &mut Slopes) {
+    fn push_rate(&self, life: usize, which: usize, slope: f64, slopes: &mut impl Derivatives) {
         let own = self.unknowns.membranes.get(life).map_or(0, |own| own.rate);
         for of in [Some(which), (which == 2).then_some(0)].into_iter().flatten() {
             slopes.push((self.unknowns.rates + of, slope));

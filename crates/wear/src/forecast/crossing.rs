@@ -1,5 +1,7 @@
 //! Days until a limit is crossed, as equally likely futures.
 
+use std::sync::OnceLock;
+
 use crate::forecast::Quantiles;
 
 /// Number of equally likely futures that a spread is made of.
@@ -51,8 +53,21 @@ impl Spread {
 /// A standard normal value of one future: a low-discrepancy sequence through the normal's inverse. The stream
 /// keeps different quantities of one future apart.
 pub(super) fn normal(future: usize, stream: usize) -> f64 {
+    // The same every time, and asked for by every part: each stream is worked out once.
+    static KEPT: [OnceLock<Box<[f64]>>; STREAMS] = [const { OnceLock::new() }; STREAMS];
+    let kept = KEPT.get(stream % STREAMS).map(|stream_of| {
+        stream_of.get_or_init(|| (0..FUTURES).map(|future| drawn(future, stream)).collect())
+    });
+    let known = kept.and_then(|values| values.get(future).copied());
+    known.unwrap_or_else(|| drawn(future, stream))
+}
+
+/// Streams that are told apart.
+const STREAMS: usize = 16;
+
+fn drawn(future: usize, stream: usize) -> f64 {
     // Steps of an additive recurrence by square roots of primes (Richtmyer 1951; from memory).
-    const ROOTS: [f64; 16] = [
+    const ROOTS: [f64; STREAMS] = [
         0.414_213_562_373_095,
         0.732_050_807_568_877,
         0.236_067_977_499_790,

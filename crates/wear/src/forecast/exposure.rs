@@ -71,6 +71,7 @@ impl Exposure {
                     .collect();
                 starts.push(start_d);
                 starts.sort_by(f64::total_cmp);
+                let starts = starts.into_iter().map(|d| (d, clock.total(d))).collect();
                 let minutes = bed_volume_l.map_or(1.0, |bed| 60.0 * bed / (permeate_l_h * feed_per_permeate));
                 Some(Carbon {
                     starts,
@@ -90,26 +91,26 @@ impl Exposure {
         let mut sums = vec![0.0];
         let mut sum = 0.0;
         let steps = ((-start_d / STEP_D).ceil() as usize).min(2000);
+        let until_start = clock.total(start_d);
+        let mut before = until_start;
         for step in 0..steps {
             let (from, to) = (
                 start_d + STEP_D * step as f64,
                 start_d + STEP_D * (step + 1) as f64,
             );
             let middle = f64::midpoint(from, to);
+            let at_middle = clock.total(middle);
             let (mut free_left, mut bound_left) = (free, bound);
             for carbon in &carbons {
-                let new = carbon
-                    .starts
-                    .iter()
-                    .rev()
-                    .find(|start| **start <= middle)
-                    .copied()
-                    .unwrap_or(start_d);
-                let left = (1.0 - clock.made_l(new, middle) / carbon.permeate_l).max(0.0);
+                let new = carbon.starts.iter().rev().find(|(start, _)| *start <= middle);
+                let since = new.map_or(until_start, |(_, total)| *total);
+                let left = (1.0 - (at_middle - since).max(0.0) / carbon.permeate_l).max(0.0);
                 free_left *= (-carbon.free * left).exp();
                 bound_left *= (-carbon.bound * left).exp();
             }
-            let hours = clock.made_l(from, to.min(0.0)) / permeate_l_h;
+            let after = clock.total(to.min(0.0));
+            let hours = (after - before).max(0.0) / permeate_l_h;
+            before = after;
             sum += (free_left + CHLORAMINE_WEIGHT * bound_left) * hours / DOUBLING;
             sums.push(sum);
         }
@@ -133,8 +134,8 @@ impl Exposure {
 
 /// One carbon stage.
 struct Carbon {
-    /// Days on which it was new.
-    starts: Vec<f64>,
+    /// Days on which it was new, and the litres made until then.
+    starts: Vec<(f64, f64)>,
     /// Litres of permeate that use up its capacity.
     permeate_l: f64,
     /// ln of what it takes out when new, of free and of bound chlorine.

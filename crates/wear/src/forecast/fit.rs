@@ -21,9 +21,10 @@ use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton.
 const ROUNDS: usize = 16;
-/// Rounds of a first fit that look at some of many readings, and how many those are.
+/// Rounds of a first fit that look at some of many readings, beyond how many that is done, and at how many they look.
 const COARSE_ROUNDS: usize = 6;
 pub(super) const ENOUGH: usize = 100;
+const SAMPLE: usize = 60;
 /// Rounds that then look at all of them.
 const FINE_ROUNDS: usize = 1;
 /// Degrees of freedom of Student's distribution.
@@ -117,7 +118,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
         let stride = if coarse {
-            evidence.len().div_ceil(ENOUGH)
+            evidence.len().div_ceil(SAMPLE)
         } else {
             1
         };

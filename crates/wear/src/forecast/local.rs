@@ -88,10 +88,10 @@ impl Directions {
             }
         }
         self.life = courses.membrane_life(one.day);
-        let years = courses.membrane_years(self.life, one.day);
+        let moment = courses.moment(self.life, one.day);
         for (which, direction) in [WATER, SALT, CHANNEL].into_iter().enumerate() {
             self.slopes.clear();
-            let value = courses.membrane_at(x, self.life, one.day, years, which, &mut self.slopes);
+            let value = courses.membrane_at(x, self.life, &moment, which, &mut self.slopes);
             self.value[direction - READ] = value;
             self.take(direction - READ);
         }

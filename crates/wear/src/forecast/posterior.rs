@@ -1,7 +1,9 @@
 //! What the readings leave possible: equally likely states of all parts now.
 
+use std::sync::{Arc, Mutex, PoisonError};
+
 use super::clock::Clock;
-use super::course::{FilterNow, SIGN, Slopes};
+use super::course::{FilterNow, NoSlopes, SIGN};
 use super::crossing::{FUTURES, inverse_normal};
 use super::fitted::Fitted;
 use super::hypotheses::Hypothesis;
@@ -87,14 +89,14 @@ impl Posterior {
             Some(whole) => std::slice::from_ref(whole),
             None => &fitted.laws[..],
         };
-        let normals = normals(unknowns.mean.len() - unknowns.first_live);
-        let mut slopes = Slopes::new();
-        let years = courses.membrane_years(life, now_d);
-        let membranes = draw(of_membranes, unknowns.first_of_membranes, &normals, |x| {
+        let drawn = unknowns.mean.len() - unknowns.first_live;
+        let table = normals(drawn);
+        let normals = table.get(..drawn * PAIRS).unwrap_or_default();
+        let moment = courses.moment(life, now_d);
+        let membranes = draw(of_membranes, unknowns.first_of_membranes, normals, |x| {
             MembraneNow {
                 worn: std::array::from_fn(|which| {
-                    slopes.clear();
-                    let now = courses.membrane_at(x, life, now_d, years, which, &mut slopes);
+                    let now = courses.membrane_at(x, life, &moment, which, &mut NoSlopes);
                     let new = unknowns
                         .membranes
                         .get(life)
@@ -113,7 +115,7 @@ impl Posterior {
             .map(|_| Vec::with_capacity(FUTURES))
             .collect();
         if !filters_now.is_empty() {
-            draw(&fitted.laws, unknowns.first_live, &normals, |x| {
+            draw(&fitted.laws, unknowns.first_live, normals, |x| {
                 for (index, all) in filters_now.iter_mut().enumerate() {
                     all.extend(courses.filter_now(x, index, now_d));
                 }
@@ -153,8 +155,19 @@ impl Posterior {
     }
 }
 
-/// Standard normal values, a row for each of so many unknowns and in it one for each pair of futures.
-fn normals(unknowns: usize) -> Vec<f64> {
+/// Standard normal values, a row for each of at least so many unknowns and in it one for each pair of futures.
+///
+/// They are the same every time and cost more to draw than all that is done with them, so the longest table that was
+/// asked for is kept; a row has the same values however many there are.
+fn normals(unknowns: usize) -> Arc<[f64]> {
+    static KEPT: Mutex<Option<Arc<[f64]>>> = Mutex::new(None);
+    // What a panic elsewhere left there is whole: it is only ever replaced.
+    let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(rows) = kept.as_ref()
+        && rows.len() >= unknowns * PAIRS
+    {
+        return Arc::clone(rows);
+    }
     let mut state: u64 = 0x5A17_3A4C;
     let mut uniform = || {
         // SplitMix64 (Steele, Lea & Flood 2014; from memory) with a fixed seed: the same futures every time.
@@ -164,7 +177,9 @@ fn normals(unknowns: usize) -> Vec<f64> {
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
         ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     };
-    (0..unknowns * PAIRS).map(|_| inverse_normal(uniform())).collect()
+    let rows: Arc<[f64]> = (0..unknowns * PAIRS).map(|_| inverse_normal(uniform())).collect();
+    *kept = Some(Arc::clone(&rows));
+    rows
 }
 
 /// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
