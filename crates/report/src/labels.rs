@@ -140,7 +140,7 @@ pub struct HousingLabel {
     pub after: Vec<String>,
     /// The day it went in; a line to write on where nobody knows.
     pub since: Option<String>,
-    /// The day by which it is due; a line to write on where nobody knows.
+    /// The first day on which it may be due (one in ten are due sooner); a line to write on where nobody knows.
     pub due: Option<String>,
 }
 
@@ -258,7 +258,7 @@ fn housing_block<'f>(faces: &'f Faces, width: f32, size: f32, housing: &HousingL
     let before = block.height;
     for (x, what, day) in [
         (0.0, "In since", &housing.since),
-        (halves, "Due by", &housing.due),
+        (halves, "Due from", &housing.due),
     ] {
         block.height = before;
         match day {

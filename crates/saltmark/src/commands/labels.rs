@@ -22,7 +22,7 @@ use crate::{input, output_file};
 struct Known {
     unit: Unit,
     site: Option<String>,
-    /// Day when a part went in, and day by which it is due; by part.
+    /// Day when a part went in, and the first on which it may be due (p10 of its forecast); by part.
     days: BTreeMap<String, (Option<String>, Option<String>)>,
 }
 
@@ -182,13 +182,13 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
         let forecast = evaluation.parts.iter().find(|forecast| forecast.id == part);
         let due = forecast
             .and_then(|forecast| forecast.due_in_d)
-            .filter(|due| due.p50 < wear::forecast::HORIZON_D);
+            .filter(|due| due.p10 < wear::forecast::HORIZON_D);
         // Whole days are enough for a label, and the conversion saturates.
         #[expect(
             clippy::cast_possible_truncation,
             reason = "a number of days below the forecast's horizon"
         )]
-        let hours = due.map(|due| (due.p50.max(0.0) * 24.0) as i64);
+        let hours = due.map(|due| (due.p10.max(0.0) * 24.0) as i64);
         let due = hours.and_then(|hours| as_of.checked_add(jiff::SignedDuration::from_hours(hours)).ok());
         days.insert(part.to_owned(), (since, due.map(day)));
     }
