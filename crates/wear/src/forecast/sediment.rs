@@ -176,10 +176,11 @@ const GAUGE: usize = 8;
 /// A filter in use has loaded by this much at the least.
 const BARELY: f64 = 1.02;
 
-/// Takes a filter's state from its gauges alone where what was fitted is at odds with them.
+/// Takes a filter's state from its gauges alone where more was fitted than they can have seen.
 ///
 /// Everything that takes away pressure and that the laws do not know (a pump that grew weak, a worn restrictor) would
-/// else be laid on the filters, which are all that may change so fast.
+/// else be laid on the filters, which are all that may change so fast. What the gauges show is the most that one stage
+/// can take: stages between the same two share it. A washed filter is left alone: what was washed out is not known.
 pub(super) fn heed_gauges(
     posterior: &mut Posterior,
     history: &History<'_>,
@@ -193,7 +194,7 @@ pub(super) fn heed_gauges(
             continue;
         };
         let points = points_since_new(history, standardisation, stage, as_of);
-        let (Some((last_d, _)), Some(load)) =
+        let (Some((last_d, last_kpa)), Some(load)) =
             (points.last(), stage_load(history, standardisation, stage, as_of))
         else {
             continue;
@@ -208,12 +209,15 @@ pub(super) fn heed_gauges(
         let fitted = Quantiles::of(filter.futures.iter().map(|now| clean * now.clean * then(now)));
         // From p10 to p90 are 2.56 standard deviations.
         let sd = load.sd_kpa.hypot((fitted.p90 - fitted.p10) / 2.56);
-        let odd = (fitted.p50 - load.drop_kpa).abs() > AT_ODDS * sd;
-        if !odd || clean <= 0.0 || before <= 0.0 {
+        // A filter that blocks fast shows it in the last reading first.
+        let most_kpa = load.drop_kpa.max(*last_kpa);
+        let odd = fitted.p50 - most_kpa > AT_ODDS * sd;
+        let washed = cleaned_between(&stage.id, new_at, as_of, history.events);
+        if !odd || washed || clean <= 0.0 || before <= 0.0 {
             continue;
         }
         let of_gauges = |(future, now): (usize, &FilterNow)| {
-            let drop = load.drop_kpa + load.sd_kpa * normal(future, GAUGE);
+            let drop = most_kpa + load.sd_kpa * normal(future, GAUGE);
             let then = (drop / clean).max(BARELY);
             let rate = hermia::capacity(1.0, then, now.exponent) / before;
             FilterNow {
