@@ -348,31 +348,3 @@ fn regress_the_environment_names_the_ledger_and_postgres_is_refused() {
         assert!(ground.path("home/data/saltmark.db").exists());
     }
 }
-
-#[test]
-fn regress_a_fitted_filter_gives_way_to_its_gauges() {
-    // A worn restrictor (simulated) takes pressure that the fit laid on the sediment filter, which it called due now; its
-    // gauges showed a third of what is allowed.
-    let ground = Ground::new();
-    let ledger = ground.text("ledger.db");
-    answer(
-        &["demo", "--ledger", &ledger, "--as-of", "2026-11-26", "--json"],
-        b"",
-    );
-    let arguments = [
-        "check",
-        "--ledger",
-        &ledger,
-        "--unit-id",
-        "ladder-yard",
-        "--as-of",
-        "2026-11-26",
-        "--json",
-    ];
-    let told = answer(&arguments, b"");
-    let parts = told["forecast"]["parts"].as_array().expect("parts");
-    let sediment = parts.iter().find(|part| part["id"] == "sediment");
-    let used = &sediment.expect("the sediment filter")["used_fraction"]["p50"];
-    let used = used.as_f64().expect("a share");
-    assert!(used > 0.1 && used < 0.6, "{used}");
-}

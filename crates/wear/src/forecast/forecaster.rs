@@ -41,8 +41,7 @@ impl<'a> Forecaster<'a> {
     ) -> Self {
         let start = commissioned(history.unit, history.readings, history.events);
         let fitted = Fitted::of(history, standardisation, as_of, start, prior);
-        let mut posterior = Posterior::of(&fitted, 0.0, fitted.clock.clone());
-        sediment::heed_gauges(&mut posterior, history, standardisation, as_of);
+        let posterior = Posterior::of(&fitted, 0.0, fitted.clock.clone());
         Self {
             history: *history,
             as_of,
@@ -110,8 +109,7 @@ impl<'a> Forecaster<'a> {
             days(self.origin, reading.at),
         )?;
         let clock = fitted.clock_at(history, as_of);
-        let mut posterior = Posterior::of(&fitted, now_d, clock);
-        sediment::heed_gauges(&mut posterior, history, standardisation, as_of);
+        let posterior = Posterior::of(&fitted, now_d, clock);
         Some(Forecaster {
             history: *history,
             as_of,

@@ -7,7 +7,7 @@ use water::properties::viscosity_pa_s;
 
 use super::course::FilterNow;
 use super::crossing::{FUTURES, normal};
-use super::posterior::{DRIFT, FilterPosterior, Posterior, USE};
+use super::posterior::{DRIFT, FilterPosterior, USE};
 use super::{Basis, Candidate, Limit, Quantiles, Scene, Spread, hermia};
 use crate::complete::{GAUGE_OFFSET_SHARE, gauge_sd_kpa};
 use crate::hydraulics as plumbing;
@@ -152,84 +152,11 @@ pub(super) fn drops(
     stage: &Stage,
     as_of: Timestamp,
 ) -> Vec<f64> {
-    let points = points_since_new(history, standardisation, stage, as_of);
-    let last = points.iter().skip(points.len().saturating_sub(3));
-    last.map(|(_, drop)| *drop).collect()
-}
-
-fn points_since_new(
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    stage: &Stage,
-    as_of: Timestamp,
-) -> Vec<(f64, f64)> {
     let start = commissioned(history.unit, history.readings, history.events);
     let new_at = new_at(&stage.id, start, history.events, as_of).unwrap_or(as_of);
-    points(history, standardisation, stage, new_at, as_of)
-}
-
-/// Standard deviations between what the fit says of a filter and what its gauges say, beyond which the fit is not
-/// believed.
-const AT_ODDS: f64 = 3.0;
-/// The stream of chances that spreads what the gauges say.
-const GAUGE: usize = 8;
-/// A filter in use has loaded by this much at the least.
-const BARELY: f64 = 1.02;
-
-/// Takes a filter's state from its gauges alone where more was fitted than they can have seen.
-///
-/// Everything that takes away pressure and that the laws do not know (a pump that grew weak, a worn restrictor) would
-/// else be laid on the filters, which are all that may change so fast. What the gauges show is the most that one stage
-/// can take: stages between the same two share it. A washed filter is left alone: what was washed out is not known.
-pub(super) fn heed_gauges(
-    posterior: &mut Posterior,
-    history: &History<'_>,
-    standardisation: &Standardisation,
-    as_of: Timestamp,
-) {
-    let start = commissioned(history.unit, history.readings, history.events);
-    for index in 0..posterior.filters.len() {
-        let filter = &posterior.filters[index];
-        let Some(stage) = history.unit.stages.get(filter.stage) else {
-            continue;
-        };
-        let points = points_since_new(history, standardisation, stage, as_of);
-        let (Some((last_d, last_kpa)), Some(load)) =
-            (points.last(), stage_load(history, standardisation, stage, as_of))
-        else {
-            continue;
-        };
-        let Some(new_at) = new_at(&stage.id, start, history.events, as_of) else {
-            continue;
-        };
-        let since = posterior.clock.years(-last_d.abs(), 0.0);
-        let before = posterior.clock.years(-days(new_at, as_of), -last_d.abs());
-        let clean = filter.clean_kpa_h_l * posterior.reference_feed_l_h;
-        let then = |now: &FilterNow| hermia::resistance(now.loaded, -now.ln_rate.exp() * since, now.exponent);
-        let fitted = Quantiles::of(filter.futures.iter().map(|now| clean * now.clean * then(now)));
-        // From p10 to p90 are 2.56 standard deviations.
-        let sd = load.sd_kpa.hypot((fitted.p90 - fitted.p10) / 2.56);
-        // A filter that blocks fast shows it in the last reading first.
-        let most_kpa = load.drop_kpa.max(*last_kpa);
-        let odd = fitted.p50 - most_kpa > AT_ODDS * sd;
-        let washed = cleaned_between(&stage.id, new_at, as_of, history.events);
-        if !odd || washed || clean <= 0.0 || before <= 0.0 {
-            continue;
-        }
-        let of_gauges = |(future, now): (usize, &FilterNow)| {
-            let drop = most_kpa + load.sd_kpa * normal(future, GAUGE);
-            let then = (drop / clean).max(BARELY);
-            let rate = hermia::capacity(1.0, then, now.exponent) / before;
-            FilterNow {
-                loaded: hermia::resistance(then, rate * since, now.exponent),
-                clean: 1.0,
-                ln_rate: rate.ln(),
-                exponent: now.exponent,
-            }
-        };
-        let futures = filter.futures.iter().enumerate().map(of_gauges).collect();
-        posterior.filters[index].futures = futures;
-    }
+    let points = points(history, standardisation, stage, new_at, as_of);
+    let last = points.iter().skip(points.len().saturating_sub(3));
+    last.map(|(_, drop)| *drop).collect()
 }
 
 /// Days before now, and drop at the reference, of every sound reading since the stage was new or cleaned.
