@@ -172,6 +172,8 @@ impl Frame<'_> {
         let mut outer = Secant::default();
         let feed = rising_root(
             |total| {
+                // What was lost on the way does not matter: the root is the last that is looked at.
+                lost = false;
                 let (p, _) = self.membrane_pressure(total);
                 workspace.membrane_pressure = p;
                 let mut middle = Secant::default();
