@@ -2,21 +2,10 @@
 import { test } from 'node:test';
 import assert from 'node:assert/strict';
 import {
-  NEW_READING, Network, Server, UNIT, browser, controlled, demoLedger, entries, fillReading, readings, stopWorkers,
-  stored, submit, until, worker, writeReading,
+  NEW_READING, UNIT, Network, browser, controlled, entries, fillReading, readings, set, stopWorkers, stored, submit,
+  until, worker, writeReading,
 } from './support.mjs';
 
-const set = async (t, options) => {
-  const server = await new Server(demoLedger()).start();
-  const network = await new Network(server).open();
-  const context = await browser(options);
-  t.after(async () => {
-    await context.close();
-    await network.close();
-    await server.kill();
-  });
-  return { server, network, context, ledger: server.ledger, origin: network.origin };
-};
 const sent = (page) => until(async () => (await stored(page, 'outbox')) === 0, 'the outbox is sent');
 const askToSend = (page) => page.evaluate(() => navigator.serviceWorker.controller.postMessage('send'));
 

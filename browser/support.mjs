@@ -152,6 +152,19 @@ export const browser = async (options = {}) => {
   });
 };
 
+/** A server on a demonstration ledger of its own behind a network that can be cut, and a browser; all closed after the test. */
+export const set = async (t, options) => {
+  const server = await new Server(demoLedger()).start();
+  const network = await new Network(server).open();
+  const context = await browser(options);
+  t.after(async () => {
+    await context.close();
+    await network.close();
+    await server.kill();
+  });
+  return { server, network, context, ledger: server.ledger, origin: network.origin };
+};
+
 /** Opens a page and waits until the worker answers for it and has read the ledger. */
 export const controlled = async (context, origin) => {
   const page = await context.newPage();

@@ -4,24 +4,11 @@ import assert from 'node:assert/strict';
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import {
-  Network, SCREENS, SIZES, Server, UNIT, browser, controlled, demoLedger, entries, soundAsItStands, stopWorkers, stored,
-  until, worker,
+  SCREENS, SIZES, UNIT, browser, controlled, entries, set, soundAsItStands, stopWorkers, stored, until, worker,
 } from './support.mjs';
 
 /** A picture of one point. */
 const PICTURE = Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==', 'base64');
-
-const set = async (t, options) => {
-  const server = await new Server(demoLedger()).start();
-  const network = await new Network(server).open();
-  const context = await browser(options);
-  t.after(async () => {
-    await context.close();
-    await network.close();
-    await server.kill();
-  });
-  return { server, network, context, ledger: server.ledger, origin: network.origin };
-};
 
 /** The work's own entries of a ledger, oldest first. */
 const marks = (ledger) =>
