@@ -39,8 +39,9 @@ Usage: cargo xtask TASK
                                 run every benchmark; write docs/benchmarks.md, unless --only is given
   fuzz [TARGET]... [--seconds N]
                                 fuzz these targets, or all of them, for N seconds each (default 60)
-  soak [--kills N]              kill a writer of the ledger N times (default 1000), and look after each that
-                                nothing is lost and nothing half there
+  soak [--kills N] [--rounds N] try the properties with new random numbers N times (default 10); kill a writer
+                                of the ledger N times (default 1000), and look after each that nothing is lost
+                                and nothing half there
   tidy                          check the house rules that no compiler checks
   field                         build the pages as WebAssembly, which the binary then holds
   docs                          write man pages and shell completions into target/generated

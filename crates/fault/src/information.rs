@@ -1,7 +1,8 @@
 //! How much a test tells of the cause before it is made: the mutual information of cause and outcome.
 //!
 //! I = sum over causes and outcomes of p(c) p(o|c) log2(p(o|c)/p(o)). Outcomes are cells, as a display has steps, so that the
-//! sum is exact for them and never negative.
+//! sum is exact for them and never negative. Where the causes looked at do not sum to 1, the rest is taken to tell nothing:
+//! I is that among those looked at, times their share, and never more than the entropy of all.
 
 use statrs::function::erf::erfc;
 
@@ -32,7 +33,7 @@ const CELLS: usize = 96;
 const FAINT: f64 = 1e-3;
 
 impl Outcomes {
-    /// Mutual information of cause and outcome, bits. Never negative.
+    /// Mutual information of cause and outcome, bits, times the share of the causes in `chance`. Never negative.
     pub(crate) fn bits(&self) -> f64 {
         let cells = self.table.iter().map(Vec::len).max().unwrap_or(0);
         let whole: f64 = self.chance.iter().sum();
@@ -51,7 +52,7 @@ impl Outcomes {
             for (chance, row) in self.chance.iter().zip(&self.table) {
                 let p = at(row);
                 if p > 0.0 && any > 0.0 {
-                    total += chance / whole * p * (p / any).log2();
+                    total += chance * p * (p / any).log2();
                 }
             }
         }
@@ -193,7 +194,7 @@ mod tests {
                 .chance
                 .iter()
                 .filter(|p| **p > 0.0)
-                .map(|p| -(p / whole) * (p / whole).log2())
+                .map(|p| -p * (p / whole).log2())
                 .sum();
             let bits = outcomes.bits();
             prop_assert!(bits >= 0.0);
