@@ -83,9 +83,12 @@ pub(crate) fn candidates(
     found
 }
 
+/// A reading with less than this ln of a likelihood under every cause is none; frequencies would be lost in its rounding.
+const IMPOSSIBLE: f64 = -1e10;
+
 /// Where nothing that was read is possible under any cause, only the frequencies speak.
 pub(crate) fn else_by_frequency(candidates: &mut [Candidate]) {
-    if candidates.iter().all(|one| one.ln_weight == f64::NEG_INFINITY) {
+    if candidates.iter().all(|one| one.ln_weight < IMPOSSIBLE) {
         for one in candidates {
             one.ln_weight = one.chance.ln();
         }
