@@ -5,9 +5,9 @@ use std::sync::LazyLock;
 
 use proptest::prelude::*;
 use serde_json::Value;
-use wear::forecast::Prior;
 use wear::forecast::pool::{Ending, PastLife, PastLives, PoolPrior, Pooled, pool};
 use wear::forecast::trend::{LocalTrend, Seen, TrendState};
+use wear::forecast::{Prior, Severity};
 
 static REFERENCE: LazyLock<Value> = LazyLock::new(|| {
     let python = std::env::var("SALTMARK_PYTHON")
@@ -155,7 +155,7 @@ fn val_local_linear_trend_equals_statsmodels_on_the_nile() {
 #[test]
 fn regress_no_past_life_leaves_the_prior_as_it_is() {
     let prior = Prior::default();
-    assert_eq!(prior.informed(&PastLives::default(), 1.0, 1.0), prior);
+    assert_eq!(prior.informed(&PastLives::default(), Severity::TYPICAL), prior);
     // And the pool of none is as wide as the prior said; 1e-3: its spread's own median is taken, not its mean.
     let none = pool(&[], &PoolPrior::of(0.6, 0.8)).unwrap();
     let (mean, sd) = none.to_come(1.0);
@@ -182,12 +182,18 @@ fn regress_other_units_narrow_the_prior_and_move_it() {
         ..PastLives::default()
     };
     let prior = Prior::default();
-    let informed = prior.informed(&past, 1.0, 1.0);
+    let informed = prior.informed(&past, Severity::TYPICAL);
     assert!(informed.filter_rate_sd < 0.7 * prior.filter_rate_sd);
     assert!((0.25..0.45).contains(&informed.filter_life_years), "{informed:?}");
     assert_eq!(informed.membrane_rates, prior.membrane_rates);
     // On a feed twice as bad it is shorter, and less well known.
-    let worse = prior.informed(&past, 2.0, 1.0);
+    let worse = prior.informed(
+        &past,
+        Severity {
+            filters: 2.0,
+            membranes: 1.0,
+        },
+    );
     assert!(worse.filter_life_years < 0.7 * informed.filter_life_years);
     assert!(worse.filter_rate_sd > informed.filter_rate_sd);
 }

@@ -70,6 +70,11 @@ pub(super) struct Usual {
 }
 
 impl Usual {
+    /// Pressure before the first stage, kPa.
+    pub(super) fn inlet(&self) -> f64 {
+        self.inlet
+    }
+
     pub(super) fn of(unit: &Unit, standardisation: &Standardisation, readings: &[Reading]) -> Self {
         let usual = |field: Field| {
             let mut values: Vec<f64> = readings

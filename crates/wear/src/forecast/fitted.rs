@@ -186,6 +186,16 @@ impl Fitted {
         (state, worn)
     }
 
+    /// Pressure before the first stage where no reading tells it, kPa.
+    pub(super) fn usual_inlet_kpa(&self) -> f64 {
+        self.usual.inlet()
+    }
+
+    /// Dissolved salt for what the meter shows, mg/L per uS/cm.
+    pub(super) fn salt_ratio(&self) -> f64 {
+        self.plant.ratio
+    }
+
     /// How many readings came after a day.
     pub(super) fn readings_since(&self, start_d: f64) -> usize {
         self.days.iter().filter(|day| **day > start_d).count()

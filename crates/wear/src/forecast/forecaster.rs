@@ -7,7 +7,7 @@ use super::fan::{Fan, fans};
 use super::fitted::Fitted;
 use super::posterior::Posterior;
 use super::prior::Prior;
-use super::{PartForecast, Scene, carbon, membranes, sediment};
+use super::{PartForecast, Scene, carbon, membranes, resin, sediment};
 use crate::lives::{commissioned, days};
 use crate::standardise::{History, Standardisation};
 
@@ -156,8 +156,7 @@ impl<'a> Forecaster<'a> {
             parts.push(scene.again(first, &element.id));
         }
         for polish in &unit.permeate.polish {
-            let candidates = polish.age_limit_d.map(|limit| scene.by_age(&polish.id, limit));
-            parts.push(scene.settle(&polish.id, candidates.into_iter().collect()));
+            parts.push(scene.settle(&polish.id, resin::candidates(&scene, polish)));
         }
         parts
     }

@@ -26,7 +26,9 @@ mod plant;
 pub mod pool;
 mod posterior;
 mod prior;
+mod resin;
 mod sediment;
+mod severity;
 mod timeline;
 pub mod trend;
 mod unknowns;
@@ -44,6 +46,7 @@ pub use fan::{Fan, FanPoint};
 pub use forecaster::Forecaster;
 pub use prior::Prior;
 pub use sediment::{Load, stage_load};
+pub use severity::Severity;
 
 /// A date beyond this many days is no date.
 pub const HORIZON_D: f64 = 3652.5;
@@ -185,7 +188,8 @@ pub fn forecast(
     standardisation: &Standardisation,
     as_of: Timestamp,
 ) -> Vec<PartForecast> {
-    forecast_with(history, standardisation, as_of, &Prior::default())
+    let prior = Prior::of(history.water, &pool::PastLives::default());
+    forecast_with(history, standardisation, as_of, &prior)
 }
 
 /// [`forecast`] with what is known of units of this kind.

@@ -14,8 +14,10 @@
 //! what is known of such parts anywhere; flat ones give the maximum likelihood of survival analysis.
 
 use statrs::function::erf::erfc;
+use water::Analysis;
 
 use super::prior::Prior;
+use super::severity::Severity;
 
 /// How a life ended, as far as is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -293,13 +295,20 @@ pub struct PastLives {
 }
 
 impl Prior {
-    /// This prior, sharpened by what other units' parts and earlier lives did, for a unit whose feed has these
-    /// severities for filters and for membranes. Where nothing is told it stays as it is.
+    /// What is known of a unit on this feed before it is read, by what other units' parts did.
+    pub fn of(feed: Option<&Analysis>, past: &PastLives) -> Self {
+        Self::default().informed(past, Severity::of(feed))
+    }
+
+    /// This prior, sharpened by what other units' parts did, for a unit on a feed of this severity. Where nothing is told
+    /// and the feed is a typical one it stays as it is; a worse feed wears filters and fouls membranes faster, as far as
+    /// other units say that it does.
     #[must_use]
-    pub fn informed(&self, past: &PastLives, filter_severity: f64, membrane_severity: f64) -> Self {
+    pub fn informed(&self, past: &PastLives, severity: Severity) -> Self {
         let mut all = self.clone();
         let pooled = |lives: &[PastLife], median: f64, sd: f64, severity: f64| {
-            let found = pool(lives, &PoolPrior::of(median, sd)).filter(|_| !lives.is_empty())?;
+            let typical = lives.is_empty() && ln_severity(severity) == 0.0;
+            let found = pool(lives, &PoolPrior::of(median, sd)).filter(|_| !typical)?;
             let (mean, sd) = found.to_come(severity);
             Some((mean.exp(), sd))
         };
@@ -307,13 +316,15 @@ impl Prior {
             &past.filters,
             self.filter_life_years,
             self.filter_rate_sd,
-            filter_severity,
+            severity.filters,
         );
         if let Some((years, sd)) = filters {
             (all.filter_life_years, all.filter_rate_sd) = (years, sd);
         }
-        for (rate, lives) in all.membrane_rates.iter_mut().zip([&past.water, &past.salt]) {
-            if let Some((years, sd)) = pooled(lives, 1.0 / rate.0, rate.1, membrane_severity) {
+        // What lets salt through is age and oxidant, not what the feed carries.
+        let of_membranes = [(&past.water, severity.membranes), (&past.salt, 1.0)];
+        for (rate, (lives, severity)) in all.membrane_rates.iter_mut().zip(of_membranes) {
+            if let Some((years, sd)) = pooled(lives, 1.0 / rate.0, rate.1, severity) {
                 *rate = (1.0 / years, sd);
             }
         }

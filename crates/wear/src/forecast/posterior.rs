@@ -74,6 +74,10 @@ pub(super) struct Posterior {
     pub(super) demand: Option<Demand>,
     /// How far the most probable membranes have gone, in logarithms.
     pub(super) mean_worn: [f64; 3],
+    /// Pressure before the first stage where no reading tells it, kPa.
+    pub(super) usual_inlet_kpa: f64,
+    /// Dissolved salt of a permeate for what the meter shows, mg/L per uS/cm.
+    pub(super) salt_ratio: f64,
 }
 
 impl Posterior {
@@ -145,6 +149,8 @@ impl Posterior {
             filters,
             demand: fitted.demand.as_ref().map(|demand| demand.later(now_d)),
             mean_worn,
+            usual_inlet_kpa: fitted.usual_inlet_kpa(),
+            salt_ratio: fitted.salt_ratio(),
             clock,
         }
     }
