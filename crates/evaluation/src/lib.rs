@@ -8,6 +8,7 @@ pub mod picture;
 
 use jiff::Timestamp;
 use wear::explain::{Explanation, explain};
+use wear::forecast::pool::PastLives;
 use wear::forecast::{Fan, Forecaster, PartForecast, Prior};
 use wear::verdict::{Verdict, verdict};
 use wear::{History, Standardisation, standardise};
@@ -31,14 +32,20 @@ pub struct Evaluation {
 }
 
 impl Evaluation {
-    /// Evaluates a history. The same history and time give the same evaluation.
-    pub fn of(history: &History<'_>, as_of: Timestamp) -> Self {
+    /// Evaluates a history, with what the parts of other units did in lives that they have behind them: a ledger's, or none.
+    /// The same history, time and lives give the same evaluation.
+    pub fn of(history: &History<'_>, as_of: Timestamp, others: &PastLives) -> Self {
         let standardisation = standardise(history);
         let explanation = standardisation.last_sound().and_then(|(last, one)| {
             let baseline = standardisation.baseline_reading(one.life)?;
             explain(history, &standardisation, baseline, last).ok()
         });
-        let forecaster = Forecaster::new(history, &standardisation, as_of, &Prior::default());
+        let forecaster = Forecaster::new(
+            history,
+            &standardisation,
+            as_of,
+            &Prior::of(history.water, others),
+        );
         let parts = forecaster.parts();
         let fans = forecaster.fans(picture::ahead_d(history, &parts));
         let verdict = verdict(history, &standardisation, explanation.as_ref(), &parts, as_of);

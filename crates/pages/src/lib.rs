@@ -36,6 +36,7 @@ mod not_kept;
 mod request;
 mod response;
 mod show;
+mod told;
 
 pub use content::{ContentKind, LARGEST_CONTENT};
 pub use frame::assets::asset_paths;

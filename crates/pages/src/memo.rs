@@ -18,6 +18,7 @@ use wear::verdict::Verdict;
 
 use crate::chemistry::{self, Chemistry};
 use crate::expected::{self, Expected};
+use crate::told::Told;
 
 /// How many whole evaluations are kept; of all other units only what the first page says of them.
 const WHOLE: usize = 64;
@@ -31,6 +32,8 @@ pub struct Memo {
 #[derive(Debug, Default)]
 struct Kept {
     units: BTreeMap<String, Remembered>,
+    /// What the units tell each other.
+    told: Option<Arc<Told>>,
     /// Grows with each use; the evaluation that was used longest ago is dropped first.
     uses: u64,
 }
@@ -71,6 +74,8 @@ struct Key {
     history: u64,
     water: Option<Analysis>,
     day: Date,
+    /// What other units tell.
+    others: u64,
 }
 
 /// What the first page says of a unit.
@@ -103,15 +108,6 @@ pub(crate) fn history<'a>(state: &'a State, unit: &str, as_of: Timestamp) -> Opt
     })
 }
 
-fn key(state: &State, unit: &str, now: Timestamp) -> Option<Key> {
-    let as_of = end_of_day(now);
-    Some(Key {
-        history: state.unit(unit)?.fingerprint(),
-        water: state.water_at(unit, as_of).cloned(),
-        day: TimeZone::UTC.to_datetime(as_of).date(),
-    })
-}
-
 impl Memo {
     /// Nothing evaluated yet.
     pub fn new() -> Self {
@@ -123,9 +119,35 @@ impl Memo {
         self.kept.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// What the units of a ledger tell each other as of this day: worked out once for each state of the ledger, and only of
+    /// units that have changed.
+    fn told(&self, state: &State, now: Timestamp) -> Arc<Told> {
+        let (as_of, ledger) = (end_of_day(now), state.fingerprint());
+        let before = self.kept().told.clone();
+        if let Some(told) = &before
+            && (told.ledger, told.as_of) == (ledger, as_of)
+        {
+            return Arc::clone(told);
+        }
+        // Away from the lock: nobody waits for it, and who asks at the same time finds the same.
+        let told = Arc::new(Told::of(state, as_of, before.as_deref()));
+        self.kept().told = Some(Arc::clone(&told));
+        told
+    }
+
+    fn key(&self, state: &State, unit: &str, now: Timestamp) -> Option<Key> {
+        let as_of = end_of_day(now);
+        Some(Key {
+            history: state.unit(unit)?.fingerprint(),
+            water: state.water_at(unit, as_of).cloned(),
+            day: TimeZone::UTC.to_datetime(as_of).date(),
+            others: self.told(state, now).others(unit),
+        })
+    }
+
     /// The evaluation of a unit as of this day; none where the unit was never described.
     pub(crate) fn whole(&self, state: &State, unit: &str, now: Timestamp) -> Option<Arc<Whole>> {
-        let key = key(state, unit, now)?;
+        let key = self.key(state, unit, now)?;
         {
             let mut kept = self.kept();
             kept.uses += 1;
@@ -138,8 +160,9 @@ impl Memo {
             }
         }
         let as_of = end_of_day(now);
+        let others = self.told(state, now).to(unit);
         let whole = Arc::new(Whole {
-            evaluation: Evaluation::of(&history(state, unit, as_of)?, as_of),
+            evaluation: Evaluation::of(&history(state, unit, as_of)?, as_of, &others),
             expected: OnceLock::new(),
             chemistry: OnceLock::new(),
         });
@@ -149,7 +172,9 @@ impl Memo {
 
     /// What is known of a unit without evaluating it, and whether it still holds.
     pub fn digest(&self, state: &State, unit: &str, now: Timestamp) -> Option<(Arc<Digest>, bool)> {
-        let key = key(state, unit, now)?;
+        // Nothing is worked out for a unit of which nothing is kept: the first page is answered before all are read.
+        self.kept().units.get(unit)?;
+        let key = self.key(state, unit, now)?;
         let kept = self.kept();
         let found = kept.units.get(unit)?;
         Some((Arc::clone(&found.digest), found.key == key))

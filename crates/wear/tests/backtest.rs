@@ -6,8 +6,7 @@ use serde_json::Value;
 use unit::Unit;
 use water::Analysis;
 use wear::History;
-use wear::backtest::{Assumptions, Backtest, backtest};
-use wear::forecast::Prior;
+use wear::backtest::{Assumptions, Backtest, Others, backtest};
 use wear::lives::days;
 
 const CASES: &str = include_str!("../../../reference/practice/forecast.jsonl");
@@ -46,7 +45,7 @@ impl Case {
 
 fn replayed(cases: &[Case]) -> Backtest {
     let histories: Vec<History<'_>> = cases.iter().map(Case::history).collect();
-    backtest(&histories, &Prior::default(), &Assumptions::default())
+    backtest(&histories, Others::Told, &Assumptions::default())
 }
 
 #[test]
@@ -108,7 +107,7 @@ fn regress_only_what_was_known_counts() {
 
 #[test]
 fn regress_nothing_to_replay_says_so() {
-    let none = backtest(&[], &Prior::default(), &Assumptions::default());
+    let none = backtest(&[], Others::Told, &Assumptions::default());
     assert!(none.changes.is_empty());
     assert!(none.sentence.contains("nothing to tell"), "{}", none.sentence);
     let mut case = Case::of(CASES.lines().next().unwrap());

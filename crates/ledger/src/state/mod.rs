@@ -76,6 +76,7 @@ pub struct State {
     customers: BTreeMap<Arc<str>, Log<CustomerHistory>>,
     people: BTreeMap<Arc<str>, Log<PersonHistory>>,
     not_understood: usize,
+    fingerprint: u64,
 }
 
 impl State {
@@ -101,6 +102,8 @@ impl State {
         if entry.payload.kind() == Kind::Unknown {
             self.not_understood += 1;
         }
+        // A sum, so that the order in which entries come does not matter; of one that replaces another both count.
+        self.fingerprint = self.fingerprint.wrapping_add(id.spread());
         let plain = entry.payload.kind() != Kind::Correction && !self.corrections.contains_key(&id);
         if plain && inserted == Inserted::New {
             self.insert_plain(entry);
@@ -208,6 +211,12 @@ impl State {
             Subject::Customer(id) => log::unfile(&mut self.customers, id, key),
             Subject::Person(id) => log::unfile(&mut self.people, id, key),
         }
+    }
+
+    /// Changes whenever an entry is added or takes the place of another. It is not to be kept from one build of the program to
+    /// another.
+    pub fn fingerprint(&self) -> u64 {
+        self.fingerprint
     }
 
     /// How many entries there are, corrections and what is not understood among them.

@@ -169,6 +169,7 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
             events,
         },
         as_of,
+        &ledgers::other_units(&state, id, as_of),
     );
     let mut days = BTreeMap::new();
     for part in unit.part_ids() {

@@ -10,7 +10,8 @@ mod cost;
 use jiff::{SignedDuration, Timestamp};
 use unit::{StageKind, Unit};
 
-use crate::forecast::{Forecaster, HORIZON_D, PartForecast, Prior, Quantiles};
+use crate::forecast::pool::PastLives;
+use crate::forecast::{Forecaster, HORIZON_D, PartForecast, Prior, Quantiles, past_lives};
 use crate::lives::{commissioned, days, membrane_lives, renewals};
 use crate::robust::median;
 use crate::standardise::{History, standardise};
@@ -127,9 +128,35 @@ pub struct Backtest {
     pub sentence: String,
 }
 
+/// Whether a forecast is replayed with what the other units had told by then.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Others {
+    /// As the ledger tells it.
+    Told,
+    /// As if each unit were the only one.
+    Unknown,
+}
+
 /// Replays the histories of any number of units.
-pub fn backtest(units: &[History<'_>], prior: &Prior, assumptions: &Assumptions) -> Backtest {
-    let mut changes: Vec<Change> = units.iter().flat_map(|history| of_unit(history, prior)).collect();
+pub fn backtest(units: &[History<'_>], others: Others, assumptions: &Assumptions) -> Backtest {
+    let told: Vec<Lives> = match others {
+        Others::Told => units.iter().map(Lives::of).collect(),
+        Others::Unknown => Vec::new(),
+    };
+    let mut changes: Vec<Change> = units
+        .iter()
+        .enumerate()
+        .flat_map(|(own, history)| {
+            of_unit(history, &|then| {
+                let mut lives = PastLives::default();
+                let others = told.iter().enumerate().filter(|(other, _)| *other != own);
+                for (_, other) in others {
+                    lives.add(other.by(then));
+                }
+                Prior::of(history.water, &lives)
+            })
+        })
+        .collect();
     changes.sort_by(|a, b| (&a.unit, a.at, &a.part).cmp(&(&b.unit, b.at, &b.part)));
     let scores = scores(&changes, None);
     let by_kind = Kind::ALL
@@ -156,6 +183,49 @@ pub fn backtest(units: &[History<'_>], prior: &Prior, assumptions: &Assumptions)
         by_calendar,
         by_forecast,
         sentence,
+    }
+}
+
+/// What a unit's parts had behind them after each of their changes.
+struct Lives(Vec<(Timestamp, PastLives)>);
+
+impl Lives {
+    fn of(history: &History<'_>) -> Self {
+        let mut changes: Vec<Timestamp> = history
+            .events
+            .iter()
+            .filter(|event| event.renews())
+            .map(|event| event.at)
+            .collect();
+        changes.dedup();
+        let each = changes.into_iter();
+        Self(
+            each.map(|at| (at, past_lives(&known_by(history, at), at)))
+                .collect(),
+        )
+    }
+
+    /// By then.
+    fn by(&self, then: Timestamp) -> &PastLives {
+        const NONE: &PastLives = &PastLives {
+            filters: Vec::new(),
+            water: Vec::new(),
+            salt: Vec::new(),
+        };
+        let after = self.0.partition_point(|(at, _)| *at <= then);
+        let last = after.checked_sub(1).and_then(|last| self.0.get(last));
+        last.map_or(NONE, |(_, lives)| lives)
+    }
+}
+
+/// What was written down of a unit by then.
+fn known_by<'a>(history: &History<'a>, then: Timestamp) -> History<'a> {
+    let readings = history.readings.partition_point(|reading| reading.at <= then);
+    let events = history.events.partition_point(|event| event.at <= then);
+    History {
+        readings: history.readings.get(..readings).unwrap_or_default(),
+        events: history.events.get(..events).unwrap_or_default(),
+        ..*history
     }
 }
 
@@ -215,7 +285,7 @@ fn parts(history: &History<'_>) -> Vec<(Kind, String, Vec<Timestamp>)> {
     parts
 }
 
-fn of_unit(history: &History<'_>, prior: &Prior) -> Vec<Change> {
+fn of_unit(history: &History<'_>, prior: &dyn Fn(Timestamp) -> Prior) -> Vec<Change> {
     let mut changes = Vec::new();
     for (kind, part, starts) in parts(history) {
         for life in starts.windows(2) {
@@ -264,16 +334,15 @@ fn of_unit(history: &History<'_>, prior: &Prior) -> Vec<Change> {
 }
 
 /// What was forecast of a part, from what was written down by then; and the usual litres a day.
-fn replay(history: &History<'_>, prior: &Prior, part: &str, then: Timestamp) -> Option<(PartForecast, f64)> {
-    let readings = history.readings.partition_point(|reading| reading.at <= then);
-    let events = history.events.partition_point(|event| event.at <= then);
-    let known = History {
-        readings: history.readings.get(..readings)?,
-        events: history.events.get(..events)?,
-        ..*history
-    };
+fn replay(
+    history: &History<'_>,
+    prior: &dyn Fn(Timestamp) -> Prior,
+    part: &str,
+    then: Timestamp,
+) -> Option<(PartForecast, f64)> {
+    let known = known_by(history, then);
     let standardisation = standardise(&known);
-    let forecaster = Forecaster::new(&known, &standardisation, then, prior);
+    let forecaster = Forecaster::new(&known, &standardisation, then, &prior(then));
     let told = forecaster.parts().into_iter().find(|told| told.id == part)?;
     Some((told, forecaster.usual_l_d()))
 }

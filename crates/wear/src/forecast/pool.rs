@@ -294,6 +294,38 @@ pub struct PastLives {
     pub salt: Vec<PastLife>,
 }
 
+/// So many lives on the most alike feeds are pooled: more tell little, and take long.
+const MOST: usize = 64;
+
+impl PastLives {
+    /// Adds what another unit tells.
+    pub fn add(&mut self, other: &Self) {
+        self.filters.extend_from_slice(&other.filters);
+        self.water.extend_from_slice(&other.water);
+        self.salt.extend_from_slice(&other.salt);
+    }
+
+    /// Whether nothing is told.
+    pub fn is_empty(&self) -> bool {
+        self.filters.is_empty() && self.water.is_empty() && self.salt.is_empty()
+    }
+}
+
+/// Those on the feeds most like one of this severity.
+fn alike(lives: &[PastLife], severity: f64) -> Vec<PastLife> {
+    let mut all = lives.to_vec();
+    if all.len() > MOST {
+        let far = |life: &PastLife| (ln_severity(life.severity) - ln_severity(severity)).abs();
+        all.sort_by(|a, b| {
+            far(a)
+                .total_cmp(&far(b))
+                .then_with(|| a.length.total_cmp(&b.length))
+        });
+        all.truncate(MOST);
+    }
+    all
+}
+
 impl Prior {
     /// What is known of a unit on this feed before it is read, by what other units' parts did.
     pub fn of(feed: Option<&Analysis>, past: &PastLives) -> Self {
@@ -308,7 +340,7 @@ impl Prior {
         let mut all = self.clone();
         let pooled = |lives: &[PastLife], median: f64, sd: f64, severity: f64| {
             let typical = lives.is_empty() && ln_severity(severity) == 0.0;
-            let found = pool(lives, &PoolPrior::of(median, sd)).filter(|_| !typical)?;
+            let found = pool(&alike(lives, severity), &PoolPrior::of(median, sd)).filter(|_| !typical)?;
             let (mean, sd) = found.to_come(severity);
             Some((mean.exp(), sd))
         };

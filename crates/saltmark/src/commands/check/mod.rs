@@ -14,6 +14,7 @@ use unit::Unit;
 use water::Analysis;
 use wear::History;
 use wear::doubts::Doubt;
+use wear::forecast::pool::PastLives;
 
 use super::{
     explain as explaining, forecast as forecasting, ledger as ledgers, standardise as standardising,
@@ -69,7 +70,9 @@ fn of_log(args: &Check, unit: &Path, log: &Path) -> Result<(Seen, Vec<String>), 
     let log = read_log(args, log, &unit)?;
     bar.inc(log.readings.len() as u64);
     bar.finish_and_clear();
-    Ok((Seen::of(unit, water, Records::of_log(log), as_of), warnings))
+    let records = Records::of_log(log);
+    let seen = Seen::of(unit, water, records, as_of, &PastLives::default());
+    Ok((seen, warnings))
 }
 
 /// The verdict on a unit of the ledger, as of a time by what had happened by then.
@@ -101,6 +104,7 @@ fn of_ledger(args: &Check, id: &str) -> Result<Seen, Failure> {
         water,
         Records::of_ledger(&state, id, as_of),
         as_of,
+        &ledgers::other_units(&state, id, as_of),
     ))
 }
 
@@ -157,14 +161,20 @@ struct Seen {
 }
 
 impl Seen {
-    fn of(unit: Unit, water: Option<Analysis>, records: Records, as_of: Timestamp) -> Self {
+    fn of(
+        unit: Unit,
+        water: Option<Analysis>,
+        records: Records,
+        as_of: Timestamp,
+        others: &PastLives,
+    ) -> Self {
         let history = History {
             unit: &unit,
             water: water.as_ref(),
             readings: &records.readings,
             events: &records.events,
         };
-        let evaluation = Evaluation::of(&history, as_of);
+        let evaluation = Evaluation::of(&history, as_of, others);
         Self {
             unit,
             water,

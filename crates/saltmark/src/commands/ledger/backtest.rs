@@ -2,8 +2,7 @@
 
 use serde_json::{Value, json};
 use wear::History;
-use wear::backtest::{Assumptions, Backtest, Change, Cost, LEADS_D, Score, backtest};
-use wear::forecast::Prior;
+use wear::backtest::{Assumptions, Backtest, Change, Cost, LEADS_D, Others, Score, backtest};
 
 use super::{known_unit, open, state};
 use crate::args::Backtest as Args;
@@ -36,7 +35,7 @@ pub(crate) fn run(args: &Args) -> Result<(), Failure> {
     let bar = progress("units");
     bar.inc(histories.len() as u64);
     let assumptions = Assumptions::default();
-    let replayed = backtest(&histories, &Prior::default(), &assumptions);
+    let replayed = backtest(&histories, Others::Told, &assumptions);
     bar.finish_and_clear();
     let answer = Answer {
         json: document(&replayed, &assumptions),

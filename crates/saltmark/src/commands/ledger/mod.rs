@@ -13,6 +13,9 @@ use etcetera::BaseStrategy;
 use jiff::Timestamp;
 use ledger::{Entry, EventId, State};
 use store::{Error, Options, SqliteStore};
+use wear::History;
+use wear::forecast::pool::PastLives;
+use wear::forecast::{past_lives, tellers};
 
 use crate::args::Place;
 use crate::failure::Failure;
@@ -114,6 +117,30 @@ pub(crate) fn known_unit(state: &State, file: &str, id: &str) -> Result<(), Fail
         format!("one of the ledger's units: {}", known.join(", "))
     };
     Err(Failure::field(file, "--unit-id", format!("{id:?}"), accepted))
+}
+
+/// What the parts of all other units did, in lives that they had behind them by a time.
+pub(crate) fn other_units(state: &State, id: &str, as_of: Timestamp) -> PastLives {
+    let histories = state.unit_ids().filter_map(|other| {
+        let known = state.unit(other)?;
+        let history = History {
+            unit: known.unit()?,
+            water: state.water_at(other, as_of),
+            readings: known.readings_until(as_of),
+            events: known.events_until(as_of),
+        };
+        Some((other, history))
+    });
+    let mut others = tellers(histories, as_of);
+    // In the order of the pages, so that both say the same to the last digit.
+    others.sort_by_key(|(other, _)| *other);
+    let mut lives = PastLives::default();
+    for (other, history) in others {
+        if other != id {
+            lives.add(&past_lives(&history, as_of));
+        }
+    }
+    lives
 }
 
 /// An id that nothing else has.
