@@ -73,18 +73,6 @@ impl EventId {
         u64::from_be_bytes([0, 0, a, b, c, d, e, f])
     }
 
-    /// Its bits mixed into one number, so that sums of many hardly ever meet by chance.
-    pub(crate) fn spread(&self) -> u64 {
-        let [a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p] = self.0;
-        let high = u64::from_be_bytes([a, b, c, d, e, f, g, h]);
-        let low = u64::from_be_bytes([i, j, k, l, m, n, o, p]);
-        // The finaliser of SplitMix64 (Steele, Lea & Flood 2014; from memory).
-        let mut z = high.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ low;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
     /// What is left of it without the time: the 74 bits, with version and variant.
     pub fn tail(&self) -> [u8; 10] {
         let mut tail = [0; 10];

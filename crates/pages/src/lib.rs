@@ -24,6 +24,9 @@
 //!
 //! Architecture invariant: synchronous and pure. No clock, no random source, no socket, no file, no browser;
 //! the state changes only by applying stored entries, never inside the handling of a request.
+//! An answer that looks only at the entries, the day and who asks is given again as it is until one of them changes
+//! (`kept.rs`); what calls `ask.now()`, `ask.device()` or makes a form's id is made anew each time.
+//!
 //! Architecture invariant: no panic, whatever the request.
 #![deny(clippy::disallowed_methods)]
 
@@ -31,6 +34,7 @@ mod chemistry;
 mod content;
 mod expected;
 mod frame;
+mod kept;
 mod memo;
 mod not_kept;
 mod request;
@@ -77,6 +81,22 @@ pub fn respond(
     request: &Request<'_>,
     circumstances: &Circumstances<'_>,
 ) -> Response {
+    let ground = || kept::Ground::new(state, memo.digests(), circumstances);
+    let (before, key) = (ground(), kept::Key::new(request, circumstances));
+    if let Some(key) = &key
+        && let Some(found) = memo.answers.find(before, key)
+    {
+        return Response::clone(&found);
+    }
     let ask = frame::ask::Ask::new(state, memo, request, circumstances);
-    frame::layout::finish(frame::router::answer(&ask))
+    let response = frame::layout::finish(frame::router::answer(&ask));
+    // Where another evaluation came in meanwhile the page may be made from both.
+    if let Some(key) = key
+        && response.status == 200
+        && !ask.is_for_once()
+        && ground() == before
+    {
+        memo.answers.keep(before, key, &response);
+    }
+    response
 }

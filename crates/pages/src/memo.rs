@@ -18,6 +18,7 @@ use wear::verdict::Verdict;
 
 use crate::chemistry::{self, Chemistry};
 use crate::expected::{self, Expected};
+use crate::kept::Answers;
 use crate::told::Told;
 
 /// How many whole evaluations are kept; of all other units only what the first page says of them.
@@ -27,6 +28,8 @@ const WHOLE: usize = 64;
 #[derive(Debug, Default)]
 pub struct Memo {
     kept: Mutex<Kept>,
+    /// Answers that are given again as they are.
+    pub(crate) answers: Answers,
 }
 
 #[derive(Debug, Default)]
@@ -36,6 +39,8 @@ struct Kept {
     told: Option<Arc<Told>>,
     /// Grows with each use; the evaluation that was used longest ago is dropped first.
     uses: u64,
+    /// Grows whenever another digest is known.
+    digests: u64,
 }
 
 #[derive(Debug)]
@@ -145,6 +150,11 @@ impl Memo {
         })
     }
 
+    /// Grows whenever something else is known of a unit than before: what [`Memo::digest`] says is the same while it stays.
+    pub(crate) fn digests(&self) -> u64 {
+        self.kept().digests
+    }
+
     /// The evaluation of a unit as of this day; none where the unit was never described.
     pub(crate) fn whole(&self, state: &State, unit: &str, now: Timestamp) -> Option<Arc<Whole>> {
         let key = self.key(state, unit, now)?;
@@ -218,6 +228,10 @@ impl Kept {
         });
         let whole = Some(Arc::clone(whole));
         let used = self.uses;
+        // An evaluation is a function of its key.
+        if self.units.get(unit).is_none_or(|before| before.key != key) {
+            self.digests += 1;
+        }
         let remembered = Remembered {
             key,
             digest,

@@ -76,6 +76,7 @@ pub struct State {
     customers: BTreeMap<Arc<str>, Log<CustomerHistory>>,
     people: BTreeMap<Arc<str>, Log<PersonHistory>>,
     not_understood: usize,
+    /// The sum of the entries' hashes.
     fingerprint: u64,
 }
 
@@ -102,8 +103,7 @@ impl State {
         if entry.payload.kind() == Kind::Unknown {
             self.not_understood += 1;
         }
-        // A sum, so that the order in which entries come does not matter; of one that replaces another both count.
-        self.fingerprint = self.fingerprint.wrapping_add(id.spread());
+        self.fingerprint = self.fingerprint.wrapping_add(entry.quick_hash());
         let plain = entry.payload.kind() != Kind::Correction && !self.corrections.contains_key(&id);
         if plain && inserted == Inserted::New {
             self.insert_plain(entry);
@@ -150,6 +150,7 @@ impl State {
         if held.entry.payload.kind() == Kind::Unknown {
             self.not_understood = self.not_understood.saturating_sub(1);
         }
+        self.fingerprint = self.fingerprint.wrapping_sub(held.entry.quick_hash());
         if let Some(target) = chain::corrects(&held.entry) {
             if let Some(corrections) = self.corrections.get_mut(&target) {
                 corrections.remove(&id);
@@ -213,15 +214,15 @@ impl State {
         }
     }
 
-    /// Changes whenever an entry is added or takes the place of another. It is not to be kept from one build of the program to
-    /// another.
-    pub fn fingerprint(&self) -> u64 {
-        self.fingerprint
-    }
-
     /// How many entries there are, corrections and what is not understood among them.
     pub fn len(&self) -> usize {
         self.entries.len()
+    }
+
+    /// Tells this set of entries from others: the same for the same set however it arrived, and another, but for a chance of
+    /// one in 2^64, once an entry has come in or has taken another's place.
+    pub fn fingerprint(&self) -> u64 {
+        self.fingerprint
     }
 
     /// Whether there is none.

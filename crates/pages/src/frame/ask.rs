@@ -1,21 +1,36 @@
 //! A request with everything that is needed to answer it.
 
+use std::cell::Cell;
+use std::sync::Arc;
+
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ledger::{ContentHash, Entry, EventId, Payload, State};
+use wear::History;
 
 use super::fields::Fields;
 use super::language::Language;
 use super::layout;
 use super::measure::Measures;
-use crate::{Circumstances, Memo, Request, Response};
+use crate::memo::{Whole, end_of_day, history};
+use crate::{Circumstances, Memo, Place, Request, Response};
+
+/// Who asks, and where.
+pub(crate) struct Asking<'a> {
+    /// The name; empty where nobody has said.
+    pub(crate) person: &'a str,
+    pub(crate) place: Place,
+}
 
 /// A request with everything that is needed to answer it.
 pub(crate) struct Ask<'a> {
     pub(crate) state: &'a State,
     pub(crate) memo: &'a Memo,
     pub(crate) request: &'a Request<'a>,
-    pub(crate) at: &'a Circumstances<'a>,
+    pub(crate) at: Asking<'a>,
+    circumstances: &'a Circumstances<'a>,
+    /// Whether something was looked at that the next request does not share: the time, the device, random bytes.
+    for_once: Cell<bool>,
     /// What stands behind the question mark.
     pub(crate) query: Fields,
     /// What was sent; empty where that is no form.
@@ -44,7 +59,12 @@ impl<'a> Ask<'a> {
             state,
             memo,
             request,
-            at,
+            at: Asking {
+                person: at.person,
+                place: at.place,
+            },
+            circumstances: at,
+            for_once: Cell::new(false),
             query: Fields::urlencoded(request.query),
             is_form: sent.is_some(),
             sent: sent.unwrap_or_default(),
@@ -66,15 +86,43 @@ impl<'a> Ask<'a> {
         (!self.is_form).then(|| layout::message(self, 400, "refused-title", "refused-no-form"))
     }
 
-    /// Now.
+    /// Now. What is made with it is made anew for each request: where the day is enough, ask for [`Ask::today`].
     pub(crate) fn now(&self) -> Timestamp {
-        self.at.now
+        self.for_once.set(true);
+        self.circumstances.now
+    }
+
+    /// The end of this day, UTC, which all evaluations of a day are made as of.
+    pub(crate) fn today(&self) -> Timestamp {
+        end_of_day(self.circumstances.now)
+    }
+
+    /// Which device this is.
+    pub(crate) fn device(&self) -> &'a str {
+        self.for_once.set(true);
+        self.circumstances.device
+    }
+
+    /// Whether the answer is for this request only; else it holds as long as what `kept` keys it by.
+    pub(crate) fn is_for_once(&self) -> bool {
+        self.for_once.get()
+    }
+
+    /// The evaluation of a unit as of today; none where the unit was never described.
+    pub(crate) fn whole(&self, unit: &str) -> Option<Arc<Whole>> {
+        self.memo.whole(self.state, unit, self.circumstances.now)
+    }
+
+    /// What that evaluation is made from.
+    pub(crate) fn history(&self, unit: &str) -> Option<History<'a>> {
+        history(self.state, unit, self.today())
     }
 
     /// A new form's hidden id: its time, and bytes that no other has.
     pub(crate) fn new_form_id(&self) -> EventId {
         let mut random = [0; 10];
-        random.copy_from_slice(&self.at.random[..10]);
+        self.for_once.set(true);
+        random.copy_from_slice(&self.circumstances.random[..10]);
         EventId::new(self.now(), random)
     }
 
@@ -128,7 +176,7 @@ impl<'a> Ask<'a> {
             happened_at,
             self.now(),
             by,
-            self.at.device,
+            self.device(),
             payload,
         )
     }

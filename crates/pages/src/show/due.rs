@@ -49,7 +49,7 @@ pub(crate) fn show(ask: &Ask<'_>, _held: &[String]) -> Response {
         .filter_map(|id| {
             Some(Row {
                 unit: ask.state.unit(id)?.unit()?,
-                digest: ask.memo.digest(ask.state, id, ask.now()),
+                digest: ask.memo.digest(ask.state, id, ask.today()),
             })
         })
         .collect();
@@ -167,8 +167,9 @@ fn age(ask: &Ask<'_>, id: &str) -> Markup {
     let last = ask
         .state
         .unit(id)
-        .and_then(|known| known.readings_until(ask.now()).last());
-    let days = last.map(|last| wear::lives::days(last.at, ask.now()));
+        .and_then(|known| known.readings_until(ask.today()).last());
+    // From the day of the reading to this one.
+    let days = last.map(|last| wear::lives::days(last.at, ask.today()).floor());
     html! {
         @match days {
             Some(days) if days > OLD_D => { p.small { (ask.say.with("reading-old", &[("n", format!("{days:.0}").into())])) } }
@@ -178,12 +179,12 @@ fn age(ask: &Ask<'_>, id: &str) -> Markup {
     }
 }
 
-/// What was written down in the last week, newest first.
+/// What was written down today and in the seven days before, newest first.
 fn came_in(ask: &Ask<'_>) -> Markup {
     let since = ask
-        .now()
-        .checked_sub(SignedDuration::from_hours(7 * 24))
-        .unwrap_or(ask.now());
+        .today()
+        .checked_sub(SignedDuration::from_hours(8 * 24))
+        .unwrap_or(ask.today());
     let mut recent: Vec<&Entry> = ask
         .state
         .entries()

@@ -125,7 +125,7 @@ pub(crate) fn saved(ask: &Ask<'_>, held: &[String]) -> Response {
         .reading_origins()
         .iter()
         .position(|origin| Some(origin.entry) == id);
-    let whole = ask.memo.whole(ask.state, &unit.id, ask.now());
+    let whole = ask.whole(&unit.id);
     let (Some(id), Some(place), Some(whole)) = (id, place, whole) else {
         return layout::not_found(ask);
     };

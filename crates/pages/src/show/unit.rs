@@ -18,7 +18,6 @@ use crate::frame::ask::Ask;
 use crate::frame::figure::figure;
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
-use crate::memo::{end_of_day, history};
 
 /// The unit's other pages: what was done or seen is written down, what is known is looked up, what it is is changed.
 const ALSO: [(&str, &str); 7] = [
@@ -41,11 +40,8 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
         Err(nothing) => return nothing,
     };
     let say = ask.say;
-    let as_of = end_of_day(ask.now());
-    let (Some(whole), Some(history)) = (
-        ask.memo.whole(ask.state, &unit.id, ask.now()),
-        history(ask.state, &unit.id, as_of),
-    ) else {
+    let as_of = ask.today();
+    let (Some(whole), Some(history)) = (ask.whole(&unit.id), ask.history(&unit.id)) else {
         return layout::not_found(ask);
     };
     let evaluation = &whole.evaluation;
@@ -160,10 +156,7 @@ pub(crate) fn picture(ask: &Ask<'_>, held: &[String]) -> Response {
         Ok((_, unit)) => unit,
         Err(nothing) => return nothing,
     };
-    let known = (
-        ask.memo.whole(ask.state, &unit.id, ask.now()),
-        history(ask.state, &unit.id, end_of_day(ask.now())),
-    );
+    let known = (ask.whole(&unit.id), ask.history(&unit.id));
     let (Some(whole), Some(history)) = known else {
         return layout::not_found(ask);
     };

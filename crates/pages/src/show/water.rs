@@ -17,7 +17,6 @@ use crate::frame::figure::figure;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::layout::{self, Page};
 use crate::frame::link;
-use crate::memo::{end_of_day, history};
 
 fn label(ask: &Ask<'_>, name: &str) -> String {
     water_form::label(ask, name)
@@ -36,8 +35,8 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
 
 fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response {
     let say = ask.say;
-    let whole = ask.memo.whole(ask.state, &unit.id, ask.now());
-    let history = history(ask.state, &unit.id, end_of_day(ask.now()));
+    let whole = ask.whole(&unit.id);
+    let history = ask.history(&unit.id);
     let chemistry = whole
         .as_ref()
         .zip(history.as_ref())
@@ -150,8 +149,8 @@ pub(crate) fn picture(ask: &Ask<'_>, held: &[String]) -> Response {
         Ok((_, unit)) => unit,
         Err(nothing) => return nothing,
     };
-    let whole = ask.memo.whole(ask.state, &unit.id, ask.now());
-    let history = history(ask.state, &unit.id, end_of_day(ask.now()));
+    let whole = ask.whole(&unit.id);
+    let history = ask.history(&unit.id);
     let chemistry = whole
         .as_ref()
         .zip(history.as_ref())

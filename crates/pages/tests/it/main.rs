@@ -7,6 +7,7 @@ mod forms;
 mod frame;
 mod html;
 mod import;
+mod kept;
 mod messages;
 mod never_panics;
 mod photographs;

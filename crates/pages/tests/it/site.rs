@@ -79,6 +79,11 @@ impl Site {
         self.ask(&self.memo, Method::Get, address, "", &[])
     }
 
+    /// Reads a page with what this memo holds.
+    pub(crate) fn get_with(&self, memo: &Memo, address: &str) -> Response {
+        self.ask(memo, Method::Get, address, "", &[])
+    }
+
     /// Reads a page of the demonstration ledger as it stands, with what other tests evaluated before.
     pub(crate) fn get_shared(&self, address: &str) -> Response {
         self.ask(&MEMO, Method::Get, address, "", &[])

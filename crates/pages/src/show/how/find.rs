@@ -11,7 +11,6 @@ use wear::explain::Cause;
 use wear::verdict::standing;
 
 use crate::frame::ask::Ask;
-use crate::memo::{end_of_day, history};
 use crate::show::words;
 
 /// The names of figures, and what stands behind each in its address.
@@ -87,9 +86,9 @@ pub(super) fn accounts(
     name: &str,
     of: &str,
 ) -> Option<Found> {
-    let as_of = end_of_day(ask.now());
-    let whole = ask.memo.whole(ask.state, &unit.id, ask.now())?;
-    let history = history(ask.state, &unit.id, as_of)?;
+    let as_of = ask.today();
+    let whole = ask.whole(&unit.id)?;
+    let history = ask.history(&unit.id)?;
     let evaluation = &whole.evaluation;
     let standardisation = &evaluation.standardisation;
     let zone = casefile::time_zone(unit);

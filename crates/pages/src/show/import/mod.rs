@@ -103,7 +103,7 @@ fn plan(ask: &Ask<'_>, unit: &Unit, sent: &Sent, log: Log) -> ImportPlan {
     let writer = Writer {
         now: ask.now(),
         by: by.into(),
-        device: ask.at.device.into(),
+        device: ask.device().into(),
     };
     let mut ids = std::iter::once(ask.entry_id("import"));
     // The one id that is asked for is there.
