@@ -97,19 +97,30 @@ pub(crate) fn keep(
     at: Timestamp,
     then: &str,
 ) -> Response {
-    let mut contents = Vec::new();
-    for (number, photograph) in photographs.into_iter().enumerate() {
-        let about = AttachmentAdded {
-            entry,
-            ..photograph.about
-        };
-        entries.push(ask.entry(&format!("photo-{number}"), at, &Payload::Attachment(about)));
-        contents.push(photograph.bytes);
-    }
+    let (more, contents) = written(ask, photographs, entry, at);
+    entries.extend(more);
     Response {
         attachments: contents,
         ..ask.keep(entries, then)
     }
+}
+
+/// The entries of photographs that belong to `entry`, and their contents.
+pub(crate) fn written(
+    ask: &Ask<'_>,
+    photographs: Vec<Photograph>,
+    entry: Option<EventId>,
+    at: Timestamp,
+) -> (Vec<Entry>, Vec<Vec<u8>>) {
+    let write = |(number, photograph): (usize, Photograph)| {
+        let about = AttachmentAdded {
+            entry,
+            ..photograph.about
+        };
+        let entry = ask.entry(&format!("photo-{number}"), at, &Payload::Attachment(about));
+        (entry, photograph.bytes)
+    };
+    photographs.into_iter().enumerate().map(write).unzip()
 }
 
 /// The photographs and papers that belong to an entry.

@@ -25,6 +25,7 @@ pub(crate) struct Site {
     pub(crate) memo: Memo,
     pub(crate) language: &'static str,
     pub(crate) person: &'static str,
+    pub(crate) device: &'static str,
     pub(crate) place: Place,
     pub(crate) origin: Option<&'static str>,
     /// The time of its clock.
@@ -46,6 +47,7 @@ impl Site {
             memo: Memo::new(),
             language: "en",
             person: "",
+            device: "desk",
             place: Place::Server,
             origin: Some(OWN),
             now: now(),
@@ -67,7 +69,7 @@ impl Site {
         let circumstances = Circumstances {
             now: self.now,
             person: self.person,
-            device: "desk",
+            device: self.device,
             random: [7; 16],
             place: self.place,
         };

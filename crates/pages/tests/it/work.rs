@@ -463,3 +463,77 @@ proptest! {
         }
     }
 }
+
+/// Finishes on a device of its own, without a signal: what it writes.
+fn finished(device: &'static str, person: &'static str, number: u8, minutes: i64, more: &str) -> Vec<Entry> {
+    let (ready, address) = &STAGES[1];
+    let mut site = Site::of(ready.state.clone());
+    site.device = device;
+    site.person = person;
+    site.now = ready.now.checked_add(SignedDuration::from_mins(minutes)).unwrap();
+    let body = format!("{}&anyway=yes&do=finish{more}", form(number, &site));
+    let response = site.send(address, &body);
+    assert_eq!(response.status, 303, "{}", text(&response));
+    assert!(!response.entries.is_empty());
+    response.entries
+}
+
+/// What a unit's history tells of its last work: changes, readings, remarks.
+fn told(state: &ledger::State) -> (usize, usize, usize) {
+    let unit = state.unit(UNIT).unwrap();
+    (
+        unit.events().len(),
+        unit.readings().len(),
+        unit.papers.notes.len(),
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    /// Two devices that hear nothing of each other finish one work.
+    #[test]
+    fn prop_a_work_that_two_devices_finish_is_written_down_once(
+        same in any::<bool>(),
+        (first, second) in (0_i64..600, 0_i64..600),
+        order in any::<bool>(),
+        flow in prop::sample::select(vec!["", "&permeate_flow=36+L%2Fh", "&permeate_flow=36+L%2Fh&note=all+dry"]),
+    ) {
+        let at = "&at=2026-11-21T09%3A00";
+        let one = finished("phone", "Vera", 81, first, &format!("{at}{flow}&seen.carbon=grey"));
+        let typed = if same { "grey" } else { "black+fines" };
+        let other = finished("tablet", "Ivo", 82, second, &format!("&at=2026-11-21T09%3A05{flow}&seen.carbon={typed}"));
+        let before = &STAGES[1].0.state;
+        let with = |lists: &[&[Entry]]| {
+            let mut state = before.clone();
+            for list in lists {
+                state.extend(list.iter().cloned());
+            }
+            state
+        };
+        let both = if order { with(&[&one, &other]) } else { with(&[&other, &one]) };
+        let turned = if order { with(&[&other, &one]) } else { with(&[&one, &other]) };
+        prop_assert!(both == turned, "the order of arrival matters");
+        let alone = with(&[&one]);
+        prop_assert_eq!(told(&both), told(&alone));
+        prop_assert_eq!(both.len(), alone.len());
+        if first != second {
+            let earlier = if first < second { &one } else { &other };
+            prop_assert!(both == with(&[earlier]), "the one first written does not stand");
+        }
+        // Again, from either, and in any order: nothing more.
+        prop_assert!(both == with(&[&one, &other, &one, &other]));
+    }
+}
+
+#[test]
+fn regress_two_people_who_read_something_else_are_both_believed() {
+    let at = "&at=2026-11-21T09%3A00";
+    let one = finished("phone", "Vera", 81, 0, &format!("{at}&permeate_flow=36+L%2Fh"));
+    let other = finished("tablet", "Ivo", 82, 7, &format!("{at}&permeate_flow=31+L%2Fh"));
+    let mut state = STAGES[1].0.state.clone();
+    let (events, readings, _) = told(&state);
+    state.extend(one);
+    state.extend(other);
+    let (changed, read, _) = told(&state);
+    assert_eq!((changed, read), (events + 1, readings + 2));
+}

@@ -77,6 +77,8 @@ pub(crate) struct Labels {
     #[command(flatten)]
     pub(crate) on: OnPaper,
     /// Size of a label: 99x68, 99x38 or 63x38 mm on A4; 102x85, 102x51 or 67x25 mm on Letter.
+    ///
+    /// TODO-ROOM
     #[arg(long, value_name = "SIZE")]
     pub(crate) size: Option<String>,
     /// Only the labels of these parts; may be given several times. The unit's and all its housings' where it is not.

@@ -40,7 +40,8 @@ pub(crate) fn answer(document: &Document, args: &Jobcard) -> Result<Answer, Fail
     };
     if let Some(file) = &args.pdf {
         let about = about(args, &asked.unit);
-        output_file::write(file, &report::job_card(&card, &about).map_err(failed)?)?;
+        let printed = report::job_card(&card, &about).map_err(|error| failed(error, "--address"))?;
+        output_file::write(file, &printed)?;
     }
     Ok(Answer {
         json: json(&card),
@@ -60,11 +61,16 @@ fn about<'a>(args: &'a Jobcard, unit: &'a Unit) -> About<'a> {
     }
 }
 
-/// A document that could not be printed.
-pub(super) fn failed(error: ReportError) -> Failure {
+/// A document that could not be printed; `option` is where its address was typed.
+pub(super) fn failed(error: ReportError, option: &str) -> Failure {
     match error {
-        ReportError::Pdf(_) => Failure::Impossible(error.to_string()),
-        wrong => Failure::field("the command line", "", wrong.to_string(), "what can be printed"),
+        ReportError::Address { length, most } => Failure::field(
+            "the command line",
+            option,
+            format!("an address of {length} characters"),
+            format!("at most {most}: the QR code of a longer one is read by no phone"),
+        ),
+        other => Failure::Impossible(other.to_string()),
     }
 }
 
@@ -82,10 +88,9 @@ fn plain(
         CustomerRefusal::NotForCustomers(_) => Failure::Impossible(format!("{}: {error}", document.file)),
     })?;
     if let Some(file) = &args.pdf {
-        output_file::write(
-            file,
-            &report::customer_card(&card, &about(args, unit)).map_err(failed)?,
-        )?;
+        let about = about(args, unit);
+        let printed = report::customer_card(&card, &about).map_err(|error| failed(error, "--address"))?;
+        output_file::write(file, &printed)?;
     }
     let steps = card.steps.iter().map(
         |step| json!({"n": step.n, "caution": step.caution, "text": step.text, "minutes": step.minutes}),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use casefile::{Faults, Table};
 use evaluation::Evaluation;
 use jiff::Timestamp;
-use report::{HousingLabel, LabelSheet, Paper, UnitLabel};
+use report::{HousingLabel, LabelSheet, Paper, ReportError, UnitLabel};
 use serde_json::json;
 use service::{CardError, HousingNote, Site, housing_notes};
 use unit::Unit;
@@ -67,7 +67,7 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
             .map(|note| housing(name, note, &known))
             .collect(),
     };
-    let bytes = report::labels(&labels).map_err(jobcard::failed)?;
+    let bytes = report::labels(&labels).map_err(|error| failed(error, &labels))?;
     output_file::write(&args.pdf, bytes)?;
     let parts: Vec<&str> = labels.housings.iter().map(|label| label.part.as_str()).collect();
     let answer = Answer {
@@ -90,6 +90,45 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
         warnings: Vec::new(),
     };
     print(&answer, args.json)
+}
+
+/// Why there are no labels, and what would do.
+fn failed(error: ReportError, labels: &report::Labels) -> Failure {
+    match error {
+        ReportError::NoRoom { what, label } => {
+            let fits = |sheet: &LabelSheet| {
+                report::labels(&report::Labels {
+                    sheet: *sheet,
+                    skip: 0,
+                    ..labels.clone()
+                })
+                .is_ok()
+            };
+            let roomy: Vec<String> = LabelSheet::ALL
+                .iter()
+                .filter(|sheet| fits(sheet))
+                .map(|sheet| format!("{} on {}", sheet.name, sheet.paper.name()))
+                .collect();
+            let accepted = if roomy.is_empty() {
+                "no size has room for all of it: a shorter --contact or --base, or the labels one by one with --part".to_owned()
+            } else {
+                format!(
+                    "a size with room for all that must stand there: {}",
+                    roomy.join(", ")
+                )
+            };
+            command_line("--size", label, &format!("for the label of {what} {accepted}"))
+        }
+        ReportError::Skip { skip, label, count } => command_line(
+            "--skip",
+            &skip.to_string(),
+            &format!(
+                "0 to {}: a sheet of {label} has {count} labels",
+                count.saturating_sub(1)
+            ),
+        ),
+        other => jobcard::failed(other, "--base"),
+    }
 }
 
 fn command_line(option: &str, read: &str, accepted: &str) -> Failure {

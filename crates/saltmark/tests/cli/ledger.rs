@@ -28,7 +28,7 @@ impl Ground {
     }
 
     /// Writes a file.
-    fn file(&self, name: &str, bytes: &[u8]) -> String {
+    pub(crate) fn file(&self, name: &str, bytes: &[u8]) -> String {
         std::fs::write(self.path(name), bytes).expect("it is written");
         self.text(name)
     }

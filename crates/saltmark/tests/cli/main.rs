@@ -9,6 +9,7 @@ mod ledger;
 mod ledger_files;
 mod lines;
 mod predict;
+mod printed;
 mod readme;
 mod run;
 mod water;

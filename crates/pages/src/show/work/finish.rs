@@ -11,6 +11,7 @@ use service::{Action, JobCard, Outcome, Proof, Seen, Verdict, judge};
 use super::super::reading_form::{self, Spot};
 use super::super::{photographs, readings, words};
 use super::begin::above;
+use super::once::Once;
 use super::steps::leave;
 use super::{Job, address, language, proof, title};
 use crate::Response;
@@ -266,17 +267,15 @@ pub(super) fn write(ask: &Ask<'_>, job: &Job<'_>) -> Response {
         entries.push(ask.entry("reading", at, &Payload::Reading(Box::new(taken))));
         entries.extend(learned.map(|chosen| ask.entry("units", ask.now(), &Payload::Settings(chosen))));
     }
-    let end = job.mark(ask, "ended", WorkMark::Ended { finished: true });
-    let id = end.id;
-    entries.push(end);
-    photographs::keep(
-        ask,
-        entries,
-        photos,
-        Some(id),
-        at,
-        &address(job.unit, job.under_way.id),
-    )
+    entries.push(job.mark(ask, "ended", WorkMark::Ended { finished: true }));
+    let once = Once::new(ask, job);
+    let mut entries: Vec<Written> = entries.into_iter().map(|entry| once.entry(entry)).collect();
+    let (papers, contents) = photographs::written(ask, photos, Some(once.end), at);
+    entries.extend(papers.into_iter().map(|entry| once.entry(entry)));
+    Response {
+        attachments: contents,
+        ..ask.keep(entries, &address(job.unit, job.under_way.id))
+    }
 }
 
 /// What was seen at each part.

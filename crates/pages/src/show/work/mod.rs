@@ -5,6 +5,7 @@
 mod begin;
 mod choose;
 mod finish;
+mod once;
 mod proof;
 mod steps;
 
