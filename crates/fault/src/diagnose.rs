@@ -13,11 +13,12 @@ use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
 use crate::circumstances::{Known, circumstances};
 use crate::conditions::{Change, changes, explained};
-use crate::evidence::{Finding, count};
+use crate::evidence::{Finding, count, read_again};
 use crate::gaussian::ln_sum;
 use crate::hypothesis::Scale;
 use crate::next_test::{Promise, ranked_tests};
 use crate::observable::Readings;
+use crate::outlook::Rows;
 use crate::pairs::pairs;
 use crate::predict::Predictor;
 use crate::reasons::{Reason, reasons};
@@ -190,8 +191,9 @@ pub(crate) fn examine(
     let scale = scale(&mut predictor, &calibrated, &unit);
     let of = circumstances(case, known, &predictor, scale.inlet_kpa);
     let mut candidates = candidates(case, &of, &mut predictor, &calibrated, (&read, &scale));
+    let rows = Rows::new(&unit, &read, &read_again(findings));
     let now = (&calibrated.now, &read, &scale);
-    count(findings, case, &mut predictor, &mut candidates, now);
+    count(findings, case, &mut predictor, &mut candidates, &rows, now);
     else_by_frequency(&mut candidates);
     let mut causes = rank(&candidates, &unit);
     let no_feed = ln_no_feed_each(&predictor, &calibrated.now, &read, &scale);
@@ -202,7 +204,7 @@ pub(crate) fn examine(
     };
     let pairs = pairs(case, &mut predictor, &candidates, &scales, findings);
     let tests = catalogue(case, &read).into_iter().filter(|test| offered(*test));
-    let promises = ranked_tests(case, &mut predictor, &candidates, &read, tests.collect());
+    let promises = ranked_tests(case, &mut predictor, &candidates, (&read, &rows), tests.collect());
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
     let diagnosis = Diagnosis {
         explained_by_conditions: explained,

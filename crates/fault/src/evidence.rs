@@ -9,9 +9,9 @@ use crate::gaussian::{Gaussian, ln_normal};
 use crate::hypothesis::Scale;
 use crate::next_test::{chance_found, freed_sd, fresh_noise};
 use crate::observable::{Observable, Readings};
-use crate::outlook::{Outlook, Rows, outlook};
+use crate::outlook::{Outlook, Rows, first_look, outlook};
 use crate::predict::Predictor;
-use crate::weigh::ln_evidence;
+use crate::weigh::{Weighed, ln_evidence};
 
 /// What a test showed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -110,6 +110,7 @@ pub(crate) fn count(
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
     candidates: &mut [Candidate],
+    rows: &Rows,
     (now, read, scale): (&Gaussian, &Readings, &Scale),
 ) {
     if findings.is_empty() {
@@ -117,7 +118,7 @@ pub(crate) fn count(
     }
     let further = Further::of(findings, read);
     if !further.again.is_empty() || further.freed.is_some() {
-        let by = added(&further, case, predictor, candidates, (now, scale));
+        let by = added(&further, case, predictor, candidates, rows, (now, read, scale));
         for (candidate, by) in candidates.iter_mut().zip(by) {
             candidate.ln_hydraulic += by;
             candidate.ln_further = by;
@@ -134,6 +135,9 @@ pub(crate) fn count(
 
 /// Severities so far behind the best (in ln) are not computed: no second reading brings them back.
 const FAR_BEHIND: f64 = 25.0;
+/// Those this far behind after a first look have no operating point of their own computed: all of them together, some
+/// hundreds, are less than a thousandth of what is known, and the first look is off by a small part of that.
+const NEAR: f64 = 13.0;
 
 /// What further values add to ln of each candidate's evidence; the severities' own evidence is brought up to date.
 fn added(
@@ -141,39 +145,23 @@ fn added(
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
     candidates: &mut [Candidate],
-    (now, scale): (&Gaussian, &Scale),
+    rows: &Rows,
+    (now, read, scale): (&Gaussian, &Readings, &Scale),
 ) -> Vec<f64> {
-    let rows = further.rows();
-    let weights: Vec<(Option<usize>, f64)> = candidates.iter().map(|one| (one.like, one.ln_weight)).collect();
-    let best = weights.iter().map(|one| one.1).fold(f64::NEG_INFINITY, f64::max);
+    let by_severity = by_severity(further, case, predictor, candidates, (rows, read));
     let mut added: Vec<f64> = Vec::with_capacity(candidates.len());
-    for (number, candidate) in candidates.iter_mut().enumerate() {
+    for (candidate, by) in candidates.iter_mut().zip(by_severity) {
         if let Some(original) = candidate.like {
             added.push(added.get(original).copied().unwrap_or(0.0));
             continue;
         }
         if candidate.hypothesis.cause == Cause::NoFeed {
-            added.push(ln_no_feed(predictor, now, &read_again(case, further), scale));
+            added.push(ln_no_feed(predictor, now, &as_reading(case, further), scale));
             continue;
         }
-        // The heaviest of those that have its flows.
-        let weight = weights
-            .iter()
-            .enumerate()
-            .filter(|(i, one)| *i == number || one.0 == Some(number))
-            .map(|(_, one)| one.1)
-            .fold(f64::NEG_INFINITY, f64::max);
         let before = ln_evidence(&candidate.nodes);
-        for (node, weighed) in candidate.hypothesis.nodes.iter().zip(&mut candidate.nodes) {
-            let Some(one) = weighed else { continue };
-            let near = weight - candidate.ln_hydraulic + one.ln_evidence > best - FAR_BEHIND;
-            one.ln_evidence += if near {
-                outlook(predictor, node, one, &rows).map_or(f64::NEG_INFINITY, |outlook| {
-                    further.ln_density(case, &outlook, &rows)
-                })
-            } else {
-                f64::NEG_INFINITY
-            };
+        for (weighed, by) in candidate.nodes.iter_mut().flatten().zip(by) {
+            weighed.ln_evidence += by;
         }
         let after = ln_evidence(&candidate.nodes);
         added.push(if before == f64::NEG_INFINITY {
@@ -185,8 +173,111 @@ fn added(
     added
 }
 
+/// ln of the density of further values under each severity of each candidate that has its own.
+///
+/// Every severity is looked at along the straight line that it was weighed with; those that still count after that are
+/// computed again about their own most likely state, and keep their outlook.
+fn by_severity(
+    further: &Further,
+    case: &Case<'_>,
+    predictor: &mut Predictor<'_>,
+    candidates: &mut [Candidate],
+    (rows, read): (&Rows, &Readings),
+) -> Vec<Vec<f64>> {
+    let weights: Vec<(Option<usize>, f64)> = candidates.iter().map(|one| (one.like, one.ln_weight)).collect();
+    let best = weights.iter().map(|one| one.1).fold(f64::NEG_INFINITY, f64::max);
+    // The heaviest of those that have a candidate's flows, without its severities' own evidence.
+    let bases: Vec<f64> = candidates
+        .iter()
+        .enumerate()
+        .map(|(number, candidate)| {
+            weights
+                .iter()
+                .enumerate()
+                .filter(|(i, one)| *i == number || one.0 == Some(number))
+                .map(|(_, one)| one.1)
+                .fold(f64::NEG_INFINITY, f64::max)
+                - candidate.ln_hydraulic
+        })
+        .collect();
+    let few = further.rows();
+    let first: Vec<Vec<f64>> = candidates
+        .iter()
+        .zip(&bases)
+        .map(|(candidate, base)| {
+            let nodes = candidate.nodes.iter().flatten();
+            nodes
+                .map(|weighed| {
+                    // A weight that is no number is not near either.
+                    let near = base + weighed.ln_evidence > best - FAR_BEHIND;
+                    if !near {
+                        return f64::NEG_INFINITY;
+                    }
+                    // What was not read before has no straight line: it is computed.
+                    first_look(predictor, weighed, read, &few)
+                        .map_or(f64::INFINITY, |outlook| further.ln_density(case, &outlook, &few))
+                })
+                .collect()
+        })
+        .collect();
+    look_again(further, case, predictor, candidates, (rows, best, &bases), first)
+}
+
+/// Computes those that still count about their own most likely state, and those that count once these are known.
+fn look_again(
+    further: &Further,
+    case: &Case<'_>,
+    predictor: &mut Predictor<'_>,
+    candidates: &mut [Candidate],
+    (rows, before, bases): (&Rows, f64, &[f64]),
+    mut found: Vec<Vec<f64>>,
+) -> Vec<Vec<f64>> {
+    loop {
+        let best = candidates
+            .iter()
+            .zip(&found)
+            .zip(bases)
+            .flat_map(|((candidate, by), base)| {
+                let nodes = candidate.nodes.iter().flatten().zip(by);
+                nodes.map(move |(weighed, by)| base + weighed.ln_evidence + by)
+            })
+            .fold(f64::NEG_INFINITY, f64::max);
+        // Where the values are at odds with everything, a straight line runs far from its operating point: nearly all are
+        // computed then, as without a first look.
+        let least = best - NEAR - 3.0 * (before - best).max(0.0);
+        let mut changed = false;
+        for ((candidate, by), base) in candidates.iter_mut().zip(&mut found).zip(bases) {
+            let nodes = candidate.hypothesis.nodes.iter().zip(&mut candidate.nodes);
+            let nodes = nodes.filter_map(|(node, weighed)| Some((node, weighed.as_mut()?)));
+            for ((node, weighed), by) in nodes.zip(by) {
+                let so_far = base + weighed.ln_evidence + *by;
+                if weighed.outlook.is_some() || *by == f64::NEG_INFINITY || so_far < least {
+                    continue;
+                }
+                weighed.outlook = outlook(predictor, node, weighed, rows);
+                *by = weighed.outlook.as_ref().map_or(f64::NEG_INFINITY, |outlook| {
+                    further.ln_density(case, outlook, rows)
+                });
+                changed = true;
+            }
+        }
+        if !changed {
+            return found;
+        }
+    }
+}
+
+/// What was read again with another instrument.
+pub(crate) fn read_again(findings: &[Finding]) -> Vec<Observable> {
+    let again = findings.iter().filter_map(|finding| match finding.test {
+        Test::Again(observable) => Some(observable),
+        _ => None,
+    });
+    again.collect()
+}
+
 /// The values of other instruments as a reading of their own.
-fn read_again(case: &Case<'_>, further: &Further) -> Readings {
+fn as_reading(case: &Case<'_>, further: &Further) -> Readings {
     let noise = |(observable, value): &(Observable, f64)| fresh_noise(case, *observable, *value);
     Readings {
         observables: further.again.iter().map(|one| one.0).collect(),

@@ -141,7 +141,10 @@ impl Innovation {
     /// Of the covariance `J_2 P` of other observables with the state, the part that this reading explains: `J_2 P J' S^-1 J P`.
     pub(crate) fn explained(&self, other: &DMatrix<f64>) -> DMatrix<f64> {
         let cross = other * &*self.gain;
-        cross * self.factor.solve(&self.gain.transpose())
+        // S^-1 first on the side that has fewer columns: a handful of observables against dozens of unknowns.
+        self.factor
+            .solve(&cross.transpose())
+            .tr_mul(&self.gain.transpose())
     }
 
     /// The state after this residual.

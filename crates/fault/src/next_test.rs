@@ -224,11 +224,10 @@ pub(crate) fn ranked_tests(
     case: &Case<'_>,
     predictor: &mut Predictor<'_>,
     candidates: &[Candidate],
-    read: &Readings,
+    (read, rows): (&Readings, &Rows),
     tests: Vec<Test>,
 ) -> Vec<Promise> {
-    let rows = Rows::new(case.unit, read);
-    let outlooks = outlooks(predictor, candidates, &rows);
+    let outlooks = outlooks(predictor, candidates, rows);
     let worth = |test| match test {
         Test::Ask(_) => WORTH_ASKING_BITS,
         _ => WORTH_BITS,
@@ -237,7 +236,7 @@ pub(crate) fn ranked_tests(
         .into_iter()
         .map(|test| Promise {
             test,
-            bits: outcomes(test, case, &outlooks, &rows).bits(),
+            bits: outcomes(test, case, &outlooks, rows).bits(),
             expected: Vec::new(),
         })
         .filter(|one| one.bits >= worth(one.test))
@@ -256,7 +255,7 @@ pub(crate) fn ranked_tests(
     };
     promises.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
     for one in &mut promises {
-        one.expected = expected(one.test, &outlooks, &rows);
+        one.expected = expected(one.test, &outlooks, rows);
     }
     promises
 }

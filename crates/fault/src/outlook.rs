@@ -19,12 +19,13 @@ pub(crate) struct Rows {
 }
 
 impl Rows {
-    pub(crate) fn new(unit: &Unit, read: &Readings) -> Self {
+    /// `further` are those that were read again already, whether or not they had been read before.
+    pub(crate) fn new(unit: &Unit, read: &Readings, further: &[Observable]) -> Self {
         let all = Observable::all(unit);
         let again = all
             .iter()
             .copied()
-            .filter(|one| read.index(*one).is_some())
+            .filter(|one| read.index(*one).is_some() || further.contains(one))
             .collect();
         Self { all, again }
     }
@@ -58,6 +59,21 @@ impl Rows {
         fixed: &[Fixed],
     ) -> Option<Linear> {
         let first = predictor.linear(state, fixed, &self.all)?;
+        Some(self.and_again(predictor, &first))
+    }
+
+    /// All rows about a severity's most likely state, by the straight line that it was weighed with; none where something was
+    /// not read then.
+    fn along(&self, predictor: &Predictor<'_>, weighed: &Weighed, read: &Readings) -> Option<Linear> {
+        let chosen: Option<Vec<usize>> = self.all.iter().map(|one| read.index(*one)).collect();
+        let mut linear = weighed.linear.rows(&chosen?);
+        linear.value += &linear.slope * (&weighed.state - &linear.at);
+        linear.at.clone_from(&weighed.state);
+        Some(self.and_again(predictor, &linear))
+    }
+
+    /// What is read with the usual instruments, and after it what is read again with others.
+    fn and_again(&self, predictor: &Predictor<'_>, first: &Linear) -> Linear {
         let chosen: Vec<usize> = (0..self.all.len())
             .chain(self.again.iter().filter_map(|one| self.of(*one)))
             .collect();
@@ -66,11 +82,11 @@ impl Rows {
             let row = self.all.len() + i;
             let column = own_offset(*observable).and_then(|unknown| predictor.layout.index(unknown));
             if let Some(column) = column {
-                linear.value[row] -= linear.slope[(row, column)] * state[column];
+                linear.value[row] -= linear.slope[(row, column)] * first.at[column];
                 linear.slope[(row, column)] = 0.0;
             }
         }
-        Some(linear)
+        linear
     }
 }
 
@@ -86,6 +102,7 @@ fn own_offset(observable: Observable) -> Option<Unknown> {
 }
 
 /// What a severity would show of everything that can be read.
+#[derive(Clone)]
 pub(crate) struct Outlook {
     pub(crate) cause: usize,
     pub(crate) weight: f64,
@@ -109,18 +126,34 @@ pub(crate) fn outlook(
     rows: &Rows,
 ) -> Option<Outlook> {
     let linear = rows.linear(predictor, &weighed.state, &node.fixed)?;
+    Some(about(predictor, linear, weighed, rows))
+}
+
+/// The same by the straight line that the severity was weighed with, without an operating point more: good enough to tell
+/// which severities deserve one. None where a row was not read then.
+pub(crate) fn first_look(
+    predictor: &Predictor<'_>,
+    weighed: &Weighed,
+    read: &Readings,
+    rows: &Rows,
+) -> Option<Outlook> {
+    let linear = rows.along(predictor, weighed, read)?;
+    Some(about(predictor, linear, weighed, rows))
+}
+
+fn about(predictor: &Predictor<'_>, linear: Linear, weighed: &Weighed, rows: &Rows) -> Outlook {
     let innovation = weighed.innovation();
     let gain = &linear.slope * weighed.prior.covariance();
     let reduction = innovation.explained(&linear.slope);
     let freed = freed(predictor, &linear, rows);
-    Some(Outlook {
+    Outlook {
         cause: 0,
         weight: 0.0,
         linear,
         gain,
         reduction,
         freed,
-    })
+    }
 }
 
 /// The outlooks of all severities that still count.
@@ -171,7 +204,8 @@ pub(crate) fn outlooks(predictor: &mut Predictor<'_>, candidates: &[Candidate], 
             if !needed {
                 continue;
             }
-            let Some(mut outlook) = outlook(predictor, node, weighed, rows) else {
+            let known = weighed.outlook.clone();
+            let Some(mut outlook) = known.or_else(|| outlook(predictor, node, weighed, rows)) else {
                 continue;
             };
             outlook.cause = index;

@@ -5,6 +5,7 @@ use nalgebra::DVector;
 use crate::gaussian::{Gaussian, Innovation, Linear, ln_sum};
 use crate::hypothesis::{Hypothesis, Node};
 use crate::observable::{Observable, Readings};
+use crate::outlook::Outlook;
 use crate::predict::Predictor;
 use crate::state::{Place, Unknown};
 
@@ -24,6 +25,8 @@ pub(crate) struct Weighed {
     pub(crate) residual: DVector<f64>,
     /// What the residual was expected to be, without `within`.
     plain: Innovation,
+    /// What it would show of everything that can be read, where that was worked out already.
+    pub(crate) outlook: Option<Outlook>,
 }
 
 impl Weighed {
@@ -154,6 +157,7 @@ pub(crate) fn weigh_plain(
         within: None,
         residual,
         plain: innovation,
+        outlook: None,
     })
 }
 
@@ -308,6 +312,7 @@ fn weigh_instrument(
                 within: Some(direction.clone()),
                 residual,
                 plain: innovation.clone(),
+                outlook: None,
             })
         })
         .collect()
