@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::forecast::Quantiles;
+use crate::forecast::{HORIZON_D, Quantiles};
 
 /// Number of equally likely futures that a spread is made of.
 pub(super) const FUTURES: usize = 512;
@@ -31,6 +31,28 @@ impl Spread {
             }
         }
         Some(first)
+    }
+
+    /// Of several, the one that is first in most futures; of two alike the earlier one. None of none. Futures in which nothing
+    /// comes in time say nothing.
+    pub(super) fn mostly_first<'a>(spreads: impl Iterator<Item = &'a Self>) -> Option<usize> {
+        let spreads: Vec<&Self> = spreads.collect();
+        let mut firsts = vec![0_usize; spreads.len()];
+        for future in 0..FUTURES {
+            let each = spreads.iter().enumerate();
+            let first = each
+                .filter_map(|(i, spread)| Some((i, *spread.0.get(future)?)))
+                .filter(|(_, day)| *day < HORIZON_D)
+                .min_by(|a, b| a.1.total_cmp(&b.1));
+            if let Some(count) = first.and_then(|(i, _)| firsts.get_mut(i)) {
+                *count += 1;
+            }
+        }
+        let most = firsts.iter().copied().max()?;
+        let each = spreads.iter().zip(&firsts).enumerate();
+        each.filter(|(_, (_, count))| **count == most)
+            .min_by(|(_, (a, _)), (_, (b, _))| a.median().total_cmp(&b.median()))
+            .map(|(i, _)| i)
     }
 
     /// Half of the futures are sooner.
@@ -135,5 +157,25 @@ pub(super) fn inverse_normal(p: f64) -> f64 {
         let q = p - 0.5;
         let r = q * q;
         horner(&A, r) * q / (horner(&B, r) * r + 1.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regress_the_limit_that_is_named_is_first_in_most_futures() {
+        // In three futures of four the first comes in ten days, in one never; the second always in a hundred.
+        let often = Spread::each(|future| if future % 4 == 0 { HORIZON_D } else { 10.0 });
+        let late = Spread::certain(100.0);
+        assert_eq!(Spread::mostly_first([&late, &often].into_iter()), Some(1));
+        // In one future of four.
+        let seldom = Spread::each(|future| if future % 4 == 0 { 10.0 } else { HORIZON_D });
+        assert_eq!(Spread::mostly_first([&late, &seldom].into_iter()), Some(0));
+        // Nothing comes in time: the first of those alike.
+        let never = Spread::certain(HORIZON_D);
+        assert_eq!(Spread::mostly_first([&never, &never].into_iter()), Some(0));
+        assert_eq!(Spread::mostly_first(std::iter::empty()), None);
     }
 }

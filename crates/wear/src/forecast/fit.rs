@@ -103,7 +103,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
     let unknowns = courses.unknowns;
     let n = unknowns.mean.len();
     let mut found = Fit {
-        x: unknowns.mean.clone(),
+        x: unknowns.start.clone(),
         precision: Cholesky::identity(n),
         scale: [1.0; READ],
     };

@@ -59,7 +59,7 @@ impl<'a> Forecaster<'a> {
     /// `as_of` not before it.
     ///
     /// What was known is kept and the reading added to it, at a small part of the work. The answer is that of
-    /// [`Self::new`] to within a fifth of the spread from p10 to p90 that it tells, mostly within a tenth. Where it might not be (another event or an
+    /// [`Self::new`] to within three tenths of the spread from p10 to p90 that it tells, mostly within a tenth. Where it might not be (another event or an
     /// earlier reading in between, a reading at odds with the rest or with its slip mended, a long step, much added
     /// already), all readings are fitted anew.
     #[must_use]

@@ -262,9 +262,8 @@ impl Scene<'_> {
     /// The first of the limits to be met, over all that could happen.
     fn settle(&self, id: &str, candidates: Vec<Candidate>) -> PartForecast {
         let due = Spread::first_of(candidates.iter().map(|candidate| &candidate.due));
-        let first = candidates
-            .into_iter()
-            .min_by(|a, b| a.due.median().total_cmp(&b.due.median()));
+        let first = Spread::mostly_first(candidates.iter().map(|candidate| &candidate.due))
+            .and_then(|first| candidates.into_iter().nth(first));
         let (Some(due), Some(first)) = (due, first) else {
             return PartForecast {
                 id: id.to_owned(),

@@ -19,6 +19,9 @@ const LAW: (f64, f64) = (1.1, 0.6);
 pub(super) struct Unknowns {
     pub(super) mean: Vec<f64>,
     pub(super) sd: Vec<f64>,
+    /// Where the search begins: the means, but for rates of wear, which begin at a typical unit's. From a feed's far lower or
+    /// higher ones the search has run into corners.
+    pub(super) start: Vec<f64>,
     pub(super) restrictor: usize,
     pub(super) exponent: usize,
     pub(super) warmth: usize,
@@ -171,6 +174,15 @@ impl Unknowns {
         all.rates = all.mean.len();
         for (median, sd) in prior.membrane_rates {
             all.add(median.ln(), sd);
+        }
+        all.start = all.mean.clone();
+        let typical = Prior::default();
+        let by_life = (prior.filter_life_years / typical.filter_life_years).ln();
+        for filter in &all.filters {
+            all.start[filter.rate] += by_life;
+        }
+        for (start, (median, _)) in all.start[all.rates..].iter_mut().zip(typical.membrane_rates) {
+            *start = median.ln();
         }
         all
     }
