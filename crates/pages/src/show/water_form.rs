@@ -129,7 +129,7 @@ pub(crate) fn check(ask: &Ask<'_>, prefix: &str, document: &Map<String, Value>, 
                     "water" => "conductivity",
                     field => field,
                 };
-                faults.add(&format!("{prefix}{name}"), error.to_string());
+                faults.add(&format!("{prefix}{name}"), super::water_said::wrong(ask, &error));
             }
         }
     }
