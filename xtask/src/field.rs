@@ -56,11 +56,26 @@ pub(crate) fn build(repo: &Repo) -> Result {
     let at = head.find("const").unwrap_or_default();
     worker.splice(at..at, constants.bytes());
 
-    let files = [
+    let files: [_; FILES] = [
         ("worker.js".to_owned(), worker),
         (format!("{name}.gz"), compressed),
     ];
     update(&folder, &files)
+}
+
+/// How many files the worker is made of.
+pub(crate) const FILES: usize = 2;
+
+/// The files that were built last.
+pub(crate) fn files(repo: &Repo) -> Result<Vec<PathBuf>> {
+    let folder = repo.target("field");
+    let failed = |error: std::io::Error| format!("{}: {error}", folder.display());
+    let mut files = Vec::with_capacity(FILES);
+    for entry in fs::read_dir(&folder).map_err(failed)? {
+        files.push(entry.map_err(failed)?.path());
+    }
+    files.sort();
+    Ok(files)
 }
 
 /// Writes these files and nothing else into a folder; what is the same already keeps its time, so that nothing is

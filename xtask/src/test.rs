@@ -1,11 +1,14 @@
 //! `cargo xtask test`: every check and every test, one step after the other, stopping at the first that fails.
 
+use std::fs;
+use std::path::Path;
 use std::process::ExitCode;
 use std::thread::available_parallelism;
 use std::time::{Duration, Instant};
 
 use crate::arguments::Arguments;
 use crate::browser;
+use crate::field;
 use crate::process::{self, Failure, Result};
 use crate::repo::Repo;
 use crate::tidy;
@@ -43,7 +46,7 @@ struct Step {
     run: fn(&Repo) -> Outcome,
 }
 
-const STEPS: [Step; 10] = [
+const STEPS: [Step; 11] = [
     Step {
         name: "setup",
         of_binary: false,
@@ -73,6 +76,11 @@ const STEPS: [Step; 10] = [
         name: "release",
         of_binary: true,
         run: |repo| repo.release_binary().map(|_| ()).into(),
+    },
+    Step {
+        name: "worker",
+        of_binary: true,
+        run: |repo| worker(repo).into(),
     },
     Step {
         name: "browser",
@@ -311,6 +319,49 @@ fn practice(repo: &Repo) -> Result<Outcome> {
     Ok(outcome)
 }
 
+/// The binary holds the worker and the WebAssembly that the sources give, not those of an earlier build.
+fn worker(repo: &Repo) -> Result {
+    if !repo.has_crate("field") {
+        return Ok(());
+    }
+    // Both are built anew where the sources are newer.
+    let binary = repo.release_binary()?;
+    let read = |path: &Path| fs::read(path).map_err(|error| format!("{}: {error}", path.display()));
+    let held = read(&binary)?;
+    let files = field::files(repo)?;
+    for path in &files {
+        if !holds(&held, &read(path)?) {
+            return Err(format!(
+                "{} does not hold {} as it is built now",
+                binary.display(),
+                path.display()
+            )
+            .into());
+        }
+        println!("the release binary holds {}", path.display());
+    }
+    if files.len() == field::FILES {
+        Ok(())
+    } else {
+        Err(format!(
+            "{} files are built for the worker, not {}",
+            files.len(),
+            field::FILES
+        )
+        .into())
+    }
+}
+
+/// Whether these bytes stand in others; nothing stands nowhere.
+fn holds(all: &[u8], part: &[u8]) -> bool {
+    part.first().is_some_and(|first| {
+        let starts = all.iter().enumerate().filter(|(_, byte)| *byte == first);
+        starts
+            .map(|(at, _)| all.get(at..).unwrap_or_default())
+            .any(|rest| rest.starts_with(part))
+    })
+}
+
 fn size(repo: &Repo) -> Result {
     let bytes = file_size(&repo.release_binary()?)?;
     println!("the release binary has {bytes} bytes; at most {LARGEST_BINARY} are accepted");
@@ -329,7 +380,7 @@ pub(crate) fn file_size(path: &std::path::Path) -> Result<u64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Counts, is_noise};
+    use super::{Counts, holds, is_noise};
 
     #[test]
     fn closing_lines_of_test_binaries_add_up() {
@@ -350,6 +401,13 @@ mod tests {
                 ignored: 1
             }
         );
+    }
+
+    #[test]
+    fn a_file_is_found_where_it_stands_whole() {
+        let binary = b"..worker 1..worker 2..";
+        assert!(holds(binary, b"worker 2"));
+        assert!(!holds(binary, b"worker 3") && !holds(binary, b"worker 2...") && !holds(binary, b""));
     }
 
     #[test]

@@ -246,9 +246,23 @@ self.addEventListener('activate', (event) => event.waitUntil((async () => {
 self.addEventListener('message', (event) => event.data === 'send' && event.waitUntil(sendAndTell()));
 self.addEventListener('sync', (event) => event.waitUntil(sendAndTell()));
 
+// The page that a form which was kept here goes on to: it is answered here too, at once, without asking the network that
+// did not answer a moment ago. Once, and only for as long as a browser takes to follow.
+const FOLLOWED_MS = 1000;
+let follows = { address: undefined, until: 0 };
+const isFollowed = (request) => {
+  const is = request.method === 'GET' && request.url === follows.address && performance.now() < follows.until;
+  follows = { address: undefined, until: 0 };
+  return is;
+};
 const navigate = async (event) => {
   const { request } = event;
   const isPost = request.method === 'POST';
+  if (isFollowed(request)) {
+    const reply = await answerHere(request, null);
+    event.waitUntil(sendAndTell().then(warm));
+    return reply;
+  }
   // The body first: once the request is given away it cannot be read any more.
   const body = isPost ? new Uint8Array(await request.clone().arrayBuffer()) : null;
   const isForeign = isPost && request.headers.get('origin') !== ORIGIN;
@@ -267,7 +281,11 @@ const navigate = async (event) => {
     return new Response('This was not sent by a page of Saltmark, and nothing was changed.', { status: 403, headers });
   }
   const reply = await answerHere(request, body);
-  event.waitUntil(warm());
+  // What a form has changed is not read yet, and the page that follows must not wait for an evaluation of another unit.
+  if (!isPost) event.waitUntil(warm());
+  else if (reply.status === 303) {
+    follows = { address: new URL(reply.headers.get('location'), ORIGIN).href, until: performance.now() + FOLLOWED_MS };
+  }
   return reply;
 };
 const serverOnly = (request) => fetch(request).catch(() => answerHere(new Request('/backup'), null));

@@ -1,16 +1,16 @@
 //! What a unit's feed comes to: saturation against recovery, and the recovery to keep below.
 
 use unit::StageKind;
-use water::{Mineral, Report, Treatment, Water, concentrate, report};
+use water::{Error, Mineral, Report, Said, Treatment, Water, concentrate, report};
 use wear::History;
 
 /// What an analysis comes to.
 #[derive(Debug)]
 pub(crate) struct Chemistry {
-    /// The answer, or why there is none, in sentences.
-    pub(crate) report: Result<Report, Vec<String>>,
-    /// What was filled in, in sentences.
-    pub(crate) assumed: Vec<String>,
+    /// The answer, or why there is none.
+    pub(crate) report: Result<Report, Vec<Error>>,
+    /// What was filled in.
+    pub(crate) assumed: Vec<Said>,
     /// Saturation indices against recovery: recovery, and the seven minerals' in their order.
     pub(crate) curve: Vec<(f64, [Option<f64>; 7])>,
 }
@@ -18,14 +18,14 @@ pub(crate) struct Chemistry {
 /// Of the feed of a unit with what stands against scale in it; none where the feed was never analysed.
 pub(crate) fn of(history: &History<'_>) -> Option<Chemistry> {
     let analysis = history.water?;
-    let failed = |sentences: Vec<String>| Chemistry {
-        report: Err(sentences),
+    let failed = |errors: Vec<Error>| Chemistry {
+        report: Err(errors),
         assumed: Vec::new(),
         curve: Vec::new(),
     };
     let water = match Water::complete(analysis) {
         Ok(water) => water,
-        Err(errors) => return Some(failed(errors.iter().map(ToString::to_string).collect())),
+        Err(errors) => return Some(failed(errors)),
     };
     let found = report(&water, None, 0.0, &treatment(history.unit));
     // A concentrate beyond the chemistry's range ends the lines there.
@@ -39,7 +39,7 @@ pub(crate) fn of(history: &History<'_>) -> Option<Chemistry> {
         .map(|(r, dense)| (r, Mineral::ALL.map(|mineral| dense.saturation_index(mineral))))
         .collect();
     Some(Chemistry {
-        report: found.map_err(|error| vec![error.to_string()]),
+        report: found.map_err(|error| vec![error]),
         assumed: water.assumed().to_vec(),
         curve,
     })

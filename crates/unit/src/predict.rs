@@ -119,8 +119,8 @@ impl Model {
         conditions: &Conditions,
         workspace: &mut Workspace,
     ) -> Result<Prediction, PredictError> {
-        let mut assumed = water.assumed().to_vec();
-        let mut warnings = water.warnings().to_vec();
+        let mut assumed: Vec<String> = water.assumed().iter().map(ToString::to_string).collect();
+        let mut warnings: Vec<String> = water.warnings().iter().map(ToString::to_string).collect();
         let ionic = water.basis() != Basis::SodiumChloride;
         let mut prediction = if ionic {
             let before = softened(unit, water, &mut assumed)?;

@@ -1,4 +1,4 @@
-//! The answer for a water: the numbers of the contract, and the sentences that go before them.
+//! The answer for a water: the numbers of the contract, and what is said before them.
 
 use crate::completion::Basis;
 use crate::concentrate::{Concentrates, RecoveryLimit, Treatment, WorkingLimit, concentrate, working_limits};
@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::indices;
 use crate::mineral::Mineral;
 use crate::properties;
+use crate::said::{At, Keep, Said};
 use crate::solids;
 use crate::speciation::Speciation;
 use crate::water::{LikelyLimit, Water};
@@ -46,8 +47,8 @@ pub struct Assessment {
 /// The whole answer.
 #[derive(Clone, Debug)]
 pub struct Report {
-    /// Sentences for a person, the most important first.
-    pub sentences: Vec<String>,
+    /// What there is to say to a person, the most important first.
+    pub sentences: Vec<Said>,
     /// The water.
     pub water: Assessment,
     /// The recoveries to keep below.
@@ -56,8 +57,8 @@ pub struct Report {
     pub recovery_limits: Vec<RecoveryLimit>,
     /// The concentrate, where a recovery was asked for.
     pub concentrate: Option<Assessment>,
-    /// Its limits and the water's, in words.
-    pub warnings: Vec<String>,
+    /// Its limits and the water's.
+    pub warnings: Vec<Said>,
 }
 
 impl Assessment {
@@ -107,16 +108,14 @@ pub fn report(
     if let Some(dense) = &dense
         && dense.ionic_strength_mol_kg() > crate::CHECKED_IONIC_STRENGTH_MOL_KG
     {
-        warnings.push(format!(
-            "concentrate: ionic strength {:.2} mol/kg, the chemistry is checked to {}",
-            dense.ionic_strength_mol_kg(),
-            crate::CHECKED_IONIC_STRENGTH_MOL_KG
-        ));
+        warnings.push(Said::StrongConcentrate {
+            mol_kg: dense.ionic_strength_mol_kg(),
+        });
     }
     let mut sentences = vec![headline(water, recovery.zip(dense.as_ref()), &likely, treatment)];
     sentences.extend(what_treatment_changes(water, &concentrates)?);
     sentences.extend(not_judged(water));
-    sentences.extend(water.threats().iter().map(|t| t.sentence.clone()));
+    sentences.extend(water.threats().iter().cloned().map(Said::Threat));
     let mut assessment = Assessment::of(s)?;
     let mut dense = dense.as_ref().map(Assessment::of).transpose()?;
     if water.basis() == Basis::SodiumChloride {
@@ -141,98 +140,51 @@ fn first<L>(limits: &[L], recovery: impl Fn(&L) -> Option<f64>) -> Option<(&L, f
     found.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
-fn percent(fraction: f64) -> String {
-    format!("{:.0} %", 100.0 * fraction)
-}
-
 fn headline(
     water: &Water,
     dense: Option<(f64, &Speciation)>,
     limits: &[LikelyLimit],
     treatment: &Treatment,
-) -> String {
+) -> Said {
     if water.basis() == Basis::SodiumChloride {
-        return format!(
-            "Only the salt content is known ({:.0} mg/L as sodium chloride): scale cannot be judged.",
-            water.tds_mg_l()
-        );
+        return Said::OnlySalt {
+            tds_mg_l: water.tds_mg_l(),
+        };
     }
-    let with = match (
-        treatment.softener_hardness_out_mg_l_caco3.is_some(),
-        treatment.antiscalant,
-    ) {
-        (true, true) => "after the softener, with the antiscalant,",
-        (true, false) => "after the softener",
-        (false, true) => "with the antiscalant",
-        (false, false) => "without softening or antiscalant",
-    };
     let keep = match first(limits, |l| l.recovery) {
-        Some((limit, r)) if r <= 0.0 => {
-            format!(
-                "{with} no recovery keeps {} within what is allowed",
-                limit.mineral.title()
-            )
-        }
-        Some((limit, r)) => {
-            let range = limit.likely.map_or_else(String::new, |(low, high)| {
-                format!(
-                    " (for what was assumed, between {} and {})",
-                    percent(low),
-                    percent(high)
-                )
-            });
-            format!(
-                "{with} keep below about {}{range}, where {} comes first",
-                percent(r),
-                limit.mineral.title()
-            )
-        }
-        None => format!("{with} no mineral known of limits the recovery below 95 %"),
+        Some((limit, r)) if r <= 0.0 => Keep::Nowhere(limit.mineral),
+        Some((limit, recovery)) => Keep::Below {
+            mineral: limit.mineral,
+            recovery,
+            likely: limit.likely,
+        },
+        None => Keep::Free,
     };
-    let Some((r, dense)) = dense else {
-        let mut text = keep;
-        if let Some(c) = text.get(..1).map(str::to_uppercase) {
-            text.replace_range(..1, &c);
-        }
-        return format!("{text}.");
+    let worst = |dense: &Speciation| {
+        Mineral::ALL
+            .into_iter()
+            .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .filter(|(_, si)| *si > 0.0)
     };
-    let worst = Mineral::ALL
-        .into_iter()
-        .filter_map(|m| dense.saturation_index(m).map(|si| (m, si)))
-        .max_by(|a, b| a.1.total_cmp(&b.1));
-    match worst {
-        Some((m, si)) if si > 0.0 => {
-            format!(
-                "At {} recovery {} is {} over saturation; {keep}.",
-                percent(r),
-                m.title(),
-                times(si)
-            )
-        }
-        _ => format!(
-            "At {} recovery no mineral known of is over saturation; {keep}.",
-            percent(r)
-        ),
-    }
-}
-
-/// How many times over saturation an index is.
-fn times(si: f64) -> String {
-    let n = 10_f64.powf(si);
-    if n < 10.0 {
-        format!("{n:.1} times")
-    } else {
-        format!("{n:.0} times")
+    Said::Limit {
+        at: dense.map(|(recovery, dense)| At {
+            recovery,
+            worst: worst(dense),
+        }),
+        softened: treatment.softener_hardness_out_mg_l_caco3.is_some(),
+        antiscalant: treatment.antiscalant,
+        keep,
     }
 }
 
 /// The minerals of which an ion was not analysed.
-fn not_judged(water: &Water) -> Option<String> {
+fn not_judged(water: &Water) -> Option<Said> {
     if water.basis() == Basis::SodiumChloride {
         return None;
     }
     let a = water.analysis();
-    let missing: Vec<&str> = [
+    let missing: Vec<&'static str> = [
         ("barium", a.barium_mg_l),
         ("strontium", a.strontium_mg_l),
         ("fluoride", a.fluoride_mg_l),
@@ -241,16 +193,11 @@ fn not_judged(water: &Water) -> Option<String> {
     .into_iter()
     .filter_map(|(ion, read)| read.is_none().then_some(ion))
     .collect();
-    (!missing.is_empty()).then(|| {
-        format!(
-            "Not analysed, so the scale that it may form is not judged: {}.",
-            missing.join(", ")
-        )
-    })
+    (!missing.is_empty()).then_some(Said::NotJudged(missing))
 }
 
 /// What an antiscalant and a softener would change, and what neither does.
-fn what_treatment_changes(water: &Water, concentrates: &Concentrates) -> Result<Vec<String>, Error> {
+fn what_treatment_changes(water: &Water, concentrates: &Concentrates) -> Result<Vec<Said>, Error> {
     if water.basis() == Basis::SodiumChloride {
         return Ok(Vec::new());
     }
@@ -268,28 +215,16 @@ fn what_treatment_changes(water: &Water, concentrates: &Concentrates) -> Result<
         softener_hardness_out_mg_l_caco3: Some(5.0),
         ..Treatment::default()
     })?;
-    let say = |what: &str, limits: &[WorkingLimit]| match first(limits, |l| l.recovery) {
-        Some((limit, r)) => format!("{what} {} comes first, at {}", limit.mineral.title(), percent(r)),
-        None => format!("{what} no mineral known of limits the recovery below 95 %"),
-    };
-    let mut out = vec![format!(
-        "{}; {}.",
-        say(
-            "With an antiscalant stage (which changes calcite only)",
-            &antiscalant
-        ),
-        say(
-            "with a softener (which takes the hardness, barium and strontium)",
-            &softened
-        )
-    )];
+    let comes_first =
+        |limits: &[WorkingLimit]| first(limits, |l| l.recovery).map(|(limit, r)| (limit.mineral, r));
+    let mut out = vec![Said::Treatments {
+        antiscalant: comes_first(&antiscalant),
+        softener: comes_first(&softened),
+    }];
     if let Some(silica) = none.iter().find(|l| l.mineral == Mineral::AmorphousSilica)
-        && let Some(r) = silica.recovery
+        && let Some(recovery) = silica.recovery
     {
-        out.push(format!(
-            "Neither changes amorphous silica, which allows {}.",
-            percent(r)
-        ));
+        out.push(Said::SilicaStays { recovery });
     }
     Ok(out)
 }

@@ -9,6 +9,7 @@ use crate::constituent::{ALKALINITY_MG_PER_MEQ, Composition, Constituent};
 use crate::error::Error;
 use crate::filling::{Main, fill, with};
 use crate::problem::Carbonate;
+use crate::said::Said;
 use crate::transport;
 use crate::typical::{Quantity, Typical};
 
@@ -29,7 +30,7 @@ pub(crate) struct Completed {
     pub carbonate: Carbonate,
     pub temperature_c: f64,
     pub basis: Basis,
-    pub assumed: Vec<String>,
+    pub assumed: Vec<Said>,
     /// The typical values that entered.
     pub used: Vec<Quantity>,
 }
@@ -40,7 +41,7 @@ pub(crate) fn complete(analysis: &Analysis, typical: &Typical) -> Result<Complet
     let temperature_c = analysis.temperature_c.unwrap_or_else(|| {
         used.push(Quantity::Temperature);
         let t = typical.get(Quantity::Temperature);
-        assumed.push(format!("temperature was not given: taken as {t:.0} C"));
+        assumed.push(Said::TemperatureTaken { celsius: t });
         t
     });
     let ions = Constituent::ALL
@@ -72,7 +73,7 @@ pub(crate) fn complete(analysis: &Analysis, typical: &Typical) -> Result<Complet
     let ph = analysis.ph.unwrap_or_else(|| {
         used.push(Quantity::Ph);
         let ph = typical.get(Quantity::Ph);
-        assumed.push(format!("ph was not given: taken as {ph:.1}"));
+        assumed.push(Said::PhTaken(ph));
         ph
     });
     let split = split_hardness(&mut main, analysis, typical, &mut assumed, &mut used);
@@ -118,7 +119,7 @@ fn split_hardness(
     main: &mut Main,
     analysis: &Analysis,
     typical: &Typical,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Said>,
     used: &mut Vec<Quantity>,
 ) -> bool {
     let Some(hardness) = analysis
@@ -136,10 +137,7 @@ fn split_hardness(
             used.push(Quantity::CalciumShare);
             main.calcium = Some(share * hardness);
             main.magnesium = Some((1.0 - share) * hardness);
-            assumed.push(format!(
-                "calcium and magnesium from the hardness: {:.0} % of it calcium, typical of natural waters",
-                100.0 * share
-            ));
+            assumed.push(Said::HardnessSplit(share));
             return true;
         }
     }
@@ -148,7 +146,7 @@ fn split_hardness(
     } else {
         ("magnesium", "calcium")
     };
-    assumed.push(format!("{other} from the hardness less the {given}"));
+    assumed.push(Said::FromHardness { given, other });
     true
 }
 
@@ -156,7 +154,7 @@ fn split_hardness(
 fn sodium_chloride(
     analysis: &Analysis,
     temperature_c: f64,
-    mut assumed: Vec<String>,
+    mut assumed: Vec<Said>,
     used: Vec<Quantity>,
 ) -> Result<Completed, Error> {
     let molality = match (analysis.tds_mg_l, analysis.conductivity_us_cm) {
@@ -169,12 +167,9 @@ fn sodium_chloride(
     let mut composition = Composition::default();
     composition[Constituent::Sodium] = molality;
     composition[Constituent::Chloride] = molality;
-    assumed.push(
-        "no ion, hardness or alkalinity was given: the one salt is taken as sodium chloride, and no scale or CO2 can be computed"
-            .to_owned(),
-    );
+    assumed.push(Said::SaltAlone);
     if analysis.ph.is_some() {
-        assumed.push("ph was not used: without alkalinity it says nothing of the carbonate".to_owned());
+        assumed.push(Said::PhNotUsed);
     }
     Ok(Completed {
         composition,

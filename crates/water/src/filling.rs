@@ -5,6 +5,7 @@ use crate::completion::sodium_chloride_mol_kg;
 use crate::constituent::{Composition, Constituent};
 use crate::error::Error;
 use crate::problem::Carbonate;
+use crate::said::{Met, Said};
 use crate::solids;
 use crate::transport;
 use crate::typical::{Quantity, Typical};
@@ -27,7 +28,7 @@ pub(crate) fn fill(
     analysis: &Analysis,
     typical: &Typical,
     ph: f64,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Said>,
     used: &mut Vec<Quantity>,
 ) -> Result<(), Error> {
     let calcium_share = typical.get(Quantity::CalciumShare);
@@ -37,12 +38,12 @@ pub(crate) fn fill(
         (Some(calcium), None) => {
             main.magnesium = Some(calcium * (1.0 - calcium_share) / calcium_share);
             used.push(Quantity::CalciumShare);
-            assumed.push("magnesium was not given: taken in its typical proportion to calcium".to_owned());
+            assumed.push(Said::MagnesiumTaken);
         }
         (None, Some(magnesium)) => {
             main.calcium = Some(magnesium * calcium_share / (1.0 - calcium_share));
             used.push(Quantity::CalciumShare);
-            assumed.push("calcium was not given: taken in its typical proportion to magnesium".to_owned());
+            assumed.push(Said::CalciumTaken);
         }
         _ => {}
     }
@@ -55,9 +56,7 @@ pub(crate) fn fill(
         if let Some(hardness) = hardness {
             main.alkalinity = Some(ratio * hardness);
             used.push(Quantity::AlkalinityPerHardness);
-            assumed.push(format!(
-                "alkalinity was not given: taken as {ratio:.2} of the hardness, in equivalents, typical of natural waters"
-            ));
+            assumed.push(Said::AlkalinityTaken(ratio));
         }
     }
     let mut open_hardness = false;
@@ -69,14 +68,13 @@ pub(crate) fn fill(
             main.calcium = Some(calcium_share * hardness);
             main.magnesium = Some((1.0 - calcium_share) * hardness);
             used.push(Quantity::AlkalinityPerHardness);
-            assumed
-                .push("hardness was not given: taken in its typical proportion to the alkalinity".to_owned());
+            assumed.push(Said::HardnessTaken);
         } else {
             open_hardness = true;
-            assumed.push("hardness was not given: taken in its typical share of the cations".to_owned());
+            assumed.push(Said::HardnessOfCations);
         }
     }
-    let names: Vec<&str> = [
+    let fields: Vec<&'static str> = [
         ("sodium", main.sodium.is_none()),
         ("chloride", main.chloride.is_none()),
         ("sulfate", main.sulfate.is_none()),
@@ -86,16 +84,14 @@ pub(crate) fn fill(
     .filter_map(|(name, missing)| missing.then_some(name))
     .collect();
     let target = target(analysis);
-    if !names.is_empty() {
+    if !fields.is_empty() {
         let free = open_hardness || main.sodium.is_none();
-        let by = match (&target, free && names.iter().any(|n| *n != "sodium")) {
-            (Some(t), true) => format!("so that the charges balance and the {} is met", t.field()),
-            _ => "so that the charges balance".to_owned(),
+        let met = match (&target, free && fields.iter().any(|n| *n != "sodium")) {
+            (Some(Target::Conductivity(_)), true) => Met::Conductivity,
+            (Some(Target::Tds(_)), true) => Met::Tds,
+            _ => Met::Charges,
         };
-        assumed.push(format!(
-            "{} filled in {by}, otherwise in typical proportions",
-            names.join(", ")
-        ));
+        assumed.push(Said::FilledIn { fields, met });
     }
     let mut filler = Filler {
         given: *main,
@@ -259,13 +255,7 @@ impl Filler<'_> {
     ///
     /// Where what is given exceeds it already, less of the rest is chloride (sulfate conducts less); where that is not
     /// enough either, `least` and a contradiction.
-    fn meet(
-        &mut self,
-        target: &Target,
-        ph: f64,
-        least: f64,
-        assumed: &mut Vec<String>,
-    ) -> Result<f64, Error> {
+    fn meet(&mut self, target: &Target, ph: f64, least: f64, assumed: &mut Vec<Said>) -> Result<f64, Error> {
         let at_least = self.reach(target, ph, least)?;
         if at_least < 0.0 {
             let mut high = 2.0 * least + 1e-4;
@@ -286,11 +276,8 @@ impl Filler<'_> {
                     tried.reach(target, ph, least)
                 })?;
                 self.chloride_share = share;
-                assumed.push(format!(
-                    "less of the rest is chloride than is typical ({:.0} % of it), for sulfate conducts less and the {} asks for it",
-                    100.0 * share,
-                    target.field()
-                ));
+                let field = target.field();
+                assumed.push(Said::LessChloride { share, field });
             }
         }
         Ok(least)

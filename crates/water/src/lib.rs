@@ -16,7 +16,7 @@
 //! };
 //! let water = Water::complete(&analysis).expect("a possible water");
 //! let report = report(&water, Some(0.6), 0.0, &Treatment::default()).expect("within the model");
-//! assert!(report.sentences[0].starts_with("At 60 % recovery calcite is"));
+//! assert!(report.sentences[0].to_string().starts_with("At 60 % recovery calcite is"));
 //! ```
 //!
 //! Three layers: a [`Composition`] in moles, [`Constants`] at one temperature and the [`Speciation`] that follows; a
@@ -51,6 +51,7 @@ mod permeate;
 mod problem;
 pub mod properties;
 mod roots;
+mod said;
 mod solids;
 mod solver;
 mod speciation;
@@ -80,6 +81,7 @@ pub use operations::Acid;
 pub use osmotic::OsmoticModel;
 pub use permeate::{Permeate, PermeateModel};
 pub use problem::Carbonate;
+pub use said::{At, Keep, Made, Met, Said, times_over};
 pub use solids::tds_mg_l;
 pub use speciation::{CHECKED_IONIC_STRENGTH_MOL_KG, MOST_DISSOLVED_MOL_KG, Speciation, speciate};
 pub use threats::{Threat, threats};

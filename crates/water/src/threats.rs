@@ -17,7 +17,9 @@ pub struct Threat {
     pub unit: &'static str,
     /// What is threatened: `membranes`, `carbon` or `sediment`.
     pub stage: &'static str,
-    /// What it does and how soon.
+    /// For an oxidant, how long it may run where no carbon takes it until salt passage has doubled, hours.
+    pub doubled_after_h: Option<f64>,
+    /// What it does and how soon, in English.
     pub sentence: String,
     /// Where the limit comes from.
     pub source: &'static str,
@@ -79,10 +81,11 @@ pub fn threats(analysis: &Analysis) -> Vec<Threat> {
                 "chloramine" => Some(CHLORAMINE_WEIGHT),
                 _ => None,
             };
-            let soon = match weight {
-                Some(weight) => format!(
+            let doubled_after_h = weight.map(|weight| DOUBLING_MG_L_H / (weight * read));
+            let soon = match doubled_after_h {
+                Some(after_h) => format!(
                     "where no carbon takes it, salt passage has doubled after about {} of running",
-                    hours(DOUBLING_MG_L_H / (weight * read))
+                    hours(after_h)
                 ),
                 None => row.soon.to_owned(),
             };
@@ -93,6 +96,7 @@ pub fn threats(analysis: &Analysis) -> Vec<Threat> {
                 limit: row.limit,
                 unit: row.unit,
                 stage: row.stage,
+                doubled_after_h,
                 sentence: format!(
                     "{} {read} {} (limit {}): {}; {soon}.",
                     capital(&name),

@@ -5,10 +5,10 @@ use crate::completion::{self, Basis, Completed};
 use crate::concentrate::{Concentrates, HIGHEST_RECOVERY, Treatment, working_limits};
 use crate::constants::Constants;
 use crate::constituent::{ALKALINITY_MG_PER_MEQ, Constituent};
-use crate::decimals::decimals_apart;
 use crate::error::Error;
 use crate::mineral::Mineral;
 use crate::problem::Carbonate;
+use crate::said::{Made, Said};
 use crate::solids;
 use crate::speciation::{CHECKED_IONIC_STRENGTH_MOL_KG, Speciation};
 use crate::threats::{Threat, threats};
@@ -30,8 +30,8 @@ pub struct Water {
     speciation: Speciation,
     conductivity_us_cm: f64,
     tds_per_us_cm: f64,
-    assumed: Vec<String>,
-    warnings: Vec<String>,
+    assumed: Vec<Said>,
+    warnings: Vec<Said>,
     threats: Vec<Threat>,
     used: Vec<crate::typical::Quantity>,
 }
@@ -125,13 +125,13 @@ impl Water {
         self.tds_per_us_cm
     }
 
-    /// What was filled in, in sentences.
-    pub fn assumed(&self) -> &[String] {
+    /// What was filled in.
+    pub fn assumed(&self) -> &[Said] {
         &self.assumed
     }
 
-    /// Contradictions and limits of the model, in sentences.
-    pub fn warnings(&self) -> &[String] {
+    /// Contradictions and limits of the model.
+    pub fn warnings(&self) -> &[Said] {
         &self.warnings
     }
 
@@ -220,11 +220,7 @@ impl Water {
         if self.basis != Basis::SodiumChloride {
             let balance = s.composition().charge_balance_percent();
             if balance.abs() > 5.0 {
-                let more = if balance > 0.0 { "cations" } else { "anions" };
-                let digits = decimals_apart(balance.abs(), 5.0, 1);
-                warnings.push(format!(
-                    "charge balance {balance:+.digits$} %: there are more {more} than the rest can balance; one analysis is off by more than 5 %"
-                ));
+                warnings.push(Said::Unbalanced { percent: balance });
             }
         }
         if let Some(read) = a
@@ -233,17 +229,18 @@ impl Water {
         {
             let made = self.conductivity_us_cm;
             if read > 0.0 && (made / read - 1.0).abs() > 0.10 {
-                let which = if self.basis == Basis::Analysis {
-                    "the ions"
+                let by = if self.basis == Basis::Analysis {
+                    Made::ByIons
                 } else if made > read {
-                    "hardness, alkalinity and the ions given"
+                    Made::ByKit
                 } else {
-                    "the ions given"
+                    Made::ByGiven
                 };
-                let digits = decimals_apart(made, read, 0);
-                warnings.push(format!(
-                    "conductivity: {which} make {made:.digits$} uS/cm at 25 C, {read:.digits$} was read; they contradict each other"
-                ));
+                warnings.push(Said::Conductivity {
+                    by,
+                    made_us_cm: made,
+                    read_us_cm: read,
+                });
             }
         }
         if let Some((calcium, magnesium)) = a.calcium_mg_l.zip(a.magnesium_mg_l)
@@ -254,9 +251,7 @@ impl Water {
                 * (calcium / Constituent::Calcium.molar_mass_g_mol()
                     + magnesium / Constituent::Magnesium.molar_mass_g_mol());
             if (made - read).abs() > (0.1 * read).max(5.0) {
-                warnings.push(format!(
-                    "hardness: {read:.0} mg/L as CaCO3 was read, calcium and magnesium make {made:.0}; the two ions are used"
-                ));
+                warnings.push(Said::Hardness { read, made });
             }
         }
         if let Some(read) = a.tds_mg_l {
@@ -267,41 +262,33 @@ impl Water {
                     && us_cm > 0.0
                     && !(0.4..=1.0).contains(&(read / us_cm))
                 {
-                    warnings.push(format!(
-                        "tds: {read:.0} mg/L over {us_cm:.0} uS/cm is {:.2}; natural waters lie between 0.45 and 0.9",
-                        read / us_cm
-                    ));
+                    warnings.push(Said::TdsRatio {
+                        tds_mg_l: read,
+                        us_cm,
+                    });
                 }
             } else if !near(whole) && !near(residue) {
-                let digits = decimals_apart(read, whole, 0).max(decimals_apart(read, residue, 0));
-                warnings.push(format!(
-                    "tds: {read:.digits$} mg/L was read, the ions sum to {whole:.digits$} with bicarbonate whole and {residue:.digits$} as residue on evaporation"
-                ));
+                warnings.push(Said::Tds { read, whole, residue });
             }
         }
         if s.ionic_strength_mol_kg() > CHECKED_IONIC_STRENGTH_MOL_KG {
-            let found = s.ionic_strength_mol_kg();
-            let digits = decimals_apart(found, CHECKED_IONIC_STRENGTH_MOL_KG, 2);
-            warnings.push(format!(
-                "ionic strength {found:.digits$} mol/kg: the chemistry is checked to {CHECKED_IONIC_STRENGTH_MOL_KG}"
-            ));
+            warnings.push(Said::Strong {
+                mol_kg: s.ionic_strength_mol_kg(),
+            });
         }
         self.warnings.extend(warnings);
     }
 }
 
 /// Solves a completed water, an alkalinity just too small for the pH being what a kit cannot tell.
-fn solve(completed: &Completed, warnings: &mut Vec<String>) -> Result<Speciation, Error> {
+fn solve(completed: &Completed, warnings: &mut Vec<Said>) -> Result<Speciation, Error> {
     let constants = Constants::at(completed.temperature_c);
     let mut composition = completed.composition;
     let solved = match constants.speciate(&composition, completed.carbonate, None) {
         Err(Error::AlkalinityTooLow { ph, read, least })
             if (least - read) * 1e-3 / ALKALINITY_MG_PER_MEQ < KIT_RESOLUTION_EQ_KG =>
         {
-            let digits = decimals_apart(read, least, 2);
-            warnings.push(format!(
-                "alkalinity: {read:.digits$} mg/L as CaCO3 is less than pH {ph} needs ({least:.digits$}); taken as that, for a test kit cannot tell the two"
-            ));
+            warnings.push(Said::AlkalinityRaised { read, ph, least });
             composition.alkalinity_eq_kg = least / (1e3 * ALKALINITY_MG_PER_MEQ) * (1.0 + 1e-6) + 1e-9;
             constants.speciate(&composition, completed.carbonate, None)?
         }

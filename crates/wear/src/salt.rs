@@ -98,7 +98,11 @@ impl Salt {
         let analysis = water.analysis();
         let carbonate_known = analysis.ph.is_some() && analysis.alkalinity_mg_l_caco3.is_some();
         let permeate = carbonate_known.then(|| PermeateTable::of(water)).flatten();
-        let mut assumed = water.assumed().to_vec();
+        let mut assumed = water
+            .assumed()
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<String>>();
         if permeate.is_none() {
             assumed.push(co2_unknown());
         }

@@ -20,7 +20,7 @@ const DURATION: &str = "5s";
 const TARGET_P99_MS: f64 = 15.0;
 
 /// Every page that shows what the ledger holds; `*` stands for the unit.
-const PAGES: [&str; 22] = [
+const PAGES: [&str; 23] = [
     "/",
     "/units/*",
     "/units/*/log",
@@ -29,6 +29,7 @@ const PAGES: [&str; 22] = [
     "/units/*/events/new",
     "/units/*/notes/new",
     "/units/*/trouble",
+    "/units/*/work",
     "/units/*/import",
     "/units/*/limits",
     "/units/*/plan",

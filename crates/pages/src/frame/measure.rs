@@ -1,7 +1,7 @@
 //! Values in the units of measure that a person works in.
 
 use ledger::state::PersonHistory;
-use quantity::{Kind, Unit, find_unit, format_rounded};
+use quantity::{Context, Kind, Unit, find_unit, format_rounded};
 use reading::{Dimension, Field};
 
 use super::language::Language;
@@ -79,7 +79,11 @@ impl Measures {
 
     /// A value for a person, with three digits and its unit; temperatures to half a degree at most.
     pub(crate) fn show(&self, kind: Kind, base: f64) -> String {
-        let text = format_rounded(kind, base, self.unit(kind), 3);
+        self.show_to(kind, base, 3)
+    }
+
+    fn show_to(&self, kind: Kind, base: f64, digits: usize) -> String {
+        let text = format_rounded(kind, base, self.unit(kind), digits);
         let text = match kind {
             Kind::Temperature | Kind::TemperatureDifference => {
                 text.replace(" C", " \u{b0}C").replace(" F", " \u{b0}F")
@@ -87,6 +91,32 @@ impl Measures {
             _ => text.replace("uS/cm", "\u{b5}S/cm"),
         };
         self.language.number(&text).replacen(' ', "\u{a0}", 1)
+    }
+
+    /// A value of which is known how far it may be off, and that: both to the first digit of what it may be off, so that no
+    /// digit is shown that means nothing. For kinds whose units begin at one zero.
+    pub(crate) fn show_about(&self, kind: Kind, base: f64, off: f64) -> (String, String) {
+        let in_unit = |value: f64| {
+            let unit = self.unit(kind);
+            unit.and_then(|unit| unit.from_base(value, &Context::default()))
+                .unwrap_or(value)
+        };
+        let off = in_unit(off).abs();
+        let (mut digits, mut step) = (0, 1.0);
+        while digits < 6 && off < 0.95 * step {
+            digits += 1;
+            step /= 10.0;
+        }
+        let write = |value: f64| {
+            let number = self.language.number(&format!("{value:.digits$}"));
+            format!("{number}\u{a0}{}", self.sign(kind))
+        };
+        (write(in_unit(base)), write(off))
+    }
+
+    /// A value to two digits, where more would mean nothing beside what it is compared with.
+    pub(crate) fn show_roughly(&self, kind: Kind, base: f64) -> String {
+        self.show_to(kind, base, 2)
     }
 
     /// A value as a form takes it back, the unit with it.

@@ -9,6 +9,7 @@ pub(crate) mod found;
 pub(crate) mod how;
 pub(crate) mod import;
 pub(crate) mod log;
+pub(crate) mod model_error;
 pub(crate) mod notes;
 pub(crate) mod photographs;
 pub(crate) mod plan;
@@ -22,13 +23,7 @@ pub(crate) mod unit;
 pub(crate) mod verdict;
 pub(crate) mod water;
 pub(crate) mod water_form;
+pub(crate) mod water_said;
 pub(crate) mod who;
 pub(crate) mod words;
 pub(crate) mod work;
-
-use crate::frame::ask::Ask;
-
-/// Marks sentences of the domain crates, which are English.
-pub(crate) fn english(ask: &Ask<'_>) -> Option<&'static str> {
-    (ask.say.tag() != "en").then_some("en")
-}

@@ -141,7 +141,7 @@ pub(crate) fn advice(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation) -> Mar
 
 fn advised(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, about: &About) -> Markup {
     let say = ask.say;
-    let pressure = |kpa: f64| ask.measures.show(Kind::Pressure, kpa);
+    let pressure = |kpa: f64| ask.measures.show_roughly(Kind::Pressure, kpa);
     match about {
         About::Due(part) => {
             let due = words::due(unit, &evaluation.parts, HORIZON_D);
@@ -164,10 +164,12 @@ fn advised(ask: &Ask<'_>, unit: &Unit, evaluation: &Evaluation, about: &About) -
             } else {
                 "advice-load-unclear"
             };
+            let drop_kpa = load.drop_kpa.max(0.0);
+            let (drop, give) = ask.measures.show_about(Kind::Pressure, drop_kpa, load.sd_kpa);
             let values = [
                 ("part", words::part(ask, unit, stage).into()),
-                ("drop", pressure(load.drop_kpa.max(0.0)).into()),
-                ("give", pressure(load.sd_kpa).into()),
+                ("drop", drop.into()),
+                ("give", give.into()),
                 ("clean", pressure(load.clean_kpa).into()),
                 ("limit", pressure(load.limit_kpa).into()),
             ];
@@ -238,4 +240,130 @@ fn signed(ask: &Ask<'_>, ratio: f64) -> String {
         _ => "",
     };
     format!("{sign}{}", ask.say.percent(change.abs() / 100.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use ledger::State;
+    use maud::html;
+    use wear::forecast::Load;
+    use wear::verdict::{About, Looks};
+
+    use super::advised;
+    use crate::frame::ask::Ask;
+    use crate::{Circumstances, Memo, Method, Place, Request};
+
+    /// What is advised of Fern house (simulated), as text.
+    fn told(language: &str, abouts: &[About]) -> Vec<String> {
+        let now = "2026-11-20T10:00:00Z".parse().unwrap();
+        let mut state = State::new();
+        state.extend(demo::entries(demo::SEED, now).unwrap());
+        let memo = Memo::new();
+        let request = Request {
+            method: Method::Get,
+            path: "/",
+            query: "",
+            content_type: "",
+            body: &[],
+            origin: None,
+            own_origin: "",
+            accept_language: language,
+        };
+        let circumstances = Circumstances {
+            now,
+            person: "",
+            device: "desk",
+            random: [7; 16],
+            place: Place::Server,
+        };
+        let ask = Ask::new(&state, &memo, &request, &circumstances);
+        let unit = state.unit("fern-house").unwrap().unit().unwrap();
+        let whole = ask.whole("fern-house").unwrap();
+        let words = |about| html! { (advised(&ask, unit, &whole.evaluation, about)) }.into_string();
+        let text = |markup: String| -> String {
+            let pieces = markup
+                .split('<')
+                .map(|piece| piece.rsplit('>').next().unwrap_or(""));
+            pieces.collect()
+        };
+        abouts.iter().map(|about| text(words(about))).collect()
+    }
+
+    #[test]
+    fn regress_each_piece_of_advice_is_worded_in_german() {
+        let stage = "sediment".to_owned();
+        let load = |drop_kpa| {
+            Some(Load {
+                drop_kpa,
+                sd_kpa: 8.57,
+                clean_kpa: 6.894_757,
+                limit_kpa: 68.947_57,
+            })
+        };
+        let abouts = [
+            About::Load {
+                stage: stage.clone(),
+                load: load(1.63),
+            },
+            About::Load {
+                stage: stage.clone(),
+                load: load(41.37),
+            },
+            About::Load { stage, load: None },
+            About::Chlorine {
+                carbon: None,
+                since: "2026-03-12T12:00:00Z".parse().unwrap(),
+                limit_mg_l: 0.1,
+            },
+            About::LeftOut(1),
+            About::LeftOut(2),
+            About::Old(120.4),
+            About::Nothing,
+        ];
+        let german = [
+            "Sedimentfilter: wie voll, das sagen diese Manometer nicht. Der Druckabfall liest sich als 0,02\u{a0}bar, auf \
+             0,09\u{a0}bar genau; sauber sind es 0,069\u{a0}bar, und die Grenze ist 0,69\u{a0}bar.",
+            "Sedimentfilter: nimmt 0,41\u{a0}bar, auf 0,09\u{a0}bar genau, von 0,69\u{a0}bar erlaubten; sauber sind es \
+             0,069\u{a0}bar.",
+            "Sedimentfilter: wie voll, lässt sich nicht sagen. Seit dem Neuzustand gibt es keine Ablesung mit einem \
+             Manometer davor, einem dahinter und beiden Strömen.",
+            "Seit dem 12. März 2026 geht Chlor durch die Kohle (über 0,1\u{a0}mg/L): zuerst die Kohle wechseln, dahinter \
+             messen, und erst dann neue Membranen einsetzen, sonst gehen sie wie die alten zugrunde.",
+            "Eine Ablesung widerspricht den anderen und bleibt außer Betracht: in der Liste der Zweifel ansehen.",
+            "2 Ablesungen widersprechen den anderen und bleiben außer Betracht: in der Liste der Zweifel ansehen.",
+            "Die letzte brauchbare Ablesung ist 120 Tage alt: erst eine neue nehmen, dann entscheiden.",
+            "Vor der nächsten Ablesung ist nichts zu tun.",
+        ];
+        assert_eq!(told("de", &abouts), german);
+    }
+
+    #[test]
+    fn regress_every_look_has_words_of_its_own_in_each_language() {
+        let abouts = Looks::ALL.map(About::Looks);
+        let (english, german) = (told("en", &abouts), told("de", &abouts));
+        for (place, (english, german)) in english.iter().zip(&german).enumerate() {
+            assert!(
+                english
+                    .split_whitespace()
+                    .any(|word| word == "the" || word == "a"),
+                "{english}"
+            );
+            let words = ["die", "das", "der", "ein", "wird", "zeigt"];
+            assert!(
+                german.split([' ', ',', ':']).any(|word| words.contains(&word)),
+                "{german}"
+            );
+            assert!(
+                !german.contains(" the ") && !german.starts_with("advice-"),
+                "{german}"
+            );
+            assert_eq!(
+                place,
+                told("de", &abouts)
+                    .iter()
+                    .position(|other| other == german)
+                    .unwrap()
+            );
+        }
+    }
 }

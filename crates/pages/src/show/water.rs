@@ -5,10 +5,10 @@ use ledger::payload::{WaterAnalysed, water_document};
 use ledger::{Payload, Subject};
 use maud::{Markup, html};
 use unit::Unit;
-use water::{Mineral, Report};
+use water::{Mineral, Report, Said};
 
 use super::how::Named;
-use super::{english, found, reading_form, water_form};
+use super::{found, reading_form, water_form, water_said};
 use crate::Response;
 use crate::chemistry::Chemistry;
 use crate::frame::ask::Ask;
@@ -48,9 +48,9 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
         h1 { (title) }
         @match chemistry {
             None => { p.verdict { (say.say("water-none")) } }
-            Some(Chemistry { report: Err(sentences), .. }) => {
+            Some(Chemistry { report: Err(errors), .. }) => {
                 p.verdict { (say.say("water-impossible")) }
-                ul lang=[english(ask)] { @for sentence in sentences { li { (sentence) } } }
+                ul { @for error in errors { li { (water_said::wrong(ask, error)) } } }
             }
             Some(Chemistry { report: Ok(report), assumed, .. }) => { (answer(ask, unit, report, assumed)) }
         }
@@ -83,7 +83,7 @@ fn page(ask: &Ask<'_>, unit: &Unit, typed: &Fields, faults: &Faults) -> Response
     .answer(ask)
 }
 
-fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Markup {
+fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[Said]) -> Markup {
     let say = ask.say;
     let first = report
         .working_limits
@@ -111,7 +111,7 @@ fn answer(ask: &Ask<'_>, unit: &Unit, report: &Report, assumed: &[String]) -> Ma
         details {
             summary { (say.say("water-words")) }
             div.opens {
-                ul lang=[english(ask)] { @for sentence in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (sentence) } } }
+                ul { @for said in report.sentences.iter().chain(&report.warnings).chain(assumed) { li { (water_said::words(ask, said)) } } }
                 @if let Some((first, _)) = first { p { (figure(&unit.id, Named::KEEP_BELOW, first.name(), say.say("how-these"))) } }
                 @else if let Some(one) = computed { p { (figure(&unit.id, Named::SATURATION, one.name(), say.say("how-these"))) } }
             }

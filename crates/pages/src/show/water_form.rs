@@ -122,14 +122,24 @@ pub(crate) fn check(ask: &Ask<'_>, prefix: &str, document: &Map<String, Value>, 
     let analysis = casefile::water_analysis(Table::new(document, "water", &found));
     let field = |path: &str| format!("{prefix}{}", path.strip_prefix("water.").unwrap_or(path));
     match found.settle("", analysis) {
-        Err(invalid) => faults.document(ask, &invalid.faults, field),
+        Err(invalid) => {
+            // Nothing at all that tells what is in it.
+            let (nothing, rest): (Vec<_>, Vec<_>) = invalid
+                .faults
+                .into_iter()
+                .partition(|fault| fault.read == "nothing");
+            for fault in &nothing {
+                faults.add(&field(&fault.path), ask.say.say("water-wrong-nothing"));
+            }
+            faults.document(ask, &rest, field);
+        }
         Ok(analysis) => {
             for error in water::Water::complete(&analysis).err().unwrap_or_default() {
                 let name = match error.field() {
                     "water" => "conductivity",
                     field => field,
                 };
-                faults.add(&format!("{prefix}{name}"), error.to_string());
+                faults.add(&format!("{prefix}{name}"), super::water_said::wrong(ask, &error));
             }
         }
     }

@@ -5,6 +5,7 @@ mod every_page;
 mod figures;
 mod forms;
 mod frame;
+mod german;
 mod html;
 mod import;
 mod kept;

@@ -173,6 +173,23 @@ fn composed() -> BTreeSet<String> {
     let shown = ledger::payload::water_document(&full);
     assert!(shown.keys().all(|name| waters.contains(&name.as_str())));
     keys.extend(waters.map(|name| format!("water-{}", dashed(name))));
+    let foul = water::Analysis {
+        free_chlorine_mg_l: Some(1e3),
+        chloramine_mg_l: Some(1e3),
+        turbidity_ntu: Some(1e3),
+        sdi: Some(1e3),
+        iron_mg_l: Some(1e3),
+        manganese_mg_l: Some(1e3),
+        toc_mg_l: Some(1e3),
+        ..water::Analysis::default()
+    };
+    let threats = water::threats(&foul);
+    assert_eq!(threats.len(), 7, "what threatens is in the message files, each");
+    keys.extend(
+        threats
+            .iter()
+            .map(|threat| format!("water-threat-{}", dashed(threat.field))),
+    );
     let equations = [
         &water::EQUATIONS[..],
         &unit::EQUATIONS,

@@ -81,6 +81,11 @@ impl Site {
         self.ask(&self.memo, Method::Get, address, "", &[])
     }
 
+    /// What other tests evaluated of a unit of the demonstration ledger.
+    pub(crate) fn digest_shared(&self, unit: &str) -> Option<std::sync::Arc<pages::Digest>> {
+        MEMO.digest(&self.state, unit, self.now).map(|(digest, _)| digest)
+    }
+
     /// Reads a page with what this memo holds.
     pub(crate) fn get_with(&self, memo: &Memo, address: &str) -> Response {
         self.ask(memo, Method::Get, address, "", &[])

@@ -6,7 +6,7 @@ use casefile::{Document, Fault, Faults, Invalid, Table};
 use chart::{Axis, Level, Lines, Options, Scale, Series};
 use serde_json::{Map, Value, json};
 use unit::{StageKind, Unit};
-use water::{Assessment, Error, Mineral, Report, Treatment, Water, concentrate, report};
+use water::{Assessment, Error, Mineral, Report, Said, Treatment, Water, concentrate, report};
 
 use crate::failure::Failure;
 use crate::output::Answer;
@@ -34,7 +34,7 @@ pub(crate) fn answer(document: &Document, asked: &Asked) -> Result<Answer, Failu
     if let Some(file) = &asked.plot {
         output_file::write(file, picture(&water, &report, salt_passage, asked.recovery))?;
     }
-    warnings.extend(report.warnings.iter().cloned());
+    warnings.extend(told(&report.warnings));
     let json = json(&water, &report);
     let text = text(&water, &report, asked, asked.plot.as_deref());
     Ok(Answer { json, text, warnings })
@@ -197,14 +197,18 @@ fn json(water: &Water, report: &Report) -> Value {
     let mut put = |name: &str, value: Value| fields.insert(name.to_owned(), value);
     put("working_limits", Value::from(working));
     put("recovery_limits", Value::from(limits));
-    put("assumed", json!(water.assumed()));
-    put("warnings", json!(report.warnings));
-    put("sentences", json!(report.sentences));
+    put("assumed", json!(told(water.assumed())));
+    put("warnings", json!(told(&report.warnings)));
+    put("sentences", json!(told(&report.sentences)));
     put("threats", Value::from(threats));
     if let Some(dense) = &report.concentrate {
         put("concentrate", Value::Object(assessment_json(dense)));
     }
     Value::Object(fields)
+}
+
+fn told(said: &[Said]) -> Vec<String> {
+    said.iter().map(ToString::to_string).collect()
 }
 
 fn text(water: &Water, report: &Report, asked: &Asked, plot: Option<&Path>) -> String {
@@ -213,7 +217,7 @@ fn text(water: &Water, report: &Report, asked: &Asked, plot: Option<&Path>) -> S
     let mut sentences = report.sentences.iter();
     let mut text = sentences
         .next()
-        .map_or_else(String::new, |first| wrapped(first, ""));
+        .map_or_else(String::new, |first| wrapped(&first.to_string(), ""));
     text.push('\n');
     text.push_str(&table(report, asked.recovery));
     text.push_str(&head("Recovery to keep below"));
@@ -234,17 +238,17 @@ fn text(water: &Water, report: &Report, asked: &Asked, plot: Option<&Path>) -> S
         ]);
     }
     text.push_str(&limits.text());
-    let rest: Vec<&String> = sentences.collect();
+    let rest: Vec<&Said> = sentences.collect();
     if !rest.is_empty() {
         text.push_str(&head("What else to know"));
         for sentence in rest {
-            text.push_str(&wrapped(sentence, "- "));
+            text.push_str(&wrapped(&sentence.to_string(), "- "));
         }
     }
     if !water.assumed().is_empty() {
         text.push_str(&head("Assumed"));
         for sentence in water.assumed() {
-            text.push_str(&wrapped(sentence, "- "));
+            text.push_str(&wrapped(&sentence.to_string(), "- "));
         }
     }
     if let Some(file) = plot {
@@ -397,7 +401,11 @@ fn picture(water: &Water, report: &Report, salt_passage: f64, recovery: Option<f
     };
     let lines = Lines {
         title: format!("{name}: saturation against recovery"),
-        subtitle: report.sentences.first().cloned().unwrap_or_default(),
+        subtitle: report
+            .sentences
+            .first()
+            .map(ToString::to_string)
+            .unwrap_or_default(),
         x: Axis {
             title: "Recovery".to_owned(),
             unit: "%".to_owned(),

@@ -150,7 +150,7 @@ pub(super) fn table(ask: &Ask<'_>, unit: &Unit, columns: &[Column], recognised: 
         })
     };
     html! {
-        div.wide tabindex="0" role="region" aria-label=(say.say("import-columns")) { table {
+        div.wide tabindex="0" role="region" aria-label=(say.say("import-columns")) { table.columns {
             caption { (say.say("import-columns-about")) }
             thead { tr {
                 th scope="col" { (say.say("import-heading")) }
@@ -167,13 +167,13 @@ pub(super) fn table(ask: &Ask<'_>, unit: &Unit, columns: &[Column], recognised: 
                             input type="hidden" name=(format!("heading.{place}")) value=(column.heading);
                             input type="hidden" name=(format!("recognised.{place}")) value=(own(column));
                         }
-                        td {
+                        td data-label=(say.say("import-read-as")) {
                             select name=(field) id=(form::field_id(&field)) aria-label={ (say.say("import-read-as")) ": " (column.heading) } {
                                 option value="" selected[column.field.is_empty()] { (say.say("choose")) }
                                 @for (name, words) in &choices { option value=(name) selected[*name == column.field] { (words) } }
                             }
                         }
-                        td {
+                        td data-label=(say.say("import-unit")) {
                             input type="text" name=(in_unit) id=(form::field_id(&in_unit)) value=(column.unit) autocomplete="off" spellcheck="false"
                                 aria-label={ (say.say("import-unit")) ": " (column.heading) };
                         }

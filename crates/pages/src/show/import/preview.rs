@@ -1,6 +1,8 @@
 //! What an import would do, before it does it.
 
 use intake::Log;
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
 use ledger::import::{ImportPlan, Preview};
 use ledger::{Payload, payload::ReadingTaken};
 use maud::{Markup, html};
@@ -28,7 +30,7 @@ pub(super) fn show(ask: &Ask<'_>, unit: &Unit, plan: &ImportPlan, log: &Log) -> 
             p { (say.with("import-span", &[("from", ask.day(from, zone).into()), ("to", ask.day(to, zone).into())])) }
         }
         (counts(ask, preview))
-        (examples(ask, plan))
+        (examples(ask, plan, zone))
         @if !log.events.is_empty() {
             h3 { (say.say("import-events")) }
             ul {
@@ -99,12 +101,12 @@ fn counts(ask: &Ask<'_>, preview: &Preview) -> Markup {
 }
 
 /// The first readings as they would stand.
-fn examples(ask: &Ask<'_>, plan: &ImportPlan) -> Markup {
-    let readings: Vec<Box<ReadingTaken>> = plan
+fn examples(ask: &Ask<'_>, plan: &ImportPlan, zone: &TimeZone) -> Markup {
+    let readings: Vec<(Timestamp, Box<ReadingTaken>)> = plan
         .entries
         .iter()
         .filter_map(|entry| match entry.payload.decode() {
-            Ok(Payload::Reading(taken)) => Some(taken),
+            Ok(Payload::Reading(taken)) => Some((entry.happened_at, taken)),
             _ => None,
         })
         .take(EXAMPLES)
@@ -112,7 +114,7 @@ fn examples(ask: &Ask<'_>, plan: &ImportPlan) -> Markup {
     html! {
         @if !readings.is_empty() {
             h3 { (ask.say.say("import-examples")) }
-            ul { @for taken in &readings { li { (log::reading(ask, &taken.reading)) } } }
+            ul { @for (at, taken) in &readings { li { (ask.day(*at, zone)) ": " (log::reading(ask, &taken.reading)) } } }
         }
     }
 }

@@ -13,6 +13,7 @@ use super::typical::{Assumed, Typical};
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
 use crate::frame::form::Faults;
+use crate::show::model_error;
 
 /// A unit as typed.
 pub(super) struct Built {
@@ -340,6 +341,9 @@ fn impossible(ask: &Ask<'_>, error: &PredictError) -> (String, String) {
                 .with("wrong", &[("read", read.into()), ("accepted", accepted.into())]);
             (field(path), words)
         }
-        other => ("membranes.elements.rated.flow".to_owned(), other.to_string()),
+        other => {
+            let at = "membranes.elements.rated.flow".to_owned();
+            (at, model_error::words(ask, None, other))
+        }
     }
 }

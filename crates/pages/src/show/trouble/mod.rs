@@ -8,12 +8,13 @@ mod question;
 mod standing;
 mod wording;
 
-use fault::interview::{End, Standing, Step};
+use fault::DiagnoseError;
+use fault::interview::{End, InterviewError, Standing, Step};
 use maud::{Markup, html};
 use reading::Observed;
 use unit::{StageKind, Unit};
 
-use super::{found, words};
+use super::{found, model_error, words};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::layout::{self, Page};
@@ -53,16 +54,11 @@ pub(crate) fn show(ask: &Ask<'_>, held: &[String]) -> Response {
     let status = if asked.faults.is_empty() { 200 } else { 422 };
     let body = match interview.standing(&asked) {
         Ok(standing) => in_course(ask, unit, &asked, &interview, &standing),
-        Err(error) => {
-            // The model's own words stand in English only.
-            let why =
-                std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string);
-            html! {
-                h1 { (ask.say.say("trouble-title")) }
-                p { (ask.say.say("trouble-no-model")) }
-                p.small lang="en" { (why) }
-            }
-        }
+        Err(error) => html! {
+            h1 { (ask.say.say("trouble-title")) }
+            p { (ask.say.say("trouble-no-model")) }
+            @if let InterviewError::Diagnose(DiagnoseError::Unit(why)) = &error { p.small { (model_error::words(ask, Some(unit), why)) } }
+        },
     };
     page(ask, unit, status, body)
 }
