@@ -1212,7 +1212,30 @@ export-waters = Wasseranalysen (CSV)
 export-set-aside = Zeilen, die sich nicht lesen ließen (CSV)
 export-log = Jeder Eintrag, wie er geschrieben wurde (JSON-Zeilen)
 needs-network-title = Das braucht das Netz
-needs-network = Sicherung, Wiederherstellung und Herausgabe macht der Server, aus dem ganzen Buch. Ohne Empfang müssen sie warten; inzwischen geht nichts verloren.
+needs-network = Sicherung, Wiederherstellung, Herausgabe und alles Gedruckte macht der Server, aus dem ganzen Buch. Ohne Empfang müssen sie warten; inzwischen geht nichts verloren.
+
+## printed cards and labels
+to-labels = Etiketten drucken
+paper-a4 = A4
+paper-letter = Letter
+print-title = Drucken
+print-about = Gedruckte Karten und Etiketten macht der Server. Ohne Empfang müssen sie warten; was auf dieser Seite steht, geht inzwischen.
+print-card = Arbeitskarte als PDF
+print-customer = Einfache Karte für die Kundin oder den Kunden als PDF
+print-not-for-customers = Diese Arbeit ist nichts für Kundinnen und Kunden allein
+print-no-room-title = Das Etikett hat dafür keinen Platz
+print-no-room = Was auf dem Etikett von { $of } stehen muss, hat auf einem Etikett von { $label } mm keinen Platz, und von einem Etikett wird nichts weggelassen.
+print-roomy = Diese Bogen haben Platz für alles (Größe in mm, Papier):
+print-unknown-title = So lässt sich das nicht drucken
+print-unknown = Dieses Papier oder diesen Etikettenbogen gibt es nicht, oder es sind mehr Etiketten als gebraucht angegeben, als er hat. Gehen Sie zurück und wählen Sie noch einmal.
+print-address = Die Adresse der Seite dieser Anlage ist zu lang für einen QR-Code, den ein Telefon liest: höchstens 300 Zeichen.
+labels-about = Das Etikett der Anlage führt mit einem QR-Code zu ihrer Seite. Das Etikett eines Gehäuses sagt, was die nächste Hand wissen muss, bevor sie es öffnet, seit wann das Teil darin ist und ab wann es fällig sein kann. Die kleinen Größen fassen nur das Etikett der Anlage oder das eines Teils, zu dem wenig zu sagen ist.
+labels-size = Größe eines Etiketts
+labels-which = Welche Etiketten
+labels-own = Das der Anlage
+labels-skip = Etiketten des ersten Bogens, die schon gebraucht sind
+labels-edges = Ränder zeichnen, für gewöhnliches Papier, das von Hand geschnitten wird
+labels-print = PDF machen
 
 ## instruments and limits
 to-limits = Messgeräte und Grenzen

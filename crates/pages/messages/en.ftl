@@ -1232,7 +1232,30 @@ export-waters = Analyses of water (CSV)
 export-set-aside = Rows that could not be read (CSV)
 export-log = Every entry as it was written (JSON lines)
 needs-network-title = This needs the network
-needs-network = A backup, a restore and an export are made by the server, from the whole ledger. Without a signal they have to wait; nothing is lost meanwhile.
+needs-network = A backup, a restore, an export and whatever is printed are made by the server, from the whole ledger. Without a signal they have to wait; nothing is lost meanwhile.
+
+## printed cards and labels
+to-labels = Print labels
+paper-a4 = A4
+paper-letter = Letter
+print-title = Print
+print-about = Printed cards and labels are made by the server. Without a signal they have to wait; what is on this page works meanwhile.
+print-card = Job card as PDF
+print-customer = Plain card for the customer as PDF
+print-not-for-customers = This work is not for a customer alone
+print-no-room-title = The label has no room for this
+print-no-room = What must stand on the label of { $of } has no room on a label of { $label } mm, and nothing is cut from a label.
+print-roomy = These sheets have room for all of it (size in mm, paper):
+print-unknown-title = This can't be printed so
+print-unknown = There is no such paper or sheet of labels, or more of its labels are said to be used than it has. Go back and choose again.
+print-address = The address of this unit's page is too long for a QR code that a telephone reads: at most 300 characters.
+labels-about = A label for the unit leads to its page by a QR code. A label for a housing says what the next hand must know before it opens it, since when the part is in it, and from when it may be due. The small sizes hold only the unit's own label, or that of a part with little to say.
+labels-size = Size of a label
+labels-which = Which labels
+labels-own = The unit's own
+labels-skip = Labels of the first sheet that are used already
+labels-edges = Draw the edges, for plain paper that is cut by hand
+labels-print = Make the PDF
 
 ## instruments and limits
 to-limits = Instruments and limits

@@ -6,7 +6,7 @@ use std::process::Command;
 
 use casefile::{Document, Faults, Table};
 use report::{About, HousingLabel, LabelSheet, Labels, Paper, ReportError, UnitLabel};
-use service::{Expected, JobCard, Site, Work, customer_card, housing_notes, job_card};
+use service::{Expected, JobCard, Language, Site, Work, customer_card, housing_notes, job_card};
 use unit::Unit;
 
 const ADDRESS: &str = "http://127.0.0.1:7380/units/fern-house";
@@ -45,6 +45,7 @@ fn card(unit: &Unit) -> JobCard {
 fn about(paper: Paper) -> About<'static> {
     About {
         paper,
+        language: Language::English,
         name: Some("Fern house (Gärtnerei Müßig)"),
         site: Some("Quillmere, 4 °C in the cellar, hardness ≤ 300 µS/cm"),
         date: Some("2026-11-26"),
@@ -197,6 +198,7 @@ fn labels(sheet: LabelSheet) -> Labels {
     let unit = unit();
     let notes = housing_notes(&unit, &[], &Site::default()).expect("notes");
     Labels {
+        language: Language::English,
         sheet,
         skip: 0,
         edges: true,

@@ -194,6 +194,26 @@ impl Texts {
         }
     }
 
+    /// A tube `A>B` of the contract as the hand finds it: "from carbon to membrane-1".
+    pub(crate) fn tube(&self, name: &str) -> Result<String, CardError> {
+        let (near, far) = name.split_once('>').unwrap_or((name, ""));
+        self.filled("tube_way", &[("near", self.end(near)?), ("far", self.end(far)?)])
+    }
+
+    /// Where a tube `A>B` leads to.
+    pub(crate) fn far_end(&self, name: &str) -> Result<String, CardError> {
+        let far = name.split_once('>').map_or("", |(_, far)| far);
+        Ok(self.end(far)?.to_owned())
+    }
+
+    /// An end of a tube: a part by its id, or what the contract has a name for.
+    fn end<'a>(&'a self, name: &'a str) -> Result<&'a str, CardError> {
+        match name {
+            "inlet" | "membranes" | "restrictor" | "drain" | "tank" => self.word(&format!("end_{name}")),
+            part => Ok(part),
+        }
+    }
+
     /// What the next hand must know of a housing.
     pub(crate) fn note(&self, key: &str, values: &[(&str, &str)]) -> Result<String, CardError> {
         word(&self.words.note, key, values)

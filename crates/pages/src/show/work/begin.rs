@@ -8,7 +8,7 @@ use service::{CardError, JobCard, Work, job_card};
 use unit::Unit;
 
 use super::super::{found, words};
-use super::{address, in_address, in_ledger, site, title, works};
+use super::{address, in_address, in_ledger, print, site, title, works};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::form::{self, Faults};
@@ -45,6 +45,7 @@ fn page(ask: &Ask<'_>, held: &[String], works: &[Work], faults: &Faults) -> Resp
             summary { (say.with("work-all-steps", &[("n", card.steps.len().into())])) }
             ol { @for step in &card.steps { li { (step.text) } } }
         }
+        (print::links(ask, unit, works))
     };
     Page {
         above: above(ask, unit),
@@ -103,7 +104,7 @@ pub(super) fn acknowledge(ask: &Ask<'_>, name: &str, words: &str, faults: &Fault
 }
 
 /// Why there is no card, and the way back.
-fn refused(ask: &Ask<'_>, unit: &Unit, works: &[Work], error: &CardError) -> Response {
+pub(super) fn refused(ask: &Ask<'_>, unit: &Unit, works: &[Work], error: &CardError) -> Response {
     let say = ask.say;
     let title = say.say("work-refused");
     let body = html! {

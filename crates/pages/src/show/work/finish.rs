@@ -95,7 +95,7 @@ fn spots(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>) -> Vec<Spot> {
     let asked = match judged {
         Some(proof) => proof.readings.iter().map(|one| one.asked.clone()).collect(),
         None => {
-            let expected = proof::expected(ask, job, None).unwrap_or_default();
+            let expected = proof::expected(ask, job.unit, &job.works, None).unwrap_or_default();
             job.card.clone().expecting(&expected).readings_to_take
         }
     };
@@ -235,7 +235,7 @@ pub(super) fn write(ask: &Ask<'_>, job: &Job<'_>) -> Response {
     if !faults.is_empty() {
         return page(ask, job, None, &faults);
     }
-    let expected = proof::expected(ask, job, Some(&taken.reading)).unwrap_or_default();
+    let expected = proof::expected(ask, job.unit, &job.works, Some(&taken.reading)).unwrap_or_default();
     let card = job.card.clone().expecting(&expected);
     let proof = match judge(&card, &taken.reading, language(ask)) {
         Ok(proof) => proof,

@@ -6,6 +6,7 @@ mod begin;
 mod choose;
 mod finish;
 mod once;
+pub(crate) mod print;
 mod proof;
 mod steps;
 

@@ -2,12 +2,11 @@
 
 use evaluation::Evaluation;
 use reading::{Field, Reading};
-use service::Expected;
-use unit::Conditions;
+use service::{Expected, Work};
+use unit::{Conditions, Unit};
 use water::{Analysis, Water};
 use wear::History;
 
-use super::Job;
 use crate::expected;
 use crate::frame::ask::Ask;
 use crate::memo::{end_of_day, history};
@@ -21,10 +20,21 @@ pub(super) const CONDITIONS: [Field; 3] = [
 
 /// What each reading should be after the work: in the conditions of `today` where they were read, else in those of the last
 /// reading that has them. None where nothing is known of water or conditions, or where they have no steady state.
-pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) -> Option<Vec<Expected>> {
+pub(super) fn expected(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    works: &[Work],
+    today: Option<&Reading>,
+) -> Option<Vec<Expected>> {
+    let (water, conditions) = conditions(ask, unit, today)?;
+    service::expected(unit, works, &water, &conditions).ok()
+}
+
+/// The feed and the conditions in which the unit is expected to prove itself.
+pub(super) fn conditions(ask: &Ask<'_>, unit: &Unit, today: Option<&Reading>) -> Option<(Water, Conditions)> {
     let as_of = end_of_day(ask.now());
-    let whole = ask.memo.whole(ask.state, &job.unit.id, ask.now())?;
-    let history = history(ask.state, &job.unit.id, as_of)?;
+    let whole = ask.memo.whole(ask.state, &unit.id, ask.now())?;
+    let history = history(ask.state, &unit.id, as_of)?;
     let read = |field: Field| {
         let own = today.and_then(|reading| reading.get(field));
         own.or_else(|| {
@@ -45,7 +55,7 @@ pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) ->
         state: worn(&history, &whole.evaluation),
     };
     let water = water(&history, today, temperature_c)?;
-    service::expected(job.unit, &job.works, &water, &conditions).ok()
+    Some((water, conditions))
 }
 
 fn worn(history: &History<'_>, evaluation: &Evaluation) -> unit::State {

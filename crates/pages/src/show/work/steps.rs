@@ -9,7 +9,7 @@ use unit::Unit;
 
 use super::super::{found, words};
 use super::begin::{above, acknowledge};
-use super::{Job, address, finish, job, title};
+use super::{Job, address, finish, job, print, title};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::form::{self, Entry, Faults};
@@ -180,6 +180,7 @@ fn undo(ask: &Ask<'_>, address: &str, step: u32) -> Markup {
 pub(super) fn leave(ask: &Ask<'_>, job: &Job<'_>, address: &str) -> Markup {
     let say = ask.say;
     html! {
+        (print::links(ask, job.unit, &job.works))
         details {
             summary { (say.say("work-leave")) }
             p { (say.say("work-leave-about")) }
