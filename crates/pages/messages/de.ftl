@@ -1237,6 +1237,43 @@ labels-skip = Etiketten des ersten Bogens, die schon gebraucht sind
 labels-edges = Ränder zeichnen, für gewöhnliches Papier, das von Hand geschnitten wird
 labels-print = PDF machen
 
+## the doses and volumes of a card
+work-how-doses = Wie die Mengen berechnet wurden:
+work-how-expected = Wie berechnet wurde, was abzulesen sein soll
+how-bleach = Bleiche für die Anlage
+how-bleach-words = So viel Bleiche, dass alles Wasser in der Anlage das nötige Chlor hat. Die Karte rundet auf volle Milliliter auf.
+how-empty-volume = Was die Anlage fasst
+how-empty-volume-words = Gehäuse und Schläuche zusammen, ohne Patronen und Membranen; die Schläuche stehen zuletzt.
+how-bath = Chemie für das Bad
+how-bath-words = Gramm für jeden Liter mal Liter des Bads. Die Karte rundet auf volle Gramm.
+how-bath-volume = Das Bad
+how-bath-volume-words = Was in den Membrangehäusen steht, und was im Eimer bleiben muss, damit die Pumpe saugt, in vollen Litern.
+how-element-volume = Was in den Membrangehäusen steht
+how-element-volume-words = Die Kanäle auf der Rohwasserseite der Blätter und der Spalt um jedes Element.
+how-rinse = Ausspülen der Kohle
+how-rinse-words = Ein Vielfaches des Volumens der Kohle, und nie weniger als ein oder zwei Eimer, in vollen Litern.
+how-rinse-stated = Ausspülen der Kohle
+how-rinse-stated-words = Wie es in der Beschreibung der Anlage steht, in vollen Litern.
+symbol-bleach-volume = Bleiche
+symbol-empty-volume = was die Anlage fasst
+symbol-chlorine-wanted = gewünschtes Chlor
+symbol-chlorine-of-bleach = Chlor in der Bleiche
+symbol-part-volume = was ein Teil fasst
+symbol-grams = die Chemie, g
+symbol-grams-per-litre = Stärke, g/L
+symbol-bath-volume = das Bad
+symbol-element-volume = was in den Membrangehäusen steht
+symbol-spare-volume = was im Eimer bleibt
+symbol-rounding-volume = aufgerundet um
+symbol-channel-height = Höhe des Kanals, m
+symbol-channel-porosity = Anteil des Kanals, der Wasser ist
+symbol-vessel-volume = ein Membrangehäuse, nach der Größe des Elements
+symbol-rinse-volume = womit ausgespült wird
+symbol-rinse-beds = wie oft ihr Volumen
+symbol-bed-volume = Volumen der Kohle
+symbol-least-rinse = nie weniger als
+symbol-rinse-stated = wie beschrieben
+
 ## instruments and limits
 to-limits = Messgeräte und Grenzen
 limits-title = { $name }: Messgeräte und Grenzen

@@ -1257,6 +1257,43 @@ labels-skip = Labels of the first sheet that are used already
 labels-edges = Draw the edges, for plain paper that is cut by hand
 labels-print = Make the PDF
 
+## the doses and volumes of a card
+work-how-doses = How the volumes and doses were computed:
+work-how-expected = How the values that should be read were computed
+how-bleach = Bleach for the unit
+how-bleach-words = So much bleach that all the water in the unit has the chlorine it needs. The card rounds up to full millilitres.
+how-empty-volume = What the unit holds
+how-empty-volume-words = Bowls, vessels and tubes together, with the cartridges and membranes out; the tubes stand last.
+how-bath = Chemical for the bath
+how-bath-words = Grams for each litre, times the litres of the bath. The card rounds to full grams.
+how-bath-volume = The bath
+how-bath-volume-words = What stands in the membranes' housings, and what has to stay in the bucket for the pump to draw, in full litres.
+how-element-volume = What stands in the membranes' housings
+how-element-volume-words = The channels on the feed side of the sheets, and the gap round each element.
+how-rinse = Rinsing the carbon
+how-rinse-words = The carbon's own volume many times over, and never less than a bucket or two, in full litres.
+how-rinse-stated = Rinsing the carbon
+how-rinse-stated-words = As the unit's description says, in full litres.
+symbol-bleach-volume = bleach
+symbol-empty-volume = what the unit holds
+symbol-chlorine-wanted = chlorine that is wanted
+symbol-chlorine-of-bleach = chlorine in the bleach
+symbol-part-volume = what a part holds
+symbol-grams = the chemical, g
+symbol-grams-per-litre = strength, g/L
+symbol-bath-volume = the bath
+symbol-element-volume = what stands in the membranes' housings
+symbol-spare-volume = what stays in the bucket
+symbol-rounding-volume = rounded up by
+symbol-channel-height = height of the channel, m
+symbol-channel-porosity = share of the channel that is water
+symbol-vessel-volume = a membrane housing, by the element's size
+symbol-rinse-volume = what it is rinsed with
+symbol-rinse-beds = how many times its volume
+symbol-bed-volume = volume of the carbon
+symbol-least-rinse = never less than
+symbol-rinse-stated = as described
+
 ## instruments and limits
 to-limits = Instruments and limits
 limits-title = { $name }: instruments and limits

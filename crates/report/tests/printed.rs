@@ -159,6 +159,43 @@ fn a_card_is_read_back_whole_and_in_order() {
 }
 
 #[test]
+fn a_german_card_is_german_to_its_foot() {
+    let unit = unit();
+    let site = Site {
+        language: Language::German,
+        ..Site::default()
+    };
+    let card = job_card(&unit, &changed(&["sediment", "carbon", "membrane-1"]), &site).expect("a card");
+    let about = About {
+        language: Language::German,
+        ..about(Paper::A4)
+    };
+    let bytes = report::job_card(&card, &about).expect("a document");
+    let (_folder, file) = written("card-de.pdf", &bytes);
+    let read = text(&file);
+    for step in &card.steps {
+        for sentence in [&step.text, &step.why] {
+            assert!(read.contains(&one_line(sentence)), "{sentence:?}");
+        }
+    }
+    for said in [
+        "Arbeitskarte",
+        "Bevor Sie beginnen",
+        "Bereitlegen",
+        "Absperren",
+        "Unterschriften",
+        "Seite 1 von",
+    ] {
+        assert!(read.contains(said), "{said:?} is not in {read}");
+    }
+    for english in [
+        "Why", "See:", "Caution", "Before", "Date", "expected", "page", "Customer", " the ",
+    ] {
+        assert!(!read.contains(english), "{english:?} is in {read}");
+    }
+}
+
+#[test]
 fn papers_have_the_sizes_of_their_standards() {
     let unit = unit();
     for (paper, size) in [

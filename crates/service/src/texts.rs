@@ -103,9 +103,12 @@ fn texts(language: Language) -> &'static Result<Texts, String> {
 
 /// Every caution a card can carry, with its source.
 pub fn cautions() -> &'static [Caution] {
-    texts(Language::English)
-        .as_ref()
-        .map_or(&[], |texts| &texts.cautions)
+    cautions_in(Language::English)
+}
+
+/// The same in a language; the source stands as it was written.
+pub fn cautions_in(language: Language) -> &'static [Caution] {
+    texts(language).as_ref().map_or(&[], |texts| &texts.cautions)
 }
 
 impl Texts {

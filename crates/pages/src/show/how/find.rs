@@ -12,7 +12,7 @@ use wear::verdict::standing;
 
 use crate::frame::ask::Ask;
 use crate::memo::{end_of_day, history};
-use crate::show::words;
+use crate::show::{words, work};
 
 /// The names of figures, and what stands behind each in its address.
 pub(crate) struct Named;
@@ -46,6 +46,12 @@ impl Named {
     pub(crate) const KEEP_BELOW: &str = "keep-below";
     /// What would fit where a value is in doubt; the reading's entry, a point, the field.
     pub(crate) const SUGGESTION: &str = "suggestion";
+    /// The dose of a work on the whole unit; the work.
+    pub(crate) const DOSE: &str = "dose";
+    /// What a carbon is rinsed with; the stage.
+    pub(crate) const RINSE: &str = "rinse";
+    /// What a reading should be after a work; the work's entry, a point, the place as of what is expected.
+    pub(crate) const PROOF: &str = "proof";
 }
 
 /// What was found.
@@ -200,6 +206,13 @@ pub(super) fn accounts(
             let accounts = wear::doubts::of_suggestion(doubt)?;
             (accounts, format!("{}, {moment}", words::field(ask, field)))
         }
+        Named::DOSE => (service::of_dose(unit, of).ok()?, work::named(ask, unit, of)?),
+        Named::RINSE => (service::of_rinse(unit, of).ok()?, words::part(ask, unit, of)),
+        Named::PROOF => {
+            let (entry, of) = of.split_once('.')?;
+            let accounts = work::proof_accounts(ask, known, unit, entry.parse().ok()?, spot(of)?)?;
+            (accounts, ask.day(ask.now(), &zone))
+        }
         _ => return None,
     };
     (!accounts.is_empty()).then_some(Found {
@@ -276,6 +289,9 @@ mod tests {
                     figures.push((Named::SUGGESTION, of));
                 }
             }
+            for work in ["sanitise", "descale", "clean", "lay_up"] {
+                figures.push((Named::DOSE, work.to_owned()));
+            }
             for cause in wear::explain::Cause::ALL {
                 figures.push((Named::CAUSE, cause.name().to_owned()));
             }
@@ -285,7 +301,7 @@ mod tests {
                 }
             }
             for part in unit.part_ids() {
-                for name in [Named::DUE, Named::USED, Named::LOAD] {
+                for name in [Named::DUE, Named::USED, Named::LOAD, Named::RINSE] {
                     figures.push((name, part.to_owned()));
                 }
                 for spot in ["after", "element-flow", "element-salt"] {

@@ -105,7 +105,7 @@ pub(crate) fn asked(ask: &Ask<'_>, what: &str, id: &str) -> Result<ToPrint, Resp
                 sheet: Some(ask.query.get("size").to_owned()).filter(|size| !size.is_empty()),
                 skip: ask.query.get("skip").trim().parse().unwrap_or(0),
                 edges: ask.query.get("edges") == "yes",
-                own: ask.query.get("own") == "yes",
+                own,
                 housings: with_days(ask, unit, notes),
             }
         }

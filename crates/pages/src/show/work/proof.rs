@@ -1,9 +1,10 @@
 //! What the readings should be today, with the new parts.
 
+use account::Account;
 use evaluation::Evaluation;
 use reading::{Field, Reading};
 use service::{Expected, Work};
-use unit::{Conditions, Unit};
+use unit::{Conditions, Segments, Spot, Unit, Workspace, predict};
 use water::{Analysis, Water};
 use wear::History;
 
@@ -56,6 +57,33 @@ pub(super) fn conditions(ask: &Ask<'_>, unit: &Unit, today: Option<&Reading>) ->
     };
     let water = water(&history, today, temperature_c)?;
     Some((water, conditions))
+}
+
+/// How what is expected at a place was computed.
+pub(super) fn accounts(ask: &Ask<'_>, unit: &Unit, works: &[Work], spot: Spot<'_>) -> Option<Vec<Account>> {
+    let (water, before) = conditions(ask, unit, None)?;
+    let conditions = Conditions {
+        state: service::after_work(unit, works, &before.state),
+        ..before
+    };
+    let mut workspace = Workspace::default();
+    let prediction = predict(unit, &water, &conditions, Segments::default(), &mut workspace).ok()?;
+    unit::of_prediction(unit, &conditions, &prediction, spot)
+}
+
+/// The place that a reading is of, as an account's address names it; none where no model tells it.
+pub(super) fn place(field: &str) -> Option<String> {
+    if let Some(part) = field.strip_prefix("pressure_after.") {
+        return Some(format!("after.{part}"));
+    }
+    let told = [
+        Field::MembranePressure,
+        Field::PermeateFlow,
+        Field::ConcentrateFlow,
+        Field::PermeateConductivity,
+    ];
+    let known = told.iter().any(|told| told.name() == field);
+    known.then(|| field.replace('_', "-"))
 }
 
 fn worn(history: &History<'_>, evaluation: &Evaluation) -> unit::State {

@@ -206,7 +206,7 @@ pub(super) fn ended(
     let title = title(ask, unit, works);
     let zone = casefile::time_zone(unit);
     let body = html! {
-        h1 { (title) }
+        h1 data-kept=(work.id) { (title) }
         @if let Some((at, finished)) = work.ended {
             @let when = ask.moment(at, &zone);
             p.verdict { (say.with(if finished { "work-finished" } else { "work-given-up" }, &[("when", when.into())])) }
