@@ -10,7 +10,7 @@ use unit::{Element, Polish, Stage, StageKind, Unit};
 
 use crate::error::CardError;
 
-pub use account::{of_dose, of_rinse};
+pub use account::{EQUATIONS, of_dose, of_rinse};
 
 /// What a dose is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

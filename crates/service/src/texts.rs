@@ -106,8 +106,20 @@ pub fn cautions() -> &'static [Caution] {
     cautions_in(Language::English)
 }
 
-/// The same in a language; the source stands as it was written.
-pub fn cautions_in(language: Language) -> &'static [Caution] {
+/// What cards say word for word as it stands here, nothing filled in: cautions and tools.
+pub fn fixed_texts(language: Language) -> Vec<&'static str> {
+    let Ok(texts) = texts(language) else {
+        return Vec::new();
+    };
+    let cautions = texts.cautions.iter().map(|caution| &caution.text);
+    cautions
+        .chain(texts.tools.values())
+        .map(String::as_str)
+        .filter(|text| !text.contains('{'))
+        .collect()
+}
+
+fn cautions_in(language: Language) -> &'static [Caution] {
     texts(language).as_ref().map_or(&[], |texts| &texts.cautions)
 }
 

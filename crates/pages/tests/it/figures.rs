@@ -76,9 +76,11 @@ static FIXED: LazyLock<BTreeSet<String>> = LazyLock::new(|| {
     let all = ["en", "de"].into_iter().flat_map(crate::messages::messages);
     let texts = all.map(|(_, text)| text.trim().to_owned());
     let languages = [service::Language::English, service::Language::German];
-    let cautions = languages.into_iter().flat_map(service::cautions_in);
-    let cautions = cautions.map(|caution| caution.text.clone());
-    texts.chain(cautions).filter(|text| !text.contains('{')).collect()
+    let cards = languages.into_iter().flat_map(service::fixed_texts);
+    texts
+        .chain(cards.map(str::to_owned))
+        .filter(|text| !text.contains('{'))
+        .collect()
 });
 
 /// Addresses of the accounts that a page links to, and texts that hold a figure without one.

@@ -181,6 +181,7 @@ fn composed() -> BTreeSet<String> {
         &wear::explain::EQUATIONS,
         &wear::forecast::EQUATIONS,
         &wear::verdict::EQUATIONS,
+        &service::EQUATIONS,
     ]
     .concat();
     for equation in equations {

@@ -99,6 +99,17 @@ const RINSE_STATED: Equation = Equation {
     source: "the description of the unit",
 };
 
+/// All equations of volumes and doses.
+pub const EQUATIONS: [&Equation; 7] = [
+    &BLEACH,
+    &EMPTY_VOLUME,
+    &BATH,
+    &BATH_VOLUME,
+    &ELEMENT_VOLUME,
+    &RINSE,
+    &RINSE_STATED,
+];
+
 /// The dose of a work on the whole unit, by its name (`sanitise`, `descale`, `clean`, `lay_up`): the dose first, then the
 /// volumes that it stands on. Empty for any other work.
 ///

@@ -99,8 +99,12 @@ pub(crate) fn asked(ask: &Ask<'_>, what: &str, id: &str) -> Result<ToPrint, Resp
         }
         "labels" => {
             let parts: Vec<&str> = ask.query.all("part").collect();
-            let notes =
-                housing_notes(unit, &parts, &site).map_err(|error| refused(ask, unit, &[], &error))?;
+            let own = ask.query.get("own") == "yes";
+            let notes = if own && parts.is_empty() {
+                Vec::new()
+            } else {
+                housing_notes(unit, &parts, &site).map_err(|error| refused(ask, unit, &[], &error))?
+            };
             Printable::Labels {
                 sheet: Some(ask.query.get("size").to_owned()).filter(|size| !size.is_empty()),
                 skip: ask.query.get("skip").trim().parse().unwrap_or(0),
