@@ -136,6 +136,11 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await page.locator('[name="feed_temperature"]').fill('9 C');
   await page.locator('[name="inlet_pressure"]').fill('400 kPa');
   await page.locator('[name="note"]').fill('all dry, by the torch');
+  // What was typed outlives the page: a call came in, the browser loads it anew.
+  await page.reload();
+  for (const [name, typed] of [['feed_temperature', '9 C'], ['inlet_pressure', '400 kPa'], ['note', 'all dry, by the torch']]) {
+    assert.equal(await page.locator(`[name="${name}"]`).inputValue(), typed);
+  }
   await Promise.all([page.waitForNavigation(), page.getByRole('button', { name: 'Hold it against today' }).click()]);
   assert.match(await page.locator('section.asked').innerText(), /Not proved/);
   const flow = await should(page, 'permeate_flow');
@@ -152,6 +157,7 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await page.locator('input[type="file"]').setInputFiles({ name: 'bowl.png', mimeType: 'image/png', buffer: PICTURE });
   await Promise.all([page.waitForNavigation(), page.getByRole('button', { name: 'Finish and write it all down' }).click()]);
   assert.match(await page.locator('main').innerText(), /Finished/);
+  assert.equal(await page.evaluate(() => sessionStorage.length), 0, 'nothing typed is left behind');
   await look(page);
   // Part, reading, photograph and end, and the unit of measure that was typed: all of them or none.
   assert.ok((await stored(page, 'outbox')) >= waiting + 4);

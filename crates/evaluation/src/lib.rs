@@ -4,6 +4,7 @@
 //! Architecture invariant: values in, values out; nothing is decided here that is not decided in `wear`.
 #![deny(clippy::disallowed_methods)]
 
+pub mod days;
 pub mod picture;
 
 use jiff::Timestamp;

@@ -8,7 +8,7 @@ const CACHE = `saltmark-${VERSION}`;
 const ORIGIN = self.location.origin;
 const NOT_OURS = /^\/(sync|attachment|worker\.js)/;
 // What needs the whole ledger: waited for however long it takes, and never tried here.
-const SERVER_ONLY = /^\/(backup$|restore$|export\/)/;
+const SERVER_ONLY = /^\/(backup$|restore$|export\/|print\/)/;
 
 const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 

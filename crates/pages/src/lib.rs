@@ -49,6 +49,7 @@ pub use not_kept::{NotKept, not_kept};
 pub use request::{Circumstances, Method, Place, Request};
 pub use response::Response;
 pub use show::settings::NotRestored;
+pub use show::work::print::{NotPrinted, Printable, ToPrint};
 
 use ledger::State;
 
@@ -69,6 +70,33 @@ pub fn not_restored(
     };
     let ask = frame::ask::Ask::new(state, memo, &asked, circumstances);
     frame::layout::finish(show::settings::not_restored(&ask, why))
+}
+
+/// What `GET /print/WHAT/UNIT` asks to print, or the page that says why it is not; none for any other address.
+///
+/// Only the server asks: the writer of PDF does not go to the browser.
+pub fn to_print(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+) -> Option<Result<ToPrint, Box<Response>>> {
+    let (what, unit) = request.path.strip_prefix("/print/")?.split_once('/')?;
+    let ask = frame::ask::Ask::new(state, memo, request, circumstances);
+    let asked = show::work::print::asked(&ask, what, &frame::link::decoded(unit, false));
+    Some(asked.map_err(|response| Box::new(frame::layout::finish(response))))
+}
+
+/// The page that says why nothing was printed.
+pub fn not_printed(
+    state: &State,
+    memo: &Memo,
+    request: &Request<'_>,
+    circumstances: &Circumstances<'_>,
+    why: &NotPrinted,
+) -> Response {
+    let ask = frame::ask::Ask::new(state, memo, request, circumstances);
+    frame::layout::finish(show::work::print::not_printed(&ask, why))
 }
 
 /// Answers a request.

@@ -9,7 +9,7 @@ use crate::error::ReportError;
 use crate::face::Faces;
 use crate::flow::Flow;
 use crate::paper::MM;
-use crate::words;
+use crate::words::{self, Words};
 
 /// Where a step's words begin: after its box and number.
 const INDENT: f32 = 40.0;
@@ -17,29 +17,24 @@ const INDENT: f32 = 40.0;
 pub(crate) fn draft(card: &JobCard, about: &About<'_>, faces: &Faces) -> Result<Draft, ReportError> {
     let mut flow = Flow::new(faces, about.paper);
     let width = flow.width();
-    let work: Vec<String> = card.work.iter().map(words::work).collect();
+    let words = Words::of(about.language);
     let waiting: u32 = card.steps.iter().filter_map(|step| step.minutes).sum();
-    let counted = format!(
-        "{} steps, {} of it waiting",
-        card.steps.len(),
-        words::duration(waiting)
-    );
     let name = about.name.unwrap_or(&card.unit);
     flow.place(head(
         faces,
         width,
-        "Job card",
+        words.job_card,
         name,
-        &words::capital(&work.join(", ")),
-        &counted,
+        &words.works(&card.work),
+        &words.counted(card.steps.len(), waiting),
         about,
     )?);
-    before(&mut flow, faces, width, "Before you begin", &card.cautions);
-    lists(&mut flow, faces, width, &card.tools, &card.parts);
-    steps(&mut flow, faces, width, card);
-    proof(&mut flow, faces, width, &card.readings_to_take);
-    flow.place(signatures(faces, width));
-    Ok(flow.finish(&format!("{name}, job card"), words::FOOT))
+    before(&mut flow, faces, width, words.before_you_begin, &card.cautions);
+    lists(&mut flow, faces, words, &card.tools, &card.parts);
+    steps(&mut flow, faces, words, card);
+    proof(&mut flow, faces, words, &card.readings_to_take);
+    flow.place(signatures(faces, words, width));
+    Ok(flow.finish(&format!("{name}, {}", words.job_card), words))
 }
 
 /// What kind of card, which unit, which work; at the right the code of the unit's address.
@@ -76,7 +71,8 @@ pub(crate) fn head<'f>(
     block.text(0.0, room, Style::strong(12.5), work);
     block.text(0.0, room, Style::grey(10.0), counted);
     block.space(4.0);
-    let given = [("Site", about.site), ("Date", about.date)];
+    let words = Words::of(about.language);
+    let given = [(words.site, about.site), (words.date, about.date)];
     for (what, value) in given {
         if let Some(value) = value {
             block.text(0.0, room, Style::plain(10.0), &format!("{what}: {value}"));
@@ -144,16 +140,17 @@ pub(crate) fn boxed<'f>(faces: &'f Faces, x: f32, width: f32, texts: &[(Style, &
 pub(crate) fn lists<'f>(
     flow: &mut Flow<'f>,
     faces: &'f Faces,
-    width: f32,
+    words: &Words,
     tools: &[String],
     parts: &[PartToCarry],
 ) {
+    let width = flow.width();
     let style = Style::plain(10.5);
     let parts: Vec<String> = parts
         .iter()
-        .map(|part| format!("{} × {} (for {})", part.count, part.what, part.id))
+        .map(|part| words.carried(part.count, &part.what, &part.id))
         .collect();
-    for (title, items) in [("Have at hand", tools), ("Carry in", &parts)] {
+    for (title, items) in [(words.at_hand, tools), (words.carry, &parts)] {
         let mut waiting = Some(heading(faces, width, title));
         for item in items {
             let mut block = waiting.take().unwrap_or_else(|| Block::new(faces));
@@ -165,32 +162,32 @@ pub(crate) fn lists<'f>(
     }
 }
 
-fn steps<'f>(flow: &mut Flow<'f>, faces: &'f Faces, width: f32, card: &JobCard) {
+fn steps<'f>(flow: &mut Flow<'f>, faces: &'f Faces, words: &Words, card: &JobCard) {
+    let width = flow.width();
     let mut phase = None;
     for (index, step) in card.steps.iter().enumerate() {
-        let title = words::phase(step.phase);
+        let title = words.phase(step.phase);
         let mut block = Block::new(faces);
         if phase != Some(title) {
             block.append(heading(faces, width, title));
             phase = Some(title);
         }
-        block.append(one_step(faces, width, step));
+        block.append(one_step(faces, words, width, step));
         let empty = |index: usize| card.pressurised_after.get(index).is_some_and(Vec::is_empty);
         if empty(index) && index.checked_sub(1).is_none_or(|before| !empty(before)) {
-            let text = "From here nothing in the unit is under pressure.";
-            block.text(INDENT, width - INDENT, Style::strong(10.5), text);
+            block.text(INDENT, width - INDENT, Style::strong(10.5), words.relieved);
         }
         block.space(7.0);
         flow.place(block);
     }
 }
 
-fn one_step<'f>(faces: &'f Faces, width: f32, step: &Step) -> Block<'f> {
+fn one_step<'f>(faces: &'f Faces, words: &Words, width: f32, step: &Step) -> Block<'f> {
     let mut block = Block::new(faces);
     let room = width - INDENT;
     if let Some(caution) = &step.caution {
         let texts = [
-            (Style::strong(10.5), "Caution"),
+            (Style::strong(10.5), words.caution),
             (Style::plain(10.5), caution.as_str()),
         ];
         block.append(boxed(faces, INDENT, room, &texts));
@@ -201,60 +198,75 @@ fn one_step<'f>(faces: &'f Faces, width: f32, step: &Step) -> Block<'f> {
     block.right(INDENT - 6.0, style, &step.n.to_string());
     block.text(INDENT, room, style, &step.text);
     if let Some(check) = &step.check {
-        block.text(INDENT, room, Style::plain(10.5), &format!("See: {check}"));
+        block.text(
+            INDENT,
+            room,
+            Style::plain(10.5),
+            &format!("{}: {check}", words.see),
+        );
     }
-    block.text(INDENT, room, Style::grey(9.5), &format!("Why: {}", step.why));
+    block.text(
+        INDENT,
+        room,
+        Style::grey(9.5),
+        &format!("{}: {}", words.why, step.why),
+    );
     if let Some(minutes) = step.minutes {
-        block.append(waiting(faces, INDENT, minutes));
+        block.append(waiting(faces, words, INDENT, minutes));
     }
     block
 }
 
 /// How long, with room for when it began and ended.
-pub(crate) fn waiting(faces: &Faces, x: f32, minutes: u32) -> Block<'_> {
+pub(crate) fn waiting<'f>(faces: &'f Faces, words: &Words, x: f32, minutes: u32) -> Block<'f> {
     let mut block = Block::new(faces);
     let style = Style::plain(10.5);
     block.space(4.0);
-    let words = format!("Time: {}", words::duration(minutes));
-    let width = faces.width(style.weight, style.size, &words);
-    for (left, what) in [(width + 22.0, "begun"), (width + 130.0, "done")] {
+    let time = format!("{}: {}", words.time, words.duration(minutes));
+    let width = faces.width(style.weight, style.size, &time);
+    for (left, what) in [(width + 22.0, words.begun), (width + 130.0, words.done)] {
         let before = block.height;
         block.text(x + left, 60.0, style, what);
         block.rule(x + left + 34.0, 56.0, 0.5);
         block.height = before;
     }
-    block.text(x, width + 1.0, style, &words);
+    block.text(x, width + 1.0, style, &time);
     block
 }
 
-fn proof<'f>(flow: &mut Flow<'f>, faces: &'f Faces, width: f32, readings: &[ReadingToTake]) {
+fn proof<'f>(flow: &mut Flow<'f>, faces: &'f Faces, words: &Words, readings: &[ReadingToTake]) {
+    let width = flow.width();
     if readings.is_empty() {
         return;
     }
     // Right ends of the columns of numbers, and where the room to write begins.
     let ends = [0.52, 0.64, 0.76].map(|share| share * width);
     let write = 0.80 * width;
-    let mut block = heading(faces, width, "Proof");
+    let mut block = heading(faces, width, words.proof);
     let style = Style::grey(9.0);
-    for (end, what) in ends.iter().zip(["expected", "passes from", "to"]) {
+    for (end, what) in ends
+        .iter()
+        .zip([words.expected, words.passes_from, words.passes_to])
+    {
         block.right(*end, style, what);
     }
     let before = block.height;
-    block.text(write, width - write, style, "read");
+    block.text(write, width - write, style, words.read);
     block.height = before;
-    block.text(0.0, width * 0.4, style, "reading");
+    block.text(0.0, width * 0.4, style, words.reading);
     block.space(3.0);
     let judged = readings.iter().any(|reading| reading.expected.is_some());
     for reading in readings {
-        let (what, unit) = words::reading(&reading.field);
+        let (what, unit) = words.reading(&reading.field);
         let style = Style::plain(10.5);
+        let decimals = words::decimals(reading.low, reading.high);
         for (end, value) in ends.iter().zip([reading.expected, reading.low, reading.high]) {
-            block.right(*end, style, &words::number(value));
+            block.right(*end, style, &words.number(value, decimals));
         }
         let before = block.height;
         block.text(width - 38.0, 40.0, style, unit);
         block.height = before;
-        block.text(0.0, width * 0.42, style, &words::capital(&what));
+        block.text(0.0, width * 0.42, style, &what);
         block.marks.push(Mark::Rule {
             x: write,
             y: block.height,
@@ -263,24 +275,20 @@ fn proof<'f>(flow: &mut Flow<'f>, faces: &'f Faces, width: f32, readings: &[Read
         });
         block.space(6.0);
     }
-    let note = if judged {
-        "What lies within from and to passes, and the readings become the new baseline. Where something does not, look at it before you leave."
-    } else {
-        "No values are expected here: they need the water and the conditions of the day."
-    };
+    let note = if judged { words.judged } else { words.unjudged };
     block.text(0.0, width, Style::grey(9.5), note);
     flow.place(block);
 }
 
-fn signatures(faces: &Faces, width: f32) -> Block<'_> {
-    let mut block = heading(faces, width, "Remarks and signatures");
+fn signatures<'f>(faces: &'f Faces, words: &Words, width: f32) -> Block<'f> {
+    let mut block = heading(faces, width, words.remarks);
     for _ in 0..3 {
         block.space(20.0);
         block.rule(0.0, width, 0.4);
     }
     block.space(38.0);
     let column = (width - 40.0) / 3.0;
-    for (index, what) in ["Done by", "Date", "Customer"].into_iter().enumerate() {
+    for (index, what) in words.signatures.into_iter().enumerate() {
         let x = index as f32 * (column + 20.0);
         block.rule(x, column, 0.6);
         let before = block.height;

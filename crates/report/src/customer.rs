@@ -8,7 +8,7 @@ use crate::draft::{Block, Draft, Style};
 use crate::error::ReportError;
 use crate::face::Faces;
 use crate::flow::Flow;
-use crate::words;
+use crate::words::Words;
 
 const INDENT: f32 = 46.0;
 
@@ -17,28 +17,24 @@ pub(crate) fn draft(card: &CustomerCard, about: &About<'_>, faces: &Faces) -> Re
     let width = flow.width();
     let name = about.name.unwrap_or(&card.unit);
     let minutes: u32 = card.steps.iter().filter_map(|step| step.minutes).sum();
-    let counted = format!(
-        "{} steps; {} of it is waiting. Tick each one.",
-        card.steps.len(),
-        words::duration(minutes)
-    );
+    let words = Words::of(about.language);
     flow.place(head(
         faces,
         width,
-        "Card for the customer",
+        words.customer_card,
         name,
-        "Changing cartridges",
-        &counted,
+        words.cartridges,
+        &words.counted_plainly(card.steps.len(), minutes),
         about,
     )?);
-    before(&mut flow, faces, width, "Before you begin", &card.cautions);
-    lists(&mut flow, faces, width, &[], &card.parts);
-    let mut title = Some(heading(faces, width, "Step by step"));
+    before(&mut flow, faces, width, words.before_you_begin, &card.cautions);
+    lists(&mut flow, faces, words, &[], &card.parts);
+    let mut title = Some(heading(faces, width, words.step_by_step));
     for step in &card.steps {
         let mut block = title.take().unwrap_or_else(|| Block::new(faces));
         if let Some(caution) = &step.caution {
             let texts = [
-                (Style::strong(11.5), "Caution"),
+                (Style::strong(11.5), words.caution),
                 (Style::plain(11.5), caution.as_str()),
             ];
             block.append(boxed(faces, INDENT, width - INDENT, &texts));
@@ -49,23 +45,23 @@ pub(crate) fn draft(card: &CustomerCard, about: &About<'_>, faces: &Faces) -> Re
         block.right(INDENT - 8.0, Style::strong(12.5), &step.n.to_string());
         block.text(INDENT, width - INDENT, style, &step.text);
         if let Some(minutes) = step.minutes {
-            block.append(waiting(faces, INDENT, minutes));
+            block.append(waiting(faces, words, INDENT, minutes));
         }
         block.space(9.0);
         flow.place(block);
     }
-    let mut call = heading(faces, width, "When to stop and call");
+    let mut call = heading(faces, width, words.stop_and_call);
     call.append(boxed(
         faces,
         0.0,
         width,
         &[(Style::strong(12.0), card.call.as_str())],
     ));
-    for what in ["Call", "Changed on", "By"] {
+    for what in words.to_fill_in {
         call.space(26.0);
         call.rule(0.0, width * 0.6, 0.5);
         call.text(0.0, width, Style::grey(9.0), what);
     }
     flow.place(call);
-    Ok(flow.finish(&format!("{name}, card for the customer"), words::FOOT))
+    Ok(flow.finish(&format!("{name}, {}", words.customer_card), words))
 }

@@ -214,5 +214,7 @@ pub(crate) struct Draft {
     /// Width and height, points.
     pub(crate) size: (f32, f32),
     pub(crate) title: String,
+    /// Tag of the language (RFC 5646), for someone who has the page read aloud.
+    pub(crate) language: &'static str,
     pub(crate) leaves: Vec<Leaf>,
 }

@@ -95,7 +95,8 @@ impl Faces {
             * size
     }
 
-    /// The text in lines of at most this width. A word that is wider than a line is broken where the line is full.
+    /// The text in lines of at most this width. A word that is wider than a line is broken where the line is full,
+    /// an address after a `/`.
     pub(crate) fn lines(&self, weight: Weight, size: f32, width: f32, text: &str) -> Vec<String> {
         let mut lines = Vec::new();
         let mut line = String::new();
@@ -116,7 +117,10 @@ impl Faces {
                 line.push(character);
                 if self.width(weight, size, &line) > width && line.chars().count() > 1 {
                     line.pop();
-                    lines.push(std::mem::replace(&mut line, character.to_string()));
+                    let cut = line.rfind('/').map_or(line.len(), |at| at + 1);
+                    let mut rest = line.split_off(cut);
+                    rest.push(character);
+                    lines.push(std::mem::replace(&mut line, rest));
                 }
             }
         }

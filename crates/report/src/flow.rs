@@ -3,6 +3,7 @@
 use crate::draft::{Block, Draft, Leaf, Mark, Role, Style};
 use crate::face::Faces;
 use crate::paper::{MM, Paper};
+use crate::words::Words;
 
 const SIDE: f32 = 18.0 * MM;
 const TOP: f32 = 15.0 * MM;
@@ -64,7 +65,7 @@ impl<'f> Flow<'f> {
     }
 
     /// The document, with a foot on every page.
-    pub(crate) fn finish(mut self, title: &str, foot: &str) -> Draft {
+    pub(crate) fn finish(mut self, title: &str, words: &Words) -> Draft {
         let count = self.leaves.len();
         let width = self.width();
         for (index, leaf) in self.leaves.iter_mut().enumerate() {
@@ -72,8 +73,12 @@ impl<'f> Flow<'f> {
             let style = Style::grey(7.5);
             block.rule(0.0, width, 0.4);
             block.space(3.0);
-            block.paragraph(Role::Furniture, 0.0, width, style, foot);
-            block.right(width, style, &format!("{title}, page {} of {count}", index + 1));
+            block.paragraph(Role::Furniture, 0.0, width, style, words.foot);
+            block.right(
+                width,
+                style,
+                &format!("{title}, {} {} {} {count}", words.page, index + 1, words.of),
+            );
             for mut mark in block.marks {
                 if let Mark::Text { role, .. } = &mut mark {
                     *role = Role::Furniture;
@@ -85,6 +90,7 @@ impl<'f> Flow<'f> {
         Draft {
             size: self.size,
             title: title.to_owned(),
+            language: words.tag,
             leaves: self.leaves,
         }
     }

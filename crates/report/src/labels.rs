@@ -1,10 +1,13 @@
 //! Labels on sheets of the common sizes: for the unit with a QR code, for each housing with what the next hand must know.
 
+use service::Language;
+
 use crate::code::code;
 use crate::draft::{Block, Draft, Leaf, Mark, Style};
 use crate::error::ReportError;
 use crate::face::Faces;
 use crate::paper::{MM, Paper};
+use crate::words::Words;
 
 /// A sheet of labels: what is cut where. The sizes are those that any stationer has: common practice, no source.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -147,6 +150,8 @@ pub struct HousingLabel {
 /// What to print on sheets.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Labels {
+    /// The language of the housings' texts.
+    pub language: Language,
     /// The sheet.
     pub sheet: LabelSheet,
     /// Labels of the first sheet that are used already.
@@ -162,10 +167,11 @@ pub struct Labels {
 /// From the edge of a label to its text.
 const PADDING: f32 = 3.5 * MM;
 /// The largest type, and the smallest that is read at arm's length: common practice, no source.
-const SIZES: (f32, f32) = (10.0, 6.0);
+const SIZES: (f32, f32) = (10.0, 6.5);
 
 pub(crate) fn draft(labels: &Labels, faces: &Faces) -> Result<Draft, ReportError> {
     let sheet = labels.sheet;
+    let words = Words::of(labels.language);
     if labels.skip >= sheet.count() {
         return Err(ReportError::Skip {
             skip: labels.skip,
@@ -206,7 +212,7 @@ pub(crate) fn draft(labels: &Labels, faces: &Faces) -> Result<Draft, ReportError
     }
     for housing in &labels.housings {
         blocks.push(fitting(room, &housing.part, sheet.name, |size| {
-            housing_block(faces, room.0, size, housing)
+            housing_block(faces, words, room.0, size, housing)
         })?);
     }
     let title = labels
@@ -216,7 +222,8 @@ pub(crate) fn draft(labels: &Labels, faces: &Faces) -> Result<Draft, ReportError
         .or(labels.housings.first().map(|housing| &housing.unit));
     Ok(Draft {
         size: sheet.paper.size_pt(),
-        title: format!("{}, labels", title.map_or("Unit", String::as_str)),
+        title: format!("{}, {}", title.map_or(words.unit, String::as_str), words.labels),
+        language: words.tag,
         leaves: leaves(labels, blocks),
     })
 }
@@ -242,7 +249,13 @@ fn fitting<'f>(
     })
 }
 
-fn housing_block<'f>(faces: &'f Faces, width: f32, size: f32, housing: &HousingLabel) -> Block<'f> {
+fn housing_block<'f>(
+    faces: &'f Faces,
+    words: &Words,
+    width: f32,
+    size: f32,
+    housing: &HousingLabel,
+) -> Block<'f> {
     let mut block = Block::new(faces);
     let (plain, strong) = (Style::plain(size), Style::strong(size));
     block.right(width, Style::grey(size * 0.9), &housing.unit);
@@ -257,8 +270,8 @@ fn housing_block<'f>(faces: &'f Faces, width: f32, size: f32, housing: &HousingL
     let halves = width / 2.0;
     let before = block.height;
     for (x, what, day) in [
-        (0.0, "In since", &housing.since),
-        (halves, "Due from", &housing.due),
+        (0.0, words.in_since, &housing.since),
+        (halves, words.due_from, &housing.due),
     ] {
         block.height = before;
         match day {
@@ -276,8 +289,8 @@ fn housing_block<'f>(faces: &'f Faces, width: f32, size: f32, housing: &HousingL
     block.rule(0.0, width, 0.8);
     block.space(size * 0.25);
     for (title, texts) in [
-        ("Before you open it:", &housing.before),
-        ("Before it serves again:", &housing.after),
+        (words.before_opening, &housing.before),
+        (words.before_service, &housing.after),
     ] {
         if texts.is_empty() {
             continue;

@@ -16,7 +16,7 @@ mod paper;
 mod print;
 mod words;
 
-use service::{CustomerCard, JobCard};
+use service::{CustomerCard, JobCard, Language};
 
 pub use error::ReportError;
 pub use labels::{HousingLabel, LabelSheet, Labels, UnitLabel};
@@ -29,6 +29,8 @@ use face::Faces;
 pub struct About<'a> {
     /// The paper it is for.
     pub paper: Paper,
+    /// The language of the card's own texts.
+    pub language: Language,
     /// Name of the unit; its id where there is none.
     pub name: Option<&'a str>,
     /// Where the unit stands.

@@ -20,7 +20,7 @@ use crate::face::Faces;
 /// The document as bytes.
 pub(crate) fn print(draft: &Draft, faces: &Faces) -> Result<Vec<u8>, ReportError> {
     let mut document = Document::new_with(SerializeSettings::default());
-    let mut tree = TagTree::new().with_lang(Some("en".to_owned()));
+    let mut tree = TagTree::new().with_lang(Some(draft.language.to_owned()));
     for leaf in &draft.leaves {
         let settings = PageSettings::from_wh(draft.size.0, draft.size.1)
             .ok_or_else(|| ReportError::Pdf("the page has no size".to_owned()))?;
@@ -38,7 +38,7 @@ pub(crate) fn print(draft: &Draft, faces: &Faces) -> Result<Vec<u8>, ReportError
     document.set_metadata(
         Metadata::new()
             .title(draft.title.clone())
-            .language("en".to_owned())
+            .language(draft.language.to_owned())
             .creator("Saltmark".to_owned()),
     );
     document

@@ -6,7 +6,7 @@ use std::process::Command;
 
 use casefile::{Document, Faults, Table};
 use report::{About, HousingLabel, LabelSheet, Labels, Paper, ReportError, UnitLabel};
-use service::{Expected, JobCard, Site, Work, customer_card, housing_notes, job_card};
+use service::{Expected, JobCard, Language, Site, Work, customer_card, housing_notes, job_card};
 use unit::Unit;
 
 const ADDRESS: &str = "http://127.0.0.1:7380/units/fern-house";
@@ -45,6 +45,7 @@ fn card(unit: &Unit) -> JobCard {
 fn about(paper: Paper) -> About<'static> {
     About {
         paper,
+        language: Language::English,
         name: Some("Fern house (Gärtnerei Müßig)"),
         site: Some("Quillmere, 4 °C in the cellar, hardness ≤ 300 µS/cm"),
         date: Some("2026-11-26"),
@@ -158,6 +159,43 @@ fn a_card_is_read_back_whole_and_in_order() {
 }
 
 #[test]
+fn a_german_card_is_german_to_its_foot() {
+    let unit = unit();
+    let site = Site {
+        language: Language::German,
+        ..Site::default()
+    };
+    let card = job_card(&unit, &changed(&["sediment", "carbon", "membrane-1"]), &site).expect("a card");
+    let about = About {
+        language: Language::German,
+        ..about(Paper::A4)
+    };
+    let bytes = report::job_card(&card, &about).expect("a document");
+    let (_folder, file) = written("card-de.pdf", &bytes);
+    let read = text(&file);
+    for step in &card.steps {
+        for sentence in [&step.text, &step.why] {
+            assert!(read.contains(&one_line(sentence)), "{sentence:?}");
+        }
+    }
+    for said in [
+        "Arbeitskarte",
+        "Bevor Sie beginnen",
+        "Bereitlegen",
+        "Absperren",
+        "Unterschriften",
+        "Seite 1 von",
+    ] {
+        assert!(read.contains(said), "{said:?} is not in {read}");
+    }
+    for english in [
+        "Why", "See:", "Caution", "Before", "Date", "expected", "page", "Customer", " the ",
+    ] {
+        assert!(!read.contains(english), "{english:?} is in {read}");
+    }
+}
+
+#[test]
 fn papers_have_the_sizes_of_their_standards() {
     let unit = unit();
     for (paper, size) in [
@@ -197,6 +235,7 @@ fn labels(sheet: LabelSheet) -> Labels {
     let unit = unit();
     let notes = housing_notes(&unit, &[], &Site::default()).expect("notes");
     Labels {
+        language: Language::English,
         sheet,
         skip: 0,
         edges: true,

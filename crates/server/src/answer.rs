@@ -13,7 +13,7 @@ use pages::{Circumstances, ContentKind, LARGEST_CONTENT, NotKept, Place, not_kep
 
 use crate::identity::{self, DEVICE, Identity, PERSON};
 use crate::kept::{Kept, LONGEST_LOAD};
-use crate::{Error, attachment, download, embedded, guard, random, restore, sync};
+use crate::{Error, attachment, download, embedded, guard, print, random, restore, sync};
 
 /// The largest body: a content, and the form around it.
 const LARGEST_BODY: usize = LARGEST_CONTENT + 1_000_000;
@@ -38,10 +38,10 @@ impl Asked {
         self.method != Method::POST && (self.path == "/" || embedded::file(&self.path).is_some())
     }
 
-    /// Whether it only reads what is in memory.
+    /// Whether it only reads what is in memory, and is answered at once.
     fn is_page(&self) -> bool {
-        let reads_the_disk = ["/attachment", "/backup", "/export/"];
-        self.method != Method::POST && !reads_the_disk.iter().any(|path| self.path.starts_with(path))
+        let takes_time = ["/attachment", "/backup", "/export/", print::PATH];
+        self.method != Method::POST && !takes_time.iter().any(|path| self.path.starts_with(path))
     }
 }
 
@@ -147,7 +147,7 @@ fn answered(kept: &Kept, asked: &Asked) -> Result<Response<Body>, Error> {
     if let Some(rest) = asked.path.strip_prefix("/attachment") {
         return attachment::answer(kept, asked, rest.trim_start_matches('/'));
     }
-    if let Some(answer) = download::answer(kept, asked) {
+    if let Some(answer) = download::answer(kept, asked).or_else(|| print::answer(kept, asked)) {
         return answer;
     }
     page(kept, asked)

@@ -92,7 +92,7 @@ fn exported(kept: &Kept, name: &str) -> Result<Response<Body>, Error> {
 }
 
 /// Saved by a browser under this name, and kept by no cache.
-fn as_file(body: Body, media_type: &'static str, name: &str) -> Response<Body> {
+pub(crate) fn as_file(body: Body, media_type: &'static str, name: &str) -> Response<Body> {
     let mut response = Response::new(body);
     let headers = response.headers_mut();
     for (header, value) in [
@@ -106,7 +106,7 @@ fn as_file(body: Body, media_type: &'static str, name: &str) -> Response<Body> {
     ] {
         headers.insert(header, HeaderValue::from_static(value));
     }
-    // Names of tables and days are plain letters.
+    // Names are plain letters.
     if let Ok(value) = HeaderValue::try_from(format!("attachment; filename=\"{name}\"")) {
         headers.insert(header::CONTENT_DISPOSITION, value);
     }

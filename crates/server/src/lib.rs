@@ -19,6 +19,7 @@ mod error;
 mod guard;
 mod identity;
 mod kept;
+mod print;
 mod random;
 mod restore;
 mod run;

@@ -170,9 +170,9 @@ fn plain(card: &JobCard, step: &Step, texts: &Texts) -> Result<String, CardError
         .trim_start_matches("seals:")
         .trim_end_matches(".inlet_valve");
     let tube = id.trim_start_matches("tube:");
-    let far = tube.split_once('>').map_or("", |(_, far)| far);
+    let (tube, far) = (texts.tube(tube)?, texts.far_end(tube)?);
     texts.plain(
         key,
-        &[("id", id), ("tube", tube), ("far", far), ("minutes", &minutes)],
+        &[("id", id), ("tube", &tube), ("far", &far), ("minutes", &minutes)],
     )
 }

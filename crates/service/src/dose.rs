@@ -1,5 +1,7 @@
 //! Doses: how much of what, from the water that the unit holds.
 
+mod account;
+
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
@@ -7,6 +9,8 @@ use serde::Deserialize;
 use unit::{Element, Polish, Stage, StageKind, Unit};
 
 use crate::error::CardError;
+
+pub use account::{EQUATIONS, of_dose, of_rinse};
 
 /// What a dose is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -126,8 +130,12 @@ impl Doses {
         let stages: f64 = unit.stages.iter().map(|stage| self.stage_l(stage)).sum();
         let elements: f64 = unit.membranes.elements.iter().map(vessel_l).sum();
         let polish: f64 = unit.permeate.polish.iter().map(|item| self.polish_l(item)).sum();
+        stages + elements + polish + self.tubes_l(unit)
+    }
+
+    fn tubes_l(&self, unit: &Unit) -> f64 {
         let tubes = unit.stages.len() + 2 * unit.membranes.elements.len() + unit.permeate.polish.len() + 2;
-        stages + elements + polish + self.volume.tube_l * tubes as f64
+        self.volume.tube_l * tubes as f64
     }
 
     /// Litres on the feed side of the elements as they stand in their vessels, and round them.

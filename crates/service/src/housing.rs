@@ -63,11 +63,11 @@ fn note(unit: &Unit, part: &str, site: &Site, texts: &Texts) -> Result<HousingNo
             .map(|minutes| minutes.to_string())
             .unwrap_or_default();
         let valve = texts.valve(target)?;
-        let tube = target.trim_start_matches("tube:");
+        let tube = texts.tube(target.trim_start_matches("tube:"))?;
         let values = [
             ("id", target),
             ("valve", valve.as_str()),
-            ("tube", tube),
+            ("tube", tube.as_str()),
             ("minutes", minutes.as_str()),
         ];
         let opening = matches!(step.phase, Phase::Isolate | Phase::Relieve | Phase::Open);

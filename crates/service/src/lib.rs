@@ -25,7 +25,7 @@ pub mod checker;
 
 pub use card::{Action, JobCard, PartToCarry, Phase, ReadingToTake, Step};
 pub use customer::{CustomerCard, CustomerRefusal, customer_card};
-pub use dose::{Dose, DoseOf, Doses};
+pub use dose::{Dose, DoseOf, Doses, EQUATIONS, of_dose, of_rinse};
 pub use error::{CardError, InputFault, Missing};
 pub use expected::{after_work, expected, feed_of_the_day};
 pub use finish::{Seen, events};
@@ -34,7 +34,7 @@ pub use planner::plan;
 pub use proof::{Judged, Outcome, Proof, Verdict, judge, value};
 pub use reach::{Reach, SafeWay, safe_way};
 pub use render::render_text;
-pub use texts::{Caution, Language, cautions};
+pub use texts::{Caution, Language, cautions, fixed_texts};
 pub use work::{Expected, Site, Work};
 
 use unit::Unit;

@@ -103,9 +103,24 @@ fn texts(language: Language) -> &'static Result<Texts, String> {
 
 /// Every caution a card can carry, with its source.
 pub fn cautions() -> &'static [Caution] {
-    texts(Language::English)
-        .as_ref()
-        .map_or(&[], |texts| &texts.cautions)
+    cautions_in(Language::English)
+}
+
+/// What cards say word for word as it stands here, nothing filled in: cautions and tools.
+pub fn fixed_texts(language: Language) -> Vec<&'static str> {
+    let Ok(texts) = texts(language) else {
+        return Vec::new();
+    };
+    let cautions = texts.cautions.iter().map(|caution| &caution.text);
+    cautions
+        .chain(texts.tools.values())
+        .map(String::as_str)
+        .filter(|text| !text.contains('{'))
+        .collect()
+}
+
+fn cautions_in(language: Language) -> &'static [Caution] {
+    texts(language).as_ref().map_or(&[], |texts| &texts.cautions)
 }
 
 impl Texts {
@@ -191,6 +206,26 @@ impl Texts {
         match name {
             "inlet_valve" | "flush_valve" | "tank_valve" => Ok(self.word(name)?.to_owned()),
             other => self.filled("stage_valve", &[("id", other.trim_end_matches(".inlet_valve"))]),
+        }
+    }
+
+    /// A tube `A>B` of the contract as the hand finds it: "from carbon to membrane-1".
+    pub(crate) fn tube(&self, name: &str) -> Result<String, CardError> {
+        let (near, far) = name.split_once('>').unwrap_or((name, ""));
+        self.filled("tube_way", &[("near", self.end(near)?), ("far", self.end(far)?)])
+    }
+
+    /// Where a tube `A>B` leads to.
+    pub(crate) fn far_end(&self, name: &str) -> Result<String, CardError> {
+        let far = name.split_once('>').map_or("", |(_, far)| far);
+        Ok(self.end(far)?.to_owned())
+    }
+
+    /// An end of a tube: a part by its id, or what the contract has a name for.
+    fn end<'a>(&'a self, name: &'a str) -> Result<&'a str, CardError> {
+        match name {
+            "inlet" | "membranes" | "restrictor" | "drain" | "tank" => self.word(&format!("end_{name}")),
+            part => Ok(part),
         }
     }
 

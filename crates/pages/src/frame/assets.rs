@@ -30,6 +30,11 @@ static TIMER: LazyLock<Asset> = LazyLock::new(|| {
     asset("timer", "js", "text/javascript; charset=utf-8", bytes)
 });
 
+static KEPT: LazyLock<Asset> = LazyLock::new(|| {
+    let bytes = include_bytes!("../../assets/kept.js");
+    asset("kept", "js", "text/javascript; charset=utf-8", bytes)
+});
+
 fn asset(name: &str, extension: &str, content_type: &'static str, bytes: &'static [u8]) -> Asset {
     let hash = ledger::ContentHash::of(bytes).to_string();
     let short = hash.get(..16).unwrap_or_default();
@@ -55,16 +60,21 @@ pub(crate) fn timer() -> &'static Asset {
     &TIMER
 }
 
+/// What keeps a form's fields while the page is loaded anew.
+pub(crate) fn kept() -> &'static Asset {
+    &KEPT
+}
+
 /// The addresses of all files that pages name, for a shell that fills a cache beforehand.
 pub fn asset_paths() -> Vec<String> {
-    [style(), stopwatch(), timer()]
+    [style(), stopwatch(), timer(), kept()]
         .map(|asset| asset.path.clone())
         .to_vec()
 }
 
 /// The file at an address.
 pub(crate) fn find(path: &str) -> Option<Response> {
-    let asset = [style(), stopwatch(), timer()]
+    let asset = [style(), stopwatch(), timer(), kept()]
         .into_iter()
         .find(|asset| asset.path == path)?;
     Some(Response {

@@ -62,6 +62,7 @@ impl Page<'_> {
                     link rel="stylesheet" href=(assets::style().path);
                     script src=(assets::stopwatch().path) defer {}
                     script src=(assets::timer().path) defer {}
+                    script src=(assets::kept().path) defer {}
                     // The shell's: the worker that answers without a signal, and what makes the pages installable.
                     script src="/register.js" defer {}
                     link rel="manifest" href="/manifest.webmanifest";

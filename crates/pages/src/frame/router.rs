@@ -21,6 +21,7 @@ const ROUTES: &[Route] = &[
     Route("/backup", Some(settings::needs_network), None),
     Route("/restore", None, Some(settings::needs_network)),
     Route("/export/*", Some(settings::needs_network), None),
+    Route("/print/*/*", Some(settings::needs_network), None),
     Route("/who", Some(who::show), Some(who::say)),
     // Before the address of a unit: no unit has this id.
     Route("/units/new", Some(plan::ask), Some(plan::write)),
@@ -41,6 +42,7 @@ const ROUTES: &[Route] = &[
     ),
     Route("/units/*/readings/*", Some(readings::saved), None),
     Route("/units/*/trouble", Some(trouble::show), Some(trouble::write)),
+    Route("/units/*/labels", Some(work::print::labels), None),
     Route("/units/*/work", Some(work::choose), Some(work::begin)),
     // Before the address of a work: no entry has this id.
     Route("/units/*/work/card", Some(work::card), None),

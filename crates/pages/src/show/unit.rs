@@ -20,11 +20,12 @@ use crate::frame::layout::{self, Page};
 use crate::frame::link;
 
 /// The unit's other pages: what was done or seen is written down, what is known is looked up, what it is is changed.
-const ALSO: [(&str, &str); 7] = [
+const ALSO: [(&str, &str); 8] = [
     ("events/new", "to-event"),
     ("notes/new", "to-note"),
     ("log", "to-log"),
     ("water", "to-water"),
+    ("labels", "to-labels"),
     ("import", "to-import"),
     ("limits", "to-limits"),
     ("plan", "to-plan"),

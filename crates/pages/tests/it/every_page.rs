@@ -43,6 +43,7 @@ pub(crate) fn addresses(site: &Site) -> Vec<String> {
             "/trouble?at=2026-11-20T10%3A00%3A00Z&observed.tank_never_full=no&feed_temperature=9%20C&restrictor=skip&ask=restrictor",
             "/work",
             "/work?part=carbon",
+            "/labels",
             "/plan",
             "/limits",
             "/import",

@@ -198,6 +198,7 @@ fn composed() -> BTreeSet<String> {
         &wear::explain::EQUATIONS,
         &wear::forecast::EQUATIONS,
         &wear::verdict::EQUATIONS,
+        &service::EQUATIONS,
     ]
     .concat();
     for equation in equations {

@@ -537,3 +537,46 @@ fn regress_two_people_who_read_something_else_are_both_believed() {
     let (changed, read, _) = told(&state);
     assert_eq!((changed, read), (events + 1, readings + 2));
 }
+
+#[test]
+fn regress_what_should_be_read_opens_to_how_it_was_computed() {
+    let (site, address) = &STAGES[1];
+    let proof = page(site, address);
+    let links: Vec<&str> = proof
+        .split("href=\"")
+        .filter_map(|rest| rest.split('"').next())
+        .filter(|link| link.contains("/how/proof/"))
+        .collect();
+    assert!(links.len() >= 4, "{links:?}");
+    for link in links {
+        let account = page(site, link);
+        assert!(account.contains("<math"), "{link}");
+        assert!(
+            !account.contains("how-") && !account.contains("symbol-"),
+            "{link}: a text is missing"
+        );
+    }
+    let none = site.get(&format!("/units/{UNIT}/how/proof/none.permeate-flow"));
+    assert_eq!(none.status, 404);
+}
+
+#[test]
+fn regress_the_card_of_a_customer_is_offered_only_where_it_is_one() {
+    let site = Site::quillmere();
+    // This unit has a pump: its electricity must be off for certain.
+    let shown = page(&site, CARD);
+    assert!(
+        shown.contains("/print/card/fern-house?w=change%3Acarbon&amp;paper=a4"),
+        "{shown}"
+    );
+    assert!(!shown.contains("/print/customer/"));
+    let mut offered = 0;
+    for id in site.state.unit_ids() {
+        let shown = text(&site.get(&format!("/units/{id}/work/card?w=change%3Asediment")));
+        offered += usize::from(shown.contains("/print/customer/"));
+    }
+    assert!(
+        offered >= 1,
+        "no unit of the yard is one whose customer may change a cartridge"
+    );
+}

@@ -24,9 +24,30 @@ impl From<Paper> for report::Paper {
     }
 }
 
-/// On which paper.
+/// A language of cards and labels, by its tag (RFC 5646).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CardLanguage {
+    /// English.
+    En,
+    /// German.
+    De,
+}
+
+impl From<CardLanguage> for service::Language {
+    fn from(language: CardLanguage) -> Self {
+        match language {
+            CardLanguage::En => Self::English,
+            CardLanguage::De => Self::German,
+        }
+    }
+}
+
+/// On which paper, in which language.
 #[derive(Clone, Debug, ClapArgs)]
 pub(crate) struct OnPaper {
+    /// Language of the texts.
+    #[arg(long, value_enum, default_value_t = CardLanguage::En)]
+    pub(crate) language: CardLanguage,
     /// Paper of the PDF.
     #[arg(long, value_enum, default_value_t = Paper::A4)]
     pub(crate) paper: Paper,
@@ -78,7 +99,8 @@ pub(crate) struct Labels {
     pub(crate) on: OnPaper,
     /// Size of a label: 99x68, 99x38 or 63x38 mm on A4; 102x85, 102x51 or 67x25 mm on Letter.
     ///
-    /// TODO-ROOM
+    /// 63x38 and 67x25 hold one kind of label: a unit's own, or with --part that of a housing with little to say, such as a
+    /// sediment filter's. Those of a membrane have no room on them.
     #[arg(long, value_name = "SIZE")]
     pub(crate) size: Option<String>,
     /// Only the labels of these parts; may be given several times. The unit's and all its housings' where it is not.

@@ -54,6 +54,7 @@ pub(crate) fn answer(document: &Document, args: &Jobcard) -> Result<Answer, Fail
 fn about<'a>(args: &'a Jobcard, unit: &'a Unit) -> About<'a> {
     About {
         paper: args.on.paper.into(),
+        language: args.on.language.into(),
         name: (!unit.name.is_empty()).then_some(unit.name.as_str()),
         site: args.site.as_deref(),
         date: args.date.as_deref(),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use casefile::{Faults, Table};
 use evaluation::Evaluation;
 use jiff::Timestamp;
+use jiff::civil::Date;
 use report::{HousingLabel, LabelSheet, Paper, ReportError, UnitLabel};
 use serde_json::json;
 use service::{CardError, HousingNote, Site, housing_notes};
@@ -42,7 +43,12 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
             &format!("one of the unit's parts: {}", ids.join(", ")),
         ));
     }
-    let notes = housing_notes(unit, &asked, &Site::default()).map_err(|error: CardError| {
+    let language = args.on.language.into();
+    let site = Site {
+        language,
+        ..Site::default()
+    };
+    let notes = housing_notes(unit, &asked, &site).map_err(|error: CardError| {
         Failure::Impossible(format!("the labels of {} could not be made: {error}", unit.id))
     })?;
     let name = if unit.name.is_empty() {
@@ -52,6 +58,7 @@ pub(crate) fn run(args: &Labels) -> Result<(), Failure> {
     };
     let address = format!("{}/units/{}", args.base.trim_end_matches('/'), unit.id);
     let labels = report::Labels {
+        language,
         sheet,
         skip: args.skip,
         edges: args.edges,
@@ -198,7 +205,6 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
         None => Timestamp::now(),
     };
     let zone = casefile::time_zone(unit);
-    let day = |at: Timestamp| zone.to_datetime(at).date().to_string();
     let events = history.events_until(as_of);
     let evaluation = Evaluation::of(
         &History {
@@ -212,25 +218,9 @@ fn of_ledger(args: &Labels, id: &str) -> Result<Known, Failure> {
     );
     let mut days = BTreeMap::new();
     for part in unit.part_ids() {
-        let renewed = events
-            .iter()
-            .rev()
-            .find(|event| event.renews() && event.part.as_deref() == Some(part));
-        let since = renewed
-            .map(|event| day(event.at))
-            .or(unit.commissioned.map(|day| day.to_string()));
-        let forecast = evaluation.parts.iter().find(|forecast| forecast.id == part);
-        let due = forecast
-            .and_then(|forecast| forecast.due_in_d)
-            .filter(|due| due.p10 < wear::forecast::HORIZON_D);
-        // Whole days are enough for a label, and the conversion saturates.
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "a number of days below the forecast's horizon"
-        )]
-        let hours = due.map(|due| (due.p10.max(0.0) * 24.0) as i64);
-        let due = hours.and_then(|hours| as_of.checked_add(jiff::SignedDuration::from_hours(hours)).ok());
-        days.insert(part.to_owned(), (since, due.map(day)));
+        let found = evaluation::days::of_part(unit, part, events, &evaluation.parts, as_of, &zone);
+        let said = |day: Option<Date>| day.map(|day| day.to_string());
+        days.insert(part.to_owned(), (said(found.since), said(found.due)));
     }
     let site = history.site.as_deref().map(|id| {
         let described = state.site(id).and_then(|site| site.described.as_ref());

@@ -274,9 +274,19 @@ fn labels_say_what_the_next_hand_must_know() {
 #[test]
 fn labels_of_a_unit_of_the_ledger_have_its_days() {
     let ground = Ground::new();
-    ground.demo("demo.db");
+    let example = |name: &str| {
+        let path = repository(&format!("examples/quillmere-fern-house.{name}"));
+        path.to_string_lossy().into_owned()
+    };
+    let ledger = ground.text("yard.db");
+    let (plan, log) = (example("toml"), example("csv"));
+    answer(
+        &[
+            "import", "--ledger", &ledger, "--unit", &plan, "--log", &log, "--json",
+        ],
+        b"",
+    );
     let file = ground.text("labels.pdf");
-    let ledger = ground.text("demo.db");
     let arguments = [
         "labels",
         "--ledger",
@@ -296,8 +306,8 @@ fn labels_of_a_unit_of_the_ledger_have_its_days() {
     let told = answer(&arguments, b"");
     assert_eq!(told["parts"], json!(["sediment"]));
     let printed = read_back(&file);
-    // Simulated: the last change of the sediment filter that the ledger tells.
-    let log = std::fs::read_to_string(repository("examples/quillmere-fern-house.csv")).expect("the log");
+    // Simulated: the last change of the sediment filter that the log tells.
+    let log = std::fs::read_to_string(log).expect("the log");
     let last = log
         .lines()
         .rev()

@@ -3,5 +3,6 @@
 mod browser;
 mod guard;
 mod kill;
+mod print;
 mod records;
 mod start;

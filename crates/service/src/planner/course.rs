@@ -160,8 +160,9 @@ impl Draft<'_> {
     }
 
     fn take_off_permeate(&mut self, tube: usize, under_pressure: bool) -> Result<(), Stop> {
-        let (name, far) = self.tube_names(tube);
+        let name = self.tube_name(tube);
         let target = format!("tube:{name}");
+        let (way, far) = (self.texts.tube(&name)?, self.texts.far_end(&name)?);
         let (phase, key, cautions): (_, _, &[&str]) = if under_pressure {
             (Phase::Relieve, "relieve_tube", &["tube_under_pressure"])
         } else {
@@ -169,7 +170,7 @@ impl Draft<'_> {
         };
         self.step(
             Line::new(phase, Action::Disconnect, &target, Turn::Tube(tube, false), key)
-                .values(&[("tube", &name), ("far", &far)])
+                .values(&[("tube", &way), ("far", &far)])
                 .cautions(cautions),
         )
     }
@@ -183,8 +184,9 @@ impl Draft<'_> {
         if under_pressure || self.plumbing.tubes.get(tube).is_some_and(|tube| tube.permeate) {
             return self.take_off_permeate(tube, under_pressure);
         }
-        let (name, far) = self.tube_names(tube);
+        let name = self.tube_name(tube);
         let target = format!("tube:{name}");
+        let (way, far) = (self.texts.tube(&name)?, self.texts.far_end(&name)?);
         self.step(
             Line::new(
                 Phase::Open,
@@ -193,7 +195,7 @@ impl Draft<'_> {
                 Turn::Tube(tube, false),
                 key,
             )
-            .values(&[("tube", &name), ("far", &far)]),
+            .values(&[("tube", &way), ("far", &far)]),
         )
     }
 
@@ -201,11 +203,12 @@ impl Draft<'_> {
         if !self.is_off(tube) {
             return Ok(());
         }
-        let (name, far) = self.tube_names(tube);
+        let name = self.tube_name(tube);
         let target = format!("tube:{name}");
+        let (way, far) = (self.texts.tube(&name)?, self.texts.far_end(&name)?);
         self.step(
             Line::new(phase, Action::Reconnect, &target, Turn::Tube(tube, true), key)
-                .values(&[("tube", &name), ("far", &far)]),
+                .values(&[("tube", &way), ("far", &far)]),
         )
     }
 

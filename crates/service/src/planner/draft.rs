@@ -138,17 +138,8 @@ impl<'a> Draft<'a> {
     }
 
     /// Names of a tube: its own, and what it is taken off from.
-    pub(super) fn tube_names(&self, tube: usize) -> (String, String) {
-        let name = self
-            .plumbing
-            .tubes
-            .get(tube)
-            .map(|tube| tube.name.clone())
-            .unwrap_or_default();
-        let far = name
-            .split_once('>')
-            .map(|(_, far)| far.to_owned())
-            .unwrap_or_default();
-        (name, far)
+    pub(super) fn tube_name(&self, tube: usize) -> String {
+        let tube = self.plumbing.tubes.get(tube);
+        tube.map(|tube| tube.name.clone()).unwrap_or_default()
     }
 }

@@ -264,7 +264,10 @@ impl Draft<'_> {
     }
 
     fn ports(&self, tubes: &[usize]) -> Result<String, Stop> {
-        let names: Vec<String> = tubes.iter().map(|tube| self.tube_names(*tube).1).collect();
+        let ends = tubes
+            .iter()
+            .map(|tube| self.texts.far_end(&self.tube_name(*tube)));
+        let names = ends.collect::<Result<Vec<String>, _>>()?;
         Ok(names.join(self.texts.word("then_of")?))
     }
 

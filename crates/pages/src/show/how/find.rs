@@ -11,7 +11,7 @@ use wear::explain::Cause;
 use wear::verdict::standing;
 
 use crate::frame::ask::Ask;
-use crate::show::words;
+use crate::show::{words, work};
 
 /// The names of figures, and what stands behind each in its address.
 pub(crate) struct Named;
@@ -45,6 +45,12 @@ impl Named {
     pub(crate) const KEEP_BELOW: &str = "keep-below";
     /// What would fit where a value is in doubt; the reading's entry, a point, the field.
     pub(crate) const SUGGESTION: &str = "suggestion";
+    /// The dose of a work on the whole unit; the work.
+    pub(crate) const DOSE: &str = "dose";
+    /// What a carbon is rinsed with; the stage.
+    pub(crate) const RINSE: &str = "rinse";
+    /// What a reading should be after a work; the work's entry, a point, the place as of what is expected.
+    pub(crate) const PROOF: &str = "proof";
 }
 
 /// What was found.
@@ -199,6 +205,13 @@ pub(super) fn accounts(
             let accounts = wear::doubts::of_suggestion(doubt)?;
             (accounts, format!("{}, {moment}", words::field(ask, field)))
         }
+        Named::DOSE => (service::of_dose(unit, of).ok()?, work::named(ask, unit, of)?),
+        Named::RINSE => (service::of_rinse(unit, of).ok()?, words::part(ask, unit, of)),
+        Named::PROOF => {
+            let (entry, of) = of.split_once('.')?;
+            let accounts = work::proof_accounts(ask, known, unit, entry.parse().ok()?, spot(of)?)?;
+            (accounts, ask.day(ask.now(), &zone))
+        }
         _ => return None,
     };
     (!accounts.is_empty()).then_some(Found {
@@ -275,6 +288,9 @@ mod tests {
                     figures.push((Named::SUGGESTION, of));
                 }
             }
+            for work in ["sanitise", "descale", "clean", "lay_up"] {
+                figures.push((Named::DOSE, work.to_owned()));
+            }
             for cause in wear::explain::Cause::ALL {
                 figures.push((Named::CAUSE, cause.name().to_owned()));
             }
@@ -284,7 +300,7 @@ mod tests {
                 }
             }
             for part in unit.part_ids() {
-                for name in [Named::DUE, Named::USED, Named::LOAD] {
+                for name in [Named::DUE, Named::USED, Named::LOAD, Named::RINSE] {
                     figures.push((name, part.to_owned()));
                 }
                 for spot in ["after", "element-flow", "element-salt"] {

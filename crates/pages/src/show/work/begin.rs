@@ -4,13 +4,15 @@ use ledger::Payload;
 use ledger::payload::{WorkMark, WorkMarked};
 use ledger::state::Work as UnderWay;
 use maud::{Markup, html};
-use service::{CardError, JobCard, Work, job_card};
+use service::{Action, CardError, JobCard, Work, job_card};
 use unit::Unit;
 
+use super::super::how::Named;
 use super::super::{found, words};
-use super::{address, in_address, in_ledger, site, title, works};
+use super::{address, in_address, in_ledger, print, site, title, works};
 use crate::Response;
 use crate::frame::ask::Ask;
+use crate::frame::figure::figure;
 use crate::frame::form::{self, Faults};
 use crate::frame::layout::Page;
 use crate::frame::link;
@@ -34,7 +36,7 @@ fn page(ask: &Ask<'_>, held: &[String], works: &[Work], faults: &Faults) -> Resp
     let body = html! {
         h1 { (title) }
         (faults.summary(ask, |_| say.say("work-read-label")))
-        (at_a_glance(ask, unit, &card))
+        (at_a_glance(ask, unit, &card, works))
         form method="post" action=(link::below_unit(&unit.id, "work")) {
             (form::hidden_id(ask))
             @for work in works { input type="hidden" name="w" value=(in_address(work)); }
@@ -43,8 +45,12 @@ fn page(ask: &Ask<'_>, held: &[String], works: &[Work], faults: &Faults) -> Resp
         }
         details {
             summary { (say.with("work-all-steps", &[("n", card.steps.len().into())])) }
-            ol { @for step in &card.steps { li { (step.text) } } }
+            div.opens {
+                ol { @for step in &card.steps { li { (step.text) } } }
+                (doses(ask, unit, &card, works))
+            }
         }
+        (print::links(ask, unit, works))
     };
     Page {
         above: above(ask, unit),
@@ -62,7 +68,7 @@ pub(super) fn above(ask: &Ask<'_>, unit: &Unit) -> Vec<(String, String)> {
 }
 
 /// Cautions, tools, parts.
-fn at_a_glance(ask: &Ask<'_>, unit: &Unit, card: &JobCard) -> Markup {
+fn at_a_glance(ask: &Ask<'_>, unit: &Unit, card: &JobCard, works: &[Work]) -> Markup {
     let say = ask.say;
     let waiting: u32 = card.steps.iter().filter_map(|step| step.minutes).sum();
     html! {
@@ -75,13 +81,53 @@ fn at_a_glance(ask: &Ask<'_>, unit: &Unit, card: &JobCard) -> Markup {
         ul { @for tool in &card.tools { li { (tool) } } }
         @if !card.parts.is_empty() {
             h2 { (say.say("work-carry")) }
-            ul {
-                @for part in &card.parts {
-                    li {
-                        (part.count) " \u{d7} " (part.what)
-                        @if part.id != unit.id { " (" (words::part(ask, unit, &part.id)) ")" }
+            div.opens {
+                ul {
+                    @for part in &card.parts {
+                        li {
+                            (part.count) " \u{d7} " (part.what)
+                            @if part.id != unit.id { " (" (words::part(ask, unit, &part.id)) ")" }
+                        }
                     }
                 }
+                (doses(ask, unit, card, works))
+            }
+        }
+    }
+}
+
+/// The ways to how the card's doses and volumes were computed; nothing where it has none.
+fn doses(ask: &Ask<'_>, unit: &Unit, card: &JobCard, works: &[Work]) -> Markup {
+    let doses = works
+        .iter()
+        .filter(|work| service::of_dose(unit, work.name()).is_ok_and(|accounts| !accounts.is_empty()))
+        .map(|work| {
+            (
+                Named::DOSE,
+                work.name(),
+                title(ask, unit, std::slice::from_ref(work)),
+            )
+        });
+    let mut rinsed: Vec<&str> = Vec::new();
+    let steps = card
+        .steps
+        .iter()
+        .filter(|step| step.action == Action::RinseToDrain);
+    for stage in steps.filter_map(|step| step.target.as_deref()) {
+        let told = service::of_rinse(unit, stage).is_ok_and(|accounts| !accounts.is_empty());
+        if told && !rinsed.contains(&stage) {
+            rinsed.push(stage);
+        }
+    }
+    let rinses = rinsed
+        .into_iter()
+        .map(|stage| (Named::RINSE, stage, words::part(ask, unit, stage)));
+    let all: Vec<(&str, &str, String)> = doses.chain(rinses).collect();
+    html! {
+        @if !all.is_empty() {
+            p.small {
+                (ask.say.say("work-how-doses"))
+                @for (name, of, words) in &all { " " (figure(&unit.id, name, of, words)) }
             }
         }
     }
@@ -103,7 +149,7 @@ pub(super) fn acknowledge(ask: &Ask<'_>, name: &str, words: &str, faults: &Fault
 }
 
 /// Why there is no card, and the way back.
-fn refused(ask: &Ask<'_>, unit: &Unit, works: &[Work], error: &CardError) -> Response {
+pub(super) fn refused(ask: &Ask<'_>, unit: &Unit, works: &[Work], error: &CardError) -> Response {
     let say = ask.say;
     let title = say.say("work-refused");
     let body = html! {

@@ -8,6 +8,7 @@ use reading::Event;
 use serde_json::{Map, Value};
 use service::{Action, JobCard, Outcome, Proof, Seen, Verdict, judge};
 
+use super::super::how::Named;
 use super::super::reading_form::{self, Spot};
 use super::super::{photographs, readings, words};
 use super::begin::above;
@@ -17,6 +18,7 @@ use super::{Job, address, language, proof, title};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
+use crate::frame::figure::figure;
 use crate::frame::form::{self, Entry, Faults};
 use crate::frame::layout::Page;
 
@@ -52,7 +54,7 @@ pub(super) fn page(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>, faults:
             @if let Some(check) = &step.check { section.see { h2 { (say.say("work-see")) } p.step { (check) } } }
         }
         @if proves(job) { p { (say.say("work-finish-about")) } }
-        form method="post" action=(address) enctype="multipart/form-data" {
+        form method="post" action=(address) enctype="multipart/form-data" data-keep=(job.under_way.id) {
             (form::hidden_id(ask))
             (reading_form::show(ask, &spots, last, &job.zone, typed, faults))
             @let seen = parts(job);
@@ -71,6 +73,7 @@ pub(super) fn page(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>, faults:
             p { button.first name="do" value="finish" { (say.say("work-finish")) } }
             p.small { (say.say("work-finish-one-go")) }
         }
+        (accounts(ask, job, &spots))
         nav aria-label=(say.say("work-steps")) {
             ul.doing { li { a.button rel="prev" href={ (address) "?step=" (job.end().saturating_sub(1)) } { (say.say("work-back")) } } }
         }
@@ -84,6 +87,27 @@ pub(super) fn page(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>, faults:
     .answer(ask)
 }
 
+/// The ways to how what should be read was computed.
+fn accounts(ask: &Ask<'_>, job: &Job<'_>, spots: &[Spot]) -> Markup {
+    let told: Vec<(&Spot, String)> = spots
+        .iter()
+        .filter(|spot| !spot.should.is_empty())
+        .filter_map(|spot| Some((spot, proof::place(&spot.name)?)))
+        .collect();
+    html! {
+        @if !told.is_empty() {
+            details {
+                summary { (ask.say.say("work-how-expected")) }
+                ul {
+                    @for (spot, place) in &told {
+                        li { (figure(&job.unit.id, Named::PROOF, &format!("{}.{place}", job.under_way.id), &spot.label)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Whether the card asks for readings at its end.
 fn proves(job: &Job<'_>) -> bool {
     job.card.steps.iter().any(|step| step.action == Action::Read)
@@ -95,7 +119,7 @@ fn spots(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>) -> Vec<Spot> {
     let asked = match judged {
         Some(proof) => proof.readings.iter().map(|one| one.asked.clone()).collect(),
         None => {
-            let expected = proof::expected(ask, job, None).unwrap_or_default();
+            let expected = proof::expected(ask, job.unit, &job.works, None).unwrap_or_default();
             job.card.clone().expecting(&expected).readings_to_take
         }
     };
@@ -214,7 +238,7 @@ fn anyway(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
     html! {
         @if let Some(words) = wrong { p.wrong id=(error) { (words) } }
         label.choice for=(id) {
-            input id=(id) type="checkbox" name=(ANYWAY) value="yes" checked[typed.get(ANYWAY) == "yes"]
+            input id=(id) type="checkbox" name=(ANYWAY) value="yes" autocomplete="off" checked[typed.get(ANYWAY) == "yes"]
                 aria-invalid=[wrong.map(|_| "true")] aria-describedby=[wrong.map(|_| error.as_str())];
             span { (ask.say.say("work-anyway")) }
         }
@@ -235,7 +259,7 @@ pub(super) fn write(ask: &Ask<'_>, job: &Job<'_>) -> Response {
     if !faults.is_empty() {
         return page(ask, job, None, &faults);
     }
-    let expected = proof::expected(ask, job, Some(&taken.reading)).unwrap_or_default();
+    let expected = proof::expected(ask, job.unit, &job.works, Some(&taken.reading)).unwrap_or_default();
     let card = job.card.clone().expecting(&expected);
     let proof = match judge(&card, &taken.reading, language(ask)) {
         Ok(proof) => proof,

@@ -6,9 +6,11 @@ mod begin;
 mod choose;
 mod finish;
 mod once;
+pub(crate) mod print;
 mod proof;
 mod steps;
 
+use account::Account;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use ledger::payload::{WorkMark, WorkMarked};
@@ -17,7 +19,7 @@ use ledger::{EventId, Kind, Payload, UnitHistory};
 use maud::{Markup, html};
 use serde_json::{Value, json};
 use service::{Action, JobCard, Site, Work, job_card};
-use unit::Unit;
+use unit::{Spot, Unit};
 
 use super::{found, words};
 use crate::Response;
@@ -61,6 +63,23 @@ fn works<'a>(asked: impl Iterator<Item = &'a str>) -> Vec<Work> {
             Work::from_name(name, part)
         })
         .collect()
+}
+
+/// A work on the whole unit by its name, in words.
+pub(crate) fn named(ask: &Ask<'_>, unit: &Unit, name: &str) -> Option<String> {
+    Some(title(ask, unit, &[Work::from_name(name, None)?]))
+}
+
+/// How what a reading should be after a work under way was computed: in the conditions of the last reading.
+pub(crate) fn proof_accounts(
+    ask: &Ask<'_>,
+    known: &UnitHistory,
+    unit: &Unit,
+    work: EventId,
+    spot: Spot<'_>,
+) -> Option<Vec<Account>> {
+    let under_way = known.works().into_iter().find(|one| one.id == work)?;
+    proof::accounts(ask, unit, &from_ledger(&under_way.items)?, spot)
 }
 
 /// A work as it stands in an address.

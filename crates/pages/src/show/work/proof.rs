@@ -1,13 +1,13 @@
 //! What the readings should be today, with the new parts.
 
+use account::Account;
 use evaluation::Evaluation;
 use reading::{Field, Reading};
-use service::Expected;
-use unit::Conditions;
+use service::{Expected, Work};
+use unit::{Conditions, Segments, Spot, Unit, Workspace, predict};
 use water::{Analysis, Water};
 use wear::History;
 
-use super::Job;
 use crate::expected;
 use crate::frame::ask::Ask;
 use crate::memo::{end_of_day, history};
@@ -21,10 +21,21 @@ pub(super) const CONDITIONS: [Field; 3] = [
 
 /// What each reading should be after the work: in the conditions of `today` where they were read, else in those of the last
 /// reading that has them. None where nothing is known of water or conditions, or where they have no steady state.
-pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) -> Option<Vec<Expected>> {
+pub(super) fn expected(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    works: &[Work],
+    today: Option<&Reading>,
+) -> Option<Vec<Expected>> {
+    let (water, conditions) = conditions(ask, unit, today)?;
+    service::expected(unit, works, &water, &conditions).ok()
+}
+
+/// The feed and the conditions in which the unit is expected to prove itself.
+pub(super) fn conditions(ask: &Ask<'_>, unit: &Unit, today: Option<&Reading>) -> Option<(Water, Conditions)> {
     let as_of = end_of_day(ask.now());
-    let whole = ask.memo.whole(ask.state, &job.unit.id, ask.now())?;
-    let history = history(ask.state, &job.unit.id, as_of)?;
+    let whole = ask.memo.whole(ask.state, &unit.id, ask.now())?;
+    let history = history(ask.state, &unit.id, as_of)?;
     let read = |field: Field| {
         let own = today.and_then(|reading| reading.get(field));
         own.or_else(|| {
@@ -45,7 +56,34 @@ pub(super) fn expected(ask: &Ask<'_>, job: &Job<'_>, today: Option<&Reading>) ->
         state: worn(&history, &whole.evaluation),
     };
     let water = water(&history, today, temperature_c)?;
-    service::expected(job.unit, &job.works, &water, &conditions).ok()
+    Some((water, conditions))
+}
+
+/// How what is expected at a place was computed.
+pub(super) fn accounts(ask: &Ask<'_>, unit: &Unit, works: &[Work], spot: Spot<'_>) -> Option<Vec<Account>> {
+    let (water, before) = conditions(ask, unit, None)?;
+    let conditions = Conditions {
+        state: service::after_work(unit, works, &before.state),
+        ..before
+    };
+    let mut workspace = Workspace::default();
+    let prediction = predict(unit, &water, &conditions, Segments::default(), &mut workspace).ok()?;
+    unit::of_prediction(unit, &conditions, &prediction, spot)
+}
+
+/// The place that a reading is of, as an account's address names it; none where no model tells it.
+pub(super) fn place(field: &str) -> Option<String> {
+    if let Some(part) = field.strip_prefix("pressure_after.") {
+        return Some(format!("after.{part}"));
+    }
+    let told = [
+        Field::MembranePressure,
+        Field::PermeateFlow,
+        Field::ConcentrateFlow,
+        Field::PermeateConductivity,
+    ];
+    let known = told.iter().any(|told| told.name() == field);
+    known.then(|| field.replace('_', "-"))
 }
 
 fn worn(history: &History<'_>, evaluation: &Evaluation) -> unit::State {

@@ -9,7 +9,7 @@ use unit::Unit;
 
 use super::super::{found, words};
 use super::begin::{above, acknowledge};
-use super::{Job, address, finish, job, title};
+use super::{Job, address, finish, job, print, title};
 use crate::Response;
 use crate::frame::ask::Ask;
 use crate::frame::form::{self, Entry, Faults};
@@ -180,6 +180,7 @@ fn undo(ask: &Ask<'_>, address: &str, step: u32) -> Markup {
 pub(super) fn leave(ask: &Ask<'_>, job: &Job<'_>, address: &str) -> Markup {
     let say = ask.say;
     html! {
+        (print::links(ask, job.unit, &job.works))
         details {
             summary { (say.say("work-leave")) }
             p { (say.say("work-leave-about")) }
@@ -205,7 +206,7 @@ pub(super) fn ended(
     let title = title(ask, unit, works);
     let zone = casefile::time_zone(unit);
     let body = html! {
-        h1 { (title) }
+        h1 data-kept=(work.id) { (title) }
         @if let Some((at, finished)) = work.ended {
             @let when = ask.moment(at, &zone);
             p.verdict { (say.with(if finished { "work-finished" } else { "work-given-up" }, &[("when", when.into())])) }
