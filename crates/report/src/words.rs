@@ -183,7 +183,9 @@ impl Words {
     /// The works as a person says them.
     pub(crate) fn works(&self, works: &[Work]) -> String {
         let said: Vec<String> = works.iter().map(|work| self.work(work)).collect();
-        capital(&said.join(", "))
+        let said = said.join(", ");
+        // In German a part's id may come first, which is written as it is.
+        if self.is_german() { said } else { capital(&said) }
     }
 
     fn work(&self, work: &Work) -> String {
