@@ -106,7 +106,7 @@ const GERMAN: Words = Words {
     tag: "de",
     job_card: "Arbeitskarte",
     customer_card: "Karte für die Kundin oder den Kunden",
-    cartridges: "Patronen wechseln",
+    cartridges: "Kartuschen wechseln",
     site: "Standort",
     date: "Datum",
     before_you_begin: "Bevor Sie beginnen",
