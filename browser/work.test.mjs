@@ -81,6 +81,13 @@ test('val_a_whole_change_without_a_network_is_left_taken_up_proved_and_found_on_
   await page.locator('input[name="w"][value="change:carbon"]').check();
   await page.goto(`${origin}/units/${UNIT}/work/card?w=change%3Acarbon`);
   await look(page);
+  // The writer of PDF is with the server: without a network that is said plainly, and nothing is lost.
+  await page.locator('summary', { hasText: 'Print' }).click();
+  await page.getByRole('link', { name: 'Job card as PDF (A4)' }).click();
+  await page.waitForURL(/\/print\/card/);
+  assert.match(await page.locator('main').innerText(), /whatever is printed .* Without a signal they have to wait/);
+  await page.goto(`${origin}/units/${UNIT}/labels`);
+  await look(page, 'labels');
   await page.goto(`${origin}/units/${UNIT}/work`);
   await begin(page, 'carbon');
   const address = page.url();

@@ -164,8 +164,11 @@ pub struct Labels {
     pub housings: Vec<HousingLabel>,
 }
 
-/// From the edge of a label to its text.
-const PADDING: f32 = 3.5 * MM;
+/// From the edge of a label to its text: a printer's slip of 2 mm at least, more where there is room.
+fn padding(sheet: LabelSheet) -> f32 {
+    (sheet.label.1 * 0.09).clamp(2.0, 3.5) * MM
+}
+
 /// The largest type, and the smallest that is read at arm's length: common practice, no source.
 const SIZES: (f32, f32) = (10.0, 6.5);
 
@@ -180,8 +183,8 @@ pub(crate) fn draft(labels: &Labels, faces: &Faces) -> Result<Draft, ReportError
         });
     }
     let room = (
-        sheet.label.0 * MM - 2.0 * PADDING,
-        sheet.label.1 * MM - 2.0 * PADDING,
+        sheet.label.0 * MM - 2.0 * padding(sheet),
+        sheet.label.1 * MM - 2.0 * padding(sheet),
     );
     let mut blocks = Vec::new();
     if let Some(unit) = &labels.unit {
@@ -326,7 +329,7 @@ fn leaves(labels: &Labels, blocks: Vec<Block<'_>>) -> Vec<Leaf> {
             });
         }
         for mut mark in block.marks {
-            mark.move_by(x + PADDING, y + PADDING);
+            mark.move_by(x + padding(sheet), y + padding(sheet));
             leaf.push(mark);
         }
     }

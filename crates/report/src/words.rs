@@ -106,7 +106,7 @@ const GERMAN: Words = Words {
     tag: "de",
     job_card: "Arbeitskarte",
     customer_card: "Karte für die Kundin oder den Kunden",
-    cartridges: "Patronen wechseln",
+    cartridges: "Kartuschen wechseln",
     site: "Standort",
     date: "Datum",
     before_you_begin: "Bevor Sie beginnen",
@@ -183,7 +183,9 @@ impl Words {
     /// The works as a person says them.
     pub(crate) fn works(&self, works: &[Work]) -> String {
         let said: Vec<String> = works.iter().map(|work| self.work(work)).collect();
-        capital(&said.join(", "))
+        let said = said.join(", ");
+        // In German a part's id may come first, which is written as it is.
+        if self.is_german() { said } else { capital(&said) }
     }
 
     fn work(&self, work: &Work) -> String {

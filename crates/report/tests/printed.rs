@@ -168,6 +168,7 @@ fn a_german_card_is_german_to_its_foot() {
     let card = job_card(&unit, &changed(&["sediment", "carbon", "membrane-1"]), &site).expect("a card");
     let about = About {
         language: Language::German,
+        site: Some("Quillmere, Keller"),
         ..about(Paper::A4)
     };
     let bytes = report::job_card(&card, &about).expect("a document");

@@ -45,7 +45,7 @@ impl From<CardLanguage> for service::Language {
 /// On which paper, in which language.
 #[derive(Clone, Debug, ClapArgs)]
 pub(crate) struct OnPaper {
-    /// Language of the texts.
+    /// Language of the PDF.
     #[arg(long, value_enum, default_value_t = CardLanguage::En)]
     pub(crate) language: CardLanguage,
     /// Paper of the PDF.

@@ -39,8 +39,12 @@ pub(crate) fn answer(document: &Document, args: &Jobcard) -> Result<Answer, Fail
         }
     };
     if let Some(file) = &args.pdf {
+        // The answer stands in English; the paper is for whoever works by it.
+        let printed = job_card(&asked.unit, &asked.work, &in_language(&site, args))
+            .map_err(|error| refused(document, error))?
+            .expecting(&site.expected);
         let about = about(args, &asked.unit);
-        let printed = report::job_card(&card, &about).map_err(|error| failed(error, "--address"))?;
+        let printed = report::job_card(&printed, &about).map_err(|error| failed(error, "--address"))?;
         output_file::write(file, &printed)?;
     }
     Ok(Answer {
@@ -48,6 +52,14 @@ pub(crate) fn answer(document: &Document, args: &Jobcard) -> Result<Answer, Fail
         text: render_text(&card),
         warnings,
     })
+}
+
+/// The place, for a card in the language of the paper.
+fn in_language(site: &Site, args: &Jobcard) -> Site {
+    Site {
+        language: args.on.language.into(),
+        ..site.clone()
+    }
 }
 
 /// What stands on a printed card beside its own text.
@@ -84,13 +96,17 @@ fn plain(
     args: &Jobcard,
     warnings: Vec<String>,
 ) -> Result<Answer, Failure> {
-    let card = customer_card(unit, work, site).map_err(|error| match error {
-        CustomerRefusal::Card(error) => refused(document, error),
-        CustomerRefusal::NotForCustomers(_) => Failure::Impossible(format!("{}: {error}", document.file)),
-    })?;
+    let made = |site: &Site| {
+        customer_card(unit, work, site).map_err(|error| match error {
+            CustomerRefusal::Card(error) => refused(document, error),
+            CustomerRefusal::NotForCustomers(_) => Failure::Impossible(format!("{}: {error}", document.file)),
+        })
+    };
+    let card = made(site)?;
     if let Some(file) = &args.pdf {
+        let printed = made(&in_language(site, args))?;
         let about = about(args, unit);
-        let printed = report::customer_card(&card, &about).map_err(|error| failed(error, "--address"))?;
+        let printed = report::customer_card(&printed, &about).map_err(|error| failed(error, "--address"))?;
         output_file::write(file, &printed)?;
     }
     let steps = card.steps.iter().map(

@@ -117,6 +117,38 @@ fn a_customers_card_is_printed_in_plain_words() {
 }
 
 #[test]
+fn a_german_paper_is_german_and_the_answer_stays_as_it_is() {
+    let ground = Ground::new();
+    let file = ground.text("karte.pdf");
+    for (customer, said) in [
+        (false, "Zulaufventil schließen."),
+        (true, "bis der Griff quer zum Rohr steht"),
+    ] {
+        let more: &[&str] = if customer { &["--customer"] } else { &[] };
+        let arguments = [
+            &[
+                "jobcard",
+                "-",
+                "--json",
+                "--language",
+                "de",
+                "--pdf",
+                file.as_str(),
+            ],
+            more,
+        ]
+        .concat();
+        let card = answer(&arguments, &case(&json!(["sediment", "carbon"])));
+        let printed = read_back(&file);
+        assert!(printed.contains(said), "{said:?} is not in {printed}");
+        for step in card["steps"].as_array().expect("a list") {
+            let english = step["text"].as_str().expect("a text");
+            assert!(!printed.contains(english), "{english:?} is in {printed}");
+        }
+    }
+}
+
+#[test]
 fn work_for_a_licence_or_a_technician_is_no_customers() {
     let ground = Ground::new();
     let file = ground.text("plain.pdf");
