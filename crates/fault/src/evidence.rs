@@ -11,7 +11,7 @@ use crate::next_test::{chance_found, freed_sd, fresh_noise};
 use crate::observable::{Observable, Readings};
 use crate::outlook::{Outlook, Rows, first_look, outlook};
 use crate::predict::Predictor;
-use crate::weigh::{Weighed, ln_evidence};
+use crate::weigh::ln_evidence;
 
 /// What a test showed.
 #[derive(Clone, Copy, Debug, PartialEq)]
