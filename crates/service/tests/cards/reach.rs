@@ -34,9 +34,7 @@ fn regress_no_safe_way_is_said() {
     let mut unit = glasshouse();
     unit.inlet_valve = false;
     for reach in [Reach::Housing("sediment".to_owned()), Reach::Restrictor] {
-        let said = safe_way(&unit, &reach, Language::English)
-            .err()
-            .expect("no way without an inlet valve");
+        let said = safe_way(&unit, &reach, Language::English).expect_err("no way without an inlet valve");
         assert!(said.contains("inlet valve"), "{said}");
     }
 }
