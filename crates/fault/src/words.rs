@@ -85,6 +85,9 @@ pub(crate) fn capitalised(text: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A cause less probable than this is one of several, and is not called the likeliest (common practice, no source).
+const STANDS_OUT: f64 = 0.2;
+
 fn verdict(first: &Ranked, second: Option<&Ranked>) -> String {
     let percent = |one: &Ranked| format!("{:.0} %", 100.0 * one.probability);
     let named = |one: &Ranked| {
@@ -95,6 +98,11 @@ fn verdict(first: &Ranked, second: Option<&Ranked>) -> String {
         }
     };
     match second {
+        _ if first.probability < STANDS_OUT => format!(
+            "No cause stands out yet; the first of several is that {} ({}).",
+            named(first),
+            percent(first)
+        ),
         Some(second) if first.probability < 0.9 && second.probability > 0.02 => format!(
             "Most likely {} ({}); next comes that {} ({}).",
             named(first),

@@ -77,6 +77,38 @@ fn prop_a_cause_that_moves_nothing_read_keeps_its_odds_against_a_sound_unit() {
 }
 
 #[test]
+fn prop_a_cause_that_moves_nothing_read_keeps_its_odds_after_a_second_instrument_too() {
+    // As above, with values of other instruments, from those that agree to those at odds with everything.
+    let cases = practice();
+    for case in cases.iter().filter(|case| case.full).step_by(20) {
+        for factor in [1.0, 1.2, 0.6] {
+            let again: Vec<Answer> = case
+                .values()
+                .iter()
+                .filter(|(key, _)| key.starts_with("permeate_") || key.starts_with("feed_"))
+                .map(|(key, value)| Answer {
+                    key: format!("again.{key}"),
+                    given: Given::Value(value * factor),
+                })
+                .collect();
+            let before = case.interview_from(&case.reading, &[]).diagnosis;
+            let after = case.interview_from(&case.reading, &again).diagnosis;
+            check(&after);
+            for cause in [Cause::ShutoffLeaking, Cause::DemandUp] {
+                let odds = |d: &Diagnosis| probability(d, cause) / probability(d, Cause::Sound);
+                // What has left both behind by 300 orders of magnitude has no odds to compare. Relative 1e-6: rounding.
+                let known = probability(&after, Cause::Sound) > 1e-290;
+                assert!(
+                    !known || (odds(&after) / odds(&before) - 1.0).abs() < 1e-6,
+                    "{}: {cause:?} {factor}",
+                    case.id
+                );
+            }
+        }
+    }
+}
+
+#[test]
 fn prop_complaints_raise_their_own_cause() {
     let cases = practice();
     let case = cases.iter().find(|case| case.cause == "sound").unwrap();

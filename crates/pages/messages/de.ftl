@@ -336,6 +336,7 @@ trouble-condition-feed-more = weniger salziges Rohwasser
 trouble-conditions-nothing = Temperatur, Netzdruck und Rohwasser von heute ändern daran nichts
 trouble-conditions-together = { $each }, und alles zusammen { $all }
 trouble-verdict = Am wahrscheinlichsten: { $first } ({ $chance }).
+trouble-verdict-open = Noch sticht keine Ursache heraus; die erste von mehreren ist: { $first } ({ $chance }).
 trouble-verdict-two = Am wahrscheinlichsten: { $first } ({ $chance }). Danach: { $second } ({ $other }).
 trouble-next-title = Als Nächstes
 trouble-minutes = Etwa { $n } Minuten.

@@ -356,6 +356,7 @@ trouble-condition-feed-more = less salty feed
 trouble-conditions-nothing = today's temperature, supply pressure and feed change nothing of it
 trouble-conditions-together = { $each }, and all together { $all }
 trouble-verdict = Most likely: { $first } ({ $chance }).
+trouble-verdict-open = No cause stands out yet; the first of several is: { $first } ({ $chance }).
 trouble-verdict-two = Most likely: { $first } ({ $chance }). After that: { $second } ({ $other }).
 trouble-next-title = Next
 trouble-minutes = About { $n } minutes.

@@ -2,6 +2,7 @@
 
 use unit::Unit;
 
+use crate::texts::{Language, Texts};
 use crate::{Action, Phase, Site, Step, Work, job_card};
 
 /// What a test has to get at.
@@ -18,32 +19,44 @@ pub enum Reach {
 }
 
 /// The steps before something may be opened, and what comes after them.
+#[derive(Clone, Debug, PartialEq)]
 pub struct SafeWay {
+    /// When none of it is needed; to be read before the steps.
+    pub first: Option<String>,
     /// In order.
     pub steps: Vec<Step>,
     /// What to do at their end, and how to go back.
-    pub then: &'static str,
+    pub then: String,
 }
 
-/// The safe way to what a test has to get at, or in words why there is none.
+/// The safe way to what a test has to get at, in a language, or in its words why there is none.
 ///
 /// # Errors
 /// Why no safe order exists: what is missing, as [`job_card`] says it.
-pub fn safe_way(unit: &Unit, reach: &Reach) -> Result<SafeWay, String> {
+pub fn safe_way(unit: &Unit, reach: &Reach, language: Language) -> Result<SafeWay, String> {
+    let texts = Texts::load(language).map_err(|error| error.to_string())?;
+    let words = |key: &str| texts.reach(key).map_err(|error| error.to_string());
+    let site = Site {
+        language,
+        ..Site::default()
+    };
     let inspect = |part: &str| {
         let work = [Work::Inspect {
             part: part.to_owned(),
         }];
-        job_card(unit, &work, &Site::default()).map_err(|error| error.to_string())
+        job_card(unit, &work, &site).map_err(|error| error.to_string())
     };
     if let Reach::Housing(part) = reach {
         return Ok(SafeWay {
+            first: None,
             steps: inspect(part)?.steps,
-            then: "Look at it when it is out, and answer when the card is done.",
+            then: words("housing")?,
         });
     }
     // The card for the last element isolates and relieves both sides of the membranes; its first part is what is needed.
-    let last = unit.membranes.elements.last().ok_or("the unit has no element")?;
+    let Some(last) = unit.membranes.elements.last() else {
+        return Err(words("no_element")?);
+    };
     let card = inspect(&last.id)?;
     let line_off = |step: &Step| {
         step.action == Action::Disconnect
@@ -62,37 +75,23 @@ pub fn safe_way(unit: &Unit, reach: &Reach) -> Result<SafeWay, String> {
         off.map_or(relieved, |at| at + 1).max(relieved)
     };
     let (count, segment, then) = match reach {
-        Reach::PermeateLine => (
-            with_line_off(),
-            "membranes>",
-            "Leave the permeate line off and lead it into a bucket. Undo the other steps in the opposite order, the inlet \
-             slowly, and let it run. Afterwards go through the steps again, put the line back, and look at every joint under \
-             pressure and again ten minutes later. Nobody drinks this water.",
-        ),
-        Reach::ElementPermeate => (
-            with_line_off(),
-            "membranes>",
-            "Where there is a place to sample it none of this is needed. Else take this element's permeate tube off where \
-             the tubes join, lead it into a bucket, undo the other steps in the opposite order, the inlet slowly, and let it \
-             run a few minutes before it is measured. Afterwards go through the steps again, put all tubes back, and look at \
-             every joint under pressure and again ten minutes later. Nobody drinks this water.",
-        ),
-        Reach::Restrictor | Reach::Housing(_) => (
-            relieved,
-            "restrictor",
-            "Only now take the restrictor out. Put it back before any water runs, undo the steps in the opposite order, the \
-             inlet slowly, and look at every joint under pressure and again ten minutes later.",
-        ),
+        Reach::PermeateLine => (with_line_off(), "membranes>", "permeate_line"),
+        Reach::ElementPermeate => (with_line_off(), "membranes>", "element_permeate"),
+        Reach::Restrictor | Reach::Housing(_) => (relieved, "restrictor", "restrictor"),
     };
     let still = count
         .checked_sub(1)
         .and_then(|at| card.pressurised_after.get(at))
         .is_none_or(|segments| segments.iter().any(|one| one.contains(segment)));
     if still {
-        return Err("no order of steps takes the pressure off it for certain".to_owned());
+        return Err(words("uncertain")?);
     }
     Ok(SafeWay {
+        first: match reach {
+            Reach::ElementPermeate => Some(words("element_permeate_first")?),
+            _ => None,
+        },
         steps: card.steps.into_iter().take(count).collect(),
-        then,
+        then: words(then)?,
     })
 }

@@ -56,6 +56,7 @@ struct WordFile {
     look: BTreeMap<String, String>,
     plain: BTreeMap<String, String>,
     note: BTreeMap<String, String>,
+    reach: BTreeMap<String, String>,
     word: BTreeMap<String, String>,
 }
 
@@ -183,6 +184,11 @@ impl Texts {
     }
 
     /// A step in plain words for a customer.
+    /// What to do at the end of a safe way.
+    pub(crate) fn reach(&self, key: &str) -> Result<String, CardError> {
+        word(&self.words.reach, key, &[])
+    }
+
     pub(crate) fn plain(&self, key: &str, values: &[(&str, &str)]) -> Result<String, CardError> {
         word(&self.words.plain, key, values)
     }
@@ -299,6 +305,7 @@ mod tests {
         same("look", &english.words.look, &german.words.look);
         same("plain", &english.words.plain, &german.words.plain);
         same("note", &english.words.note, &german.words.note);
+        same("reach", &english.words.reach, &german.words.reach);
         same("word", &english.words.word, &german.words.word);
         let keys = |texts: &Texts| texts.steps.keys().cloned().collect::<Vec<_>>();
         assert_eq!(keys(english), keys(german));

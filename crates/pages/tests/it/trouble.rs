@@ -242,3 +242,26 @@ fn regress_german_pages_hold_no_english_cause() {
         assert!(!page.contains(cause.words()), "{}", cause.words());
     }
 }
+
+#[test]
+fn regress_the_safe_way_is_told_in_the_readers_language() {
+    let mut site = Site::quillmere();
+    site.language = "de";
+    let start = format!("/units/hatchery/trouble?{AT}");
+    let mut address = start.clone();
+    let mut shown = text(&site.get_shared(&address));
+    while !shown.contains("Der sichere Weg dorthin") {
+        let key = asked(&shown).unwrap_or_else(|| panic!("nothing is opened: {shown}"));
+        address.push_str(&format!("&{key}=skip"));
+        shown = text(&site.get_shared(&address));
+    }
+    let way = shown.split("Der sichere Weg dorthin").nth(1).unwrap();
+    let way = way.split("</details>").next().unwrap();
+    assert!(way.contains("Zulaufventil schließen"), "{way}");
+    assert!(
+        !way.contains("lang=\"en\"") && !way.contains("inlet valve"),
+        "{way}"
+    );
+    // Before anything is known no cause is called the likeliest.
+    assert!(shown.contains("Noch sticht keine Ursache heraus"), "{shown}");
+}

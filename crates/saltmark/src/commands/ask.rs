@@ -10,7 +10,7 @@ use fault::interview::{
 use fault::{Diagnosis, Known};
 use reading::Reading;
 use serde_json::json;
-use service::{Reach, SafeWay, safe_way};
+use service::{Language, Reach, SafeWay, safe_way};
 use unit::Unit;
 
 use super::diagnose::{case_of, impossible, json_of, known, verdict};
@@ -97,6 +97,7 @@ fn converse(
 ) -> Result<Ended, Failure> {
     let unit = &asked.case.unit;
     let mut answers: Vec<Said> = Vec::new();
+    let mut ways: Vec<(usize, SafeWay)> = Vec::new();
     let mut number = 0_usize;
     loop {
         let case = case_of(&asked.case, &asked.reading, asked.baseline.as_ref());
@@ -105,7 +106,10 @@ fn converse(
             return Ok(Ended { standing, answers });
         };
         let opens = question.test.opens();
-        let way = match opens.as_ref().map(|opens| (opens, safe_way(unit, &reach(opens)))) {
+        let way = match opens
+            .as_ref()
+            .map(|opens| (opens, safe_way(unit, &reach(opens), Language::English)))
+        {
             None => None,
             Some((_, Ok(way))) => Some(way),
             // Permeate may be sampled without taking anything off; for all else a safe way there has to be.
@@ -124,6 +128,13 @@ fn converse(
             }
         };
         number += 1;
+        let way = way.map(|way| match ways.iter().find(|(_, shown)| *shown == way) {
+            Some((before, _)) => Way::AsAt(*before),
+            None => {
+                ways.push((number, way.clone()));
+                Way::New(way)
+            }
+        });
         settled(put(out, number, question, way.as_ref()))?;
         let Some(answer) = listen(question, unit, input, out)? else {
             settled(writeln!(out, "\nThe answers end here."))?;
@@ -154,8 +165,16 @@ fn refused(error: &InterviewError) -> Failure {
     }
 }
 
+/// The safe way to what a question opens.
+enum Way {
+    /// In full.
+    New(SafeWay),
+    /// The same as at an earlier question, which is still on the screen.
+    AsAt(usize),
+}
+
 /// Puts a question: what to do, what it would mean, what to mind, and the way to it.
-fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&SafeWay>) -> io::Result<()> {
+fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&Way>) -> io::Result<()> {
     writeln!(
         out,
         "{number}. {} (about {:.0} min)",
@@ -169,21 +188,10 @@ fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&Sa
     if let Some(caution) = question.test.caution() {
         writeln!(out, "   {}", caution.words())?;
     }
-    if let Some(way) = way {
-        writeln!(out, "   The safe way to it, step by step:")?;
-        for step in &way.steps {
-            if let Some(caution) = &step.caution {
-                writeln!(out, "      ! {caution}")?;
-            }
-            let minutes = step
-                .minutes
-                .map_or_else(String::new, |minutes| format!(" ({minutes} min)"));
-            writeln!(out, "   {:>3}. {}{minutes}", step.n, step.text)?;
-            if let Some(check) = &step.check {
-                writeln!(out, "        See: {check}")?;
-            }
-        }
-        writeln!(out, "   {}", way.then)?;
+    match way {
+        Some(Way::New(way)) => show_way(out, way)?,
+        Some(Way::AsAt(before)) => writeln!(out, "   The safe way to it is that of question {before}.")?,
+        None => {}
     }
     // What is put to the customer stands above already.
     let asked = if question.test.observed().is_some() {
@@ -192,6 +200,27 @@ fn put(out: &mut impl Write, number: usize, question: &Question, way: Option<&Sa
         question.test.text()
     };
     writeln!(out, "   {asked} Enter skips it.")
+}
+
+/// The steps to what has to be opened; when none is needed stands before them.
+fn show_way(out: &mut impl Write, way: &SafeWay) -> io::Result<()> {
+    if let Some(first) = &way.first {
+        writeln!(out, "   {first}")?;
+    }
+    writeln!(out, "   The safe way to it, step by step:")?;
+    for step in &way.steps {
+        if let Some(caution) = &step.caution {
+            writeln!(out, "      ! {caution}")?;
+        }
+        let minutes = step
+            .minutes
+            .map_or_else(String::new, |minutes| format!(" ({minutes} min)"));
+        writeln!(out, "   {:>3}. {}{minutes}", step.n, step.text)?;
+        if let Some(check) = &step.check {
+            writeln!(out, "        See: {check}")?;
+        }
+    }
+    writeln!(out, "   {}", way.then)
 }
 
 /// The answer; asked again until it is one. None at the end of the input.

@@ -18,6 +18,8 @@ const LINES: usize = 6;
 const LIKELY: f64 = 0.6;
 /// Above this the second cause need not be named with the first.
 const CLEAR: f64 = 0.9;
+/// Below this the first cause is one of several, and is not called the likeliest (common practice, no source).
+const STANDS_OUT: f64 = 0.2;
 
 /// "26 % less", "4 % more".
 fn less_or_more(ask: &Ask<'_>, ratio: f64) -> String {
@@ -94,6 +96,9 @@ pub(super) fn verdict(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> Stri
         ("first", named(ask, unit, first).into()),
         ("chance", say.percent(first.probability).into()),
     ];
+    if first.probability < STANDS_OUT {
+        return say.with("trouble-verdict-open", &values);
+    }
     let second = diagnosis
         .causes
         .get(1)

@@ -142,14 +142,13 @@ fn hint(ask: &Ask<'_>, unit: &Unit, key: &str, fill: bool) -> String {
 /// The steps to what has to be opened, and what to do at their end.
 fn safe_way(ask: &Ask<'_>, interview: &Interview<'_>, opens: &Opens) -> Markup {
     let say = ask.say;
-    // The cards' sentences are English.
-    let lang = (say.tag() != "en").then_some("en");
     interview.with_way(opens, |way| {
         html! {
             @if let Some(way) = way {
                 details open[!matches!(opens, Opens::ElementPermeate(_))] {
                     summary { (say.say("trouble-safe-way")) }
-                    ol lang=[lang] {
+                    @if let Some(first) = &way.first { p { (first) } }
+                    ol {
                         @for step in &way.steps {
                             li {
                                 @if let Some(caution) = &step.caution { span.late { (caution) } br; }
@@ -159,7 +158,7 @@ fn safe_way(ask: &Ask<'_>, interview: &Interview<'_>, opens: &Opens) -> Markup {
                             }
                         }
                     }
-                    p lang=[lang] { (way.then) }
+                    p { (way.then) }
                 }
             }
         }

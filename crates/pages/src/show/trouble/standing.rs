@@ -6,13 +6,14 @@ use fault::interview::{InterviewError, Opens, Standing, interview_where};
 use fault::{Case, Known};
 use jiff::Timestamp;
 use reading::Reading;
-use service::{Reach, SafeWay, safe_way};
+use service::{Language, Reach, SafeWay, safe_way};
 use unit::Unit;
 use wear::History;
 
 use super::asked::{Asked, now};
 use crate::frame::ask::Ask;
 use crate::memo::{end_of_day, history};
+use crate::show::work;
 
 /// What an interview is about.
 pub(super) struct Interview<'a> {
@@ -21,6 +22,7 @@ pub(super) struct Interview<'a> {
     known: Known,
     /// What it begins with.
     pub(super) reading: Reading,
+    language: Language,
     ways: RefCell<Vec<(Opens, Option<SafeWay>)>>,
 }
 
@@ -44,6 +46,7 @@ impl<'a> Interview<'a> {
                     .collect(),
             },
             reading: begun.unwrap_or_else(|| Reading::new(at)),
+            language: work::language(ask),
             ways: RefCell::new(Vec::new()),
         }
     }
@@ -80,7 +83,7 @@ impl<'a> Interview<'a> {
     pub(super) fn with_way<T>(&self, opens: &Opens, then: impl FnOnce(Option<&SafeWay>) -> T) -> T {
         let mut ways = self.ways.borrow_mut();
         if ways.iter().all(|(other, _)| other != opens) {
-            let way = safe_way(self.unit, &reach(opens)).ok();
+            let way = safe_way(self.unit, &reach(opens), self.language).ok();
             ways.push((opens.clone(), way));
         }
         then(

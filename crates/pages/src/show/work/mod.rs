@@ -33,7 +33,7 @@ pub(crate) use choose::{choose, has_housing};
 pub(crate) use steps::{go_on, show};
 
 /// The language of the card.
-fn language(ask: &Ask<'_>) -> service::Language {
+pub(crate) fn language(ask: &Ask<'_>) -> service::Language {
     match ask.say {
         Language::English => service::Language::English,
         Language::German => service::Language::German,
