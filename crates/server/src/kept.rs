@@ -138,6 +138,12 @@ impl Kept {
         &self.memo
     }
 
+    /// As many entries as the ledger has, or more: the store's own count of all that were ever written.
+    pub(crate) fn most_entries(&self) -> u64 {
+        let read = self.read.read().unwrap_or_else(PoisonError::into_inner);
+        read.cursor.0
+    }
+
     /// How often the state has changed.
     pub(crate) fn changes(&self) -> u64 {
         self.changes.load(Ordering::Relaxed)

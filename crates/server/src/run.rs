@@ -26,6 +26,8 @@ const FAREWELL: Duration = Duration::from_secs(5);
 
 /// How long reading the whole ledger may keep the first page waiting.
 const PATIENCE: Duration = Duration::from_millis(40);
+/// More entries than are read in that time on any machine of today; for a larger ledger nothing waits.
+const READ_AT_ONCE: u64 = 20_000;
 
 /// How often is looked whether there is something to evaluate beforehand.
 const LOOK_AGAIN: Duration = Duration::from_secs(1);
@@ -80,7 +82,9 @@ pub fn serve(serving: &Serving, announce: impl FnOnce(&Announcement)) -> Result<
             }
         });
         // All but the largest ledgers are read in this time, and have their first page whole.
-        if let Ok(loaded) = tokio::time::timeout(PATIENCE, whole).await {
+        if kept.most_entries() <= READ_AT_ONCE
+            && let Ok(loaded) = tokio::time::timeout(PATIENCE, whole).await
+        {
             loaded.map_err(io::Error::other)??;
         }
         announce(&Announcement {
