@@ -1,5 +1,5 @@
 // Keeps what is typed into a form until it is sent, so that a page loaded anew loses nothing. In this tab only; what stands
-// in a field as the page came is not kept, and a field that says `autocomplete="off"` is filled in knowingly each time.
+// in a field as the page came is not kept, and a field with `data-unkept` is filled in knowingly each time.
 "use strict";
 const PREFIX = "typed ";
 const stored = (act) => {
@@ -11,7 +11,7 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
   const kept = new Map(JSON.parse(stored((storage) => storage.getItem(key)) ?? "[]"));
   const isBox = (field) => field.type === "checkbox";
   const fields = [...form.elements].filter(
-    (field) => field.name && field.autocomplete !== "off" && !["hidden", "file", "submit", "radio"].includes(field.type),
+    (field) => field.name && field.dataset.unkept === undefined && !["hidden", "file", "submit", "radio"].includes(field.type),
   );
   const name = (field) => (isBox(field) ? `${field.name} ${field.value}` : field.name);
   for (const field of fields) {
