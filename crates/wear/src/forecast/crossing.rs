@@ -33,21 +33,21 @@ impl Spread {
         Some(first)
     }
 
-    /// Of several, the one that is first in most futures; of two alike the earlier one. None of none. Futures in which nothing
-    /// comes in time say nothing.
+    /// Of several, the one that is first in most futures; where in most of them something is over its limit already, the one
+    /// that is so in most. Of two alike the earlier one; none of none. Futures in which nothing comes in time say nothing.
     pub(super) fn mostly_first<'a>(spreads: impl Iterator<Item = &'a Self>) -> Option<usize> {
         let spreads: Vec<&Self> = spreads.collect();
-        let mut firsts = vec![0_usize; spreads.len()];
-        for future in 0..FUTURES {
-            let each = spreads.iter().enumerate();
-            let first = each
-                .filter_map(|(i, spread)| Some((i, *spread.0.get(future)?)))
-                .filter(|(_, day)| *day < HORIZON_D)
-                .min_by(|a, b| a.1.total_cmp(&b.1));
-            if let Some(count) = first.and_then(|(i, _)| firsts.get_mut(i)) {
-                *count += 1;
-            }
-        }
+        let first = Self::first_of(spreads.iter().copied())?;
+        let now = first.0.iter().filter(|day| **day <= 0.0).count() > FUTURES / 2;
+        let least = |day: f64| if now { 0.0 } else { day };
+        let firsts: Vec<usize> = spreads
+            .iter()
+            .map(|spread| {
+                let each = spread.0.iter().zip(&first.0);
+                each.filter(|(own, first)| **own < HORIZON_D && **own <= least(**first))
+                    .count()
+            })
+            .collect();
         let most = firsts.iter().copied().max()?;
         let each = spreads.iter().zip(&firsts).enumerate();
         each.filter(|(_, (_, count))| **count == most)
@@ -177,5 +177,9 @@ mod tests {
         let never = Spread::certain(HORIZON_D);
         assert_eq!(Spread::mostly_first([&never, &never].into_iter()), Some(0));
         assert_eq!(Spread::mostly_first(std::iter::empty()), None);
+        // Over its limit in most futures, against one that would be next in all the others.
+        let over = Spread::each(|future| if future % 8 < 5 { 0.0 } else { 500.0 });
+        let next = Spread::each(|future| if future % 2 == 0 { 0.0 } else { 50.0 });
+        assert_eq!(Spread::mostly_first([&next, &over].into_iter()), Some(1));
     }
 }

@@ -238,7 +238,7 @@ fn anyway(ask: &Ask<'_>, typed: &Fields, faults: &Faults) -> Markup {
     html! {
         @if let Some(words) = wrong { p.wrong id=(error) { (words) } }
         label.choice for=(id) {
-            input id=(id) type="checkbox" name=(ANYWAY) value="yes" data-unkept checked[typed.get(ANYWAY) == "yes"]
+            input id=(id) type="checkbox" name=(ANYWAY) value="yes" data-unkept="" checked[typed.get(ANYWAY) == "yes"]
                 aria-invalid=[wrong.map(|_| "true")] aria-describedby=[wrong.map(|_| error.as_str())];
             span { (ask.say.say("work-anyway")) }
         }
