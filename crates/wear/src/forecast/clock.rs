@@ -303,13 +303,26 @@ impl Clock {
         let (Some(low), Some(high)) = (self.ahead.get(after.wrapping_sub(1)), self.ahead.get(after)) else {
             return 0.0;
         };
-        let made = |point: &Ahead| point.litres * (point.sd * z).exp();
-        let (from, to) = (made(low), made(high));
-        low.d + (high.d - low.d) * (litres - from) / (to - from).max(1e-12)
+        // By how much more is asked than is made by the first, over what the second makes more.
+        let asked = grown(ln - low.ln_litres - low.sd * z);
+        let made = grown(high.ln_litres - low.ln_litres + (high.sd - low.sd) * z);
+        if low.litres <= 0.0 {
+            return high.d * litres / (high.litres * (high.sd * z).exp());
+        }
+        low.d + (high.d - low.d) * asked / made.max(1e-12)
     }
 
     /// The clock in years of usual use, between two past days.
     pub(super) fn years(&self, from: f64, to: f64) -> f64 {
         self.made_l(from, to) / self.year_l
+    }
+}
+
+/// `e^x - 1`: of a small x, which most are, by its series, to a ten millionth of it.
+fn grown(x: f64) -> f64 {
+    if x.abs() < 0.03 {
+        x * (1.0 + x / 2.0 * (1.0 + x / 3.0 * (1.0 + x / 4.0)))
+    } else {
+        x.exp_m1()
     }
 }

@@ -4,6 +4,7 @@ use jiff::Timestamp;
 
 use super::crossing::{FUTURES, normal};
 use super::posterior::USE;
+use super::shown::Shown;
 use super::{Limit, Quantiles, Scene, membranes, sediment};
 use crate::lives::after;
 
@@ -77,17 +78,12 @@ pub(super) fn fans(scene: &Scene<'_>, until_d: f64) -> Vec<Fan> {
         }
         // Flow falls, the others rise.
         let sign = if which == 0 { -1.0 } else { 1.0 };
-        let courses: Vec<membranes::Shown<'_>> = (0..FUTURES)
-            .filter_map(|future| membranes::Shown::of(scene, which, future))
-            .collect();
+        let shown = Shown::of(scene, which);
         fans.push(Fan {
             part: element.id.clone(),
             limit,
             bound: (sign * bound).exp(),
-            points: points(&|future, years, d| {
-                let course = courses.get(future);
-                course.map_or(1.0, |course| (sign * course.at(years, d)).exp())
-            }),
+            points: points(&|future, years, d| (sign * shown.at(future, years, d)).exp()),
         });
     }
     fans

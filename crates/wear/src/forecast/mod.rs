@@ -30,6 +30,7 @@ mod prior;
 mod resin;
 mod sediment;
 mod severity;
+mod shown;
 mod timeline;
 pub mod trend;
 mod unknowns;

@@ -37,10 +37,16 @@ impl MembraneNow {
         (self.worn[which].exp() + self.rate[which] * years).ln()
     }
 
+    /// Lost flow, in logarithms, that ASTM D4516 shows: with less flux the wall is less salty.
+    #[inline(always)]
+    pub(super) fn flow_shown(flow: f64, polarisation: f64, osmotic_share: f64) -> f64 {
+        flow / (1.0 + osmotic_share * polarisation)
+    }
+
     /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
     /// flow and some of the risen salt passage.
     pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
-        let flow = worn[0] / (1.0 + self.osmotic_share * self.polarisation);
+        let flow = Self::flow_shown(worn[0], self.polarisation, self.osmotic_share);
         match which {
             0 => flow,
             1 => worn[1] - self.polarisation * (1.0 - (-flow).exp()),
@@ -97,7 +103,7 @@ impl Posterior {
         let table = normals(drawn);
         let normals = table.get(..drawn * PAIRS).unwrap_or_default();
         let moment = courses.moment(life, now_d);
-        let membranes = draw(of_membranes, unknowns.first_of_membranes, normals, |x| {
+        let membranes = draw(of_membranes, &[], unknowns.first_of_membranes, normals, |x| {
             MembraneNow {
                 worn: std::array::from_fn(|which| {
                     let now = courses.membrane_at(x, life, &moment, which, &mut NoSlopes);
@@ -118,8 +124,9 @@ impl Posterior {
             .iter()
             .map(|_| Vec::with_capacity(FUTURES))
             .collect();
+        let exponents: Vec<usize> = unknowns.filters.iter().map(|own| own.exponent).collect();
         if !filters_now.is_empty() {
-            draw(&fitted.laws, unknowns.first_live, normals, |x| {
+            draw(&fitted.laws, &exponents, unknowns.first_live, normals, |x| {
                 for (index, all) in filters_now.iter_mut().enumerate() {
                     all.extend(courses.filter_now(x, index, now_d));
                 }
@@ -191,7 +198,15 @@ fn normals(unknowns: usize) -> Arc<[f64]> {
 /// Draws from the fitted unknowns, as many of each law as it is probable, in pairs on either side of the most
 /// probable ones. Only the unknowns from `first` on are drawn, of which `normals` has the rows at its end; nothing
 /// that comes hangs on the others.
-fn draw<T>(laws: &[Hypothesis], first: usize, normals: &[f64], mut each: impl FnMut(&[f64]) -> T) -> Vec<T> {
+///
+/// Hermia's exponent is that of the law itself, where there is one: `exponents` are its places.
+fn draw<T>(
+    laws: &[Hypothesis],
+    exponents: &[usize],
+    first: usize,
+    normals: &[f64],
+    mut each: impl FnMut(&[f64]) -> T,
+) -> Vec<T> {
     let mut all = Vec::with_capacity(FUTURES);
     let mut upto = 0.0;
     for (i, law) in laws.iter().enumerate() {
@@ -208,7 +223,8 @@ fn draw<T>(laws: &[Hypothesis], first: usize, normals: &[f64], mut each: impl Fn
         }
         let live = law.x.len() - first;
         let rows = normals.chunks_exact(PAIRS).rev().take(live).rev();
-        let mut steps: Vec<f64> = rows.flat_map(|row| &row[from..until]).copied().collect();
+        let mut steps = Vec::with_capacity(live * pairs);
+        rows.for_each(|row| steps.extend_from_slice(&row[from..until]));
         law.precision.back(first, &mut steps, pairs);
         let mut x = law.x.clone();
         for pair in 0..pairs {
@@ -216,6 +232,9 @@ fn draw<T>(laws: &[Hypothesis], first: usize, normals: &[f64], mut each: impl Fn
                 let own = x[first..].iter_mut().zip(&law.x[first..]);
                 for ((x, middle), step) in own.zip(steps[pair..].iter().step_by(pairs)) {
                     *x = middle + sign * step;
+                }
+                for (index, known) in exponents.iter().zip(law.exponent.iter().cycle()) {
+                    x[*index] = *known;
                 }
                 all.push(each(&x));
             }
