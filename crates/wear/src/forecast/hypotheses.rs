@@ -6,15 +6,15 @@
 
 use super::course::Courses;
 use super::evidence::Evidence;
-use super::fit::{ENOUGH, Fit, prior};
+use super::fit::{ENOUGH, Fit};
 use super::hermia;
 use super::laws::Laws;
 use super::linear::Cholesky;
 use super::local::{Directions, Summed, White};
+use super::normal::{All, Normal};
 use super::plant::{Plant, READ, Rated, STAGE, STAGES};
 use super::prior::Prior;
 use super::timeline::Timeline;
-use super::unknowns::Unknowns;
 
 /// Rounds of Gauss and Newton for each law.
 const ROUNDS: usize = 8;
@@ -40,29 +40,31 @@ pub(super) struct Hypothesis {
 
 /// What one reading says of a stage that loads up.
 #[derive(Clone, Debug)]
-struct Stage {
-    slot: usize,
+pub(super) struct Stage {
+    pub(super) slot: usize,
     /// Value of its direction where the reading was linearised.
-    value: f64,
+    pub(super) value: f64,
     /// Pull on it there.
-    right: f64,
+    pub(super) right: f64,
     /// Information that it shares with each of the reading's loading stages.
-    with: [f64; STAGES],
-    /// Information that it shares with the other unknowns.
-    across: Vec<(usize, f64)>,
+    pub(super) with: [f64; STAGES],
+    /// Information that it shares with the other unknowns, in the order of the reading's.
+    pub(super) across: Vec<f64>,
 }
 
 /// A reading linearised.
-struct Told<'a> {
-    one: &'a Evidence,
-    stages: Vec<Stage>,
+pub(super) struct Told<'a> {
+    pub(super) one: &'a Evidence,
+    pub(super) stages: Vec<Stage>,
+    /// Which of the lists of other unknowns it hangs on: readings of one stretch of time share one.
+    pub(super) others: usize,
 }
 
 /// All readings' information on the unknowns that no law of loading moves.
-struct Plain {
-    matrix: Vec<f64>,
-    right: Vec<f64>,
-    cost: f64,
+pub(super) struct Plain {
+    pub(super) matrix: Vec<f64>,
+    pub(super) right: Vec<f64>,
+    pub(super) cost: f64,
 }
 
 /// Of many readings those since each filter was last new, and others evenly, that are enough to tell the laws apart.
@@ -114,7 +116,7 @@ pub(super) fn by_law(
         right: vec![0.0; n],
         cost: 0.0,
     };
-    let mut told = Vec::new();
+    let (mut told, mut lists) = (Vec::new(), Vec::<Vec<usize>>::new());
     let mut summed = Summed::default();
     let (mut laws, mut directions) = (Laws::default(), Directions::default());
     let slots: Vec<usize> = courses
@@ -140,8 +142,7 @@ pub(super) fn by_law(
             }
             let across = others
                 .iter()
-                .map(|entry| (entry.unknown, entry.slope * local.matrix[own][entry.local]))
-                .filter(|(_, by)| *by != 0.0);
+                .map(|entry| entry.slope * local.matrix[own][entry.local]);
             Stage {
                 slot: *slot,
                 value: directions.value[own],
@@ -150,9 +151,18 @@ pub(super) fn by_law(
                 across: across.collect(),
             }
         });
+        let stages = stages.collect();
+        let list = others.iter().map(|entry| entry.unknown);
+        if !lists
+            .last()
+            .is_some_and(|last| list.clone().eq(last.iter().copied()))
+        {
+            lists.push(list.collect());
+        }
         told.push(Told {
             one,
-            stages: stages.collect(),
+            stages,
+            others: lists.len() - 1,
         });
     }
     summed.flush(&mut plain.matrix, &mut plain.right);
@@ -173,7 +183,7 @@ pub(super) fn by_law(
     let mut found: Vec<Hypothesis> = Vec::new();
     for (exponent, chance) in each {
         let least = best - HOPELESS - chance.ln();
-        let law = one_law(courses, &plain, &told, near, exponent, least);
+        let law = one_law(courses, &plain, (&told, &lists), near, exponent, least);
         let Some((ln_evidence, x, precision)) = law else {
             continue;
         };
@@ -218,7 +228,7 @@ pub(super) fn to_chances(laws: &mut [Hypothesis]) {
 fn one_law(
     courses: &Courses<'_>,
     plain: &Plain,
-    told: &[Told<'_>],
+    (told, lists): (&[Told<'_>], &[Vec<usize>]),
     near: &Fit,
     exponent: f64,
     least: f64,
@@ -240,12 +250,20 @@ fn one_law(
     let mut round = 0;
     loop {
         let mut normal = Normal::of(&unknowns, plain, &x, &near.x);
-        for told in told {
-            now.set_loading(&courses, &x, told.one);
-            normal.add(&told.stages, &now);
-        }
+        pulp::Arch::new().dispatch(All {
+            normal: &mut normal,
+            courses: &courses,
+            x: &x,
+            told,
+            lists,
+            now: &mut now,
+        });
         let precision = Cholesky::of(normal.matrix, n)?;
-        let step = precision.solve(&normal.right);
+        let mut step = precision.solve(&normal.right);
+        for filter in &unknowns.filters {
+            // The law is what is asked about.
+            step[filter.exponent] = 0.0;
+        }
         let far = step.iter().zip(&unknowns.sd).map(|(step, sd)| (step / sd).abs());
         let ln_evidence = -0.5 * (normal.cost + precision.ln_determinant());
         if far.fold(0.0, f64::max) < 0.02 || round == ROUNDS {
@@ -259,167 +277,5 @@ fn one_law(
             x[i] += step[i].clamp(-most, most);
         }
         round += 1;
-    }
-}
-
-/// Normal equations under one law, of whose matrix only the upper triangle is kept.
-struct Normal {
-    n: usize,
-    matrix: Vec<f64>,
-    right: Vec<f64>,
-    cost: f64,
-    /// How far the unknowns have moved from where the readings were linearised.
-    moved: Vec<f64>,
-}
-
-impl Normal {
-    /// The prior, and what moves as it was linearised.
-    fn of(unknowns: &Unknowns, plain: &Plain, x: &[f64], then: &[f64]) -> Self {
-        let n = x.len();
-        let mut matrix = plain.matrix.clone();
-        let mut right = vec![0.0; n];
-        let mut cost = plain.cost + prior(unknowns, x, &mut matrix, &mut right);
-        let moved: Vec<f64> = x.iter().zip(then).map(|(x, then)| x - then).collect();
-        let mut pull = vec![0.0; n];
-        for i in 0..n {
-            let row = &plain.matrix[i * n + i..(i + 1) * n];
-            pull[i] += row[0] * moved[i];
-            for (j, by) in (i + 1..n).zip(&row[1..]) {
-                pull[i] += by * moved[j];
-                pull[j] += by * moved[i];
-            }
-        }
-        for i in 0..n {
-            cost += moved[i] * (pull[i] - 2.0 * plain.right[i]);
-            right[i] += plain.right[i] - pull[i];
-        }
-        Self {
-            n,
-            matrix,
-            right,
-            cost,
-            moved,
-        }
-    }
-
-    fn put(&mut self, i: usize, j: usize, value: f64) {
-        let (low, high) = if i < j { (i, j) } else { (j, i) };
-        self.matrix[low * self.n + high] += value;
-    }
-
-    /// What one reading says of its loading stages, and through them of all else.
-    ///
-    /// With `t` the derivatives of a stage's direction, `j` the information it shares with the other unknowns and `g`
-    /// that with itself, its part is `j t' + t j' + g t t'`; the dirt's unevenness takes `w p p'` off, where
-    /// `p = j + g t` (Sherman and Morrison).
-    fn add(&mut self, stages: &[Stage], now: &Directions) {
-        let mut left = [0.0; STAGES];
-        let mut pull = [0.0; STAGES];
-        let mut by = [0.0; STAGES];
-        for (i, stage) in stages.iter().enumerate() {
-            by[i] = now.value[STAGE - READ + stage.slot] - stage.value;
-        }
-        for (i, stage) in stages.iter().enumerate() {
-            let across: f64 = stage
-                .across
-                .iter()
-                .map(|(unknown, by)| by * self.moved[*unknown])
-                .sum();
-            let own: f64 = stage.with.iter().zip(by).map(|(with, by)| with * by).sum();
-            left[i] = stage.right - across - own;
-            pull[i] = left[i];
-            self.cost += by[i] * (2.0 * across + own - 2.0 * stage.right);
-            for (unknown, across) in &stage.across {
-                self.right[*unknown] -= across * by[i];
-            }
-        }
-        // Columns of the stages: information with each other, and how the earlier ones' unevenness enters.
-        let mut columns: [[f64; STAGES]; STAGES] = [[0.0; STAGES]; STAGES];
-        for (column, stage) in columns.iter_mut().zip(stages) {
-            *column = stage.with;
-        }
-        // Share of each stage's column in the column as it stands after the earlier ones were loosened.
-        let mut mixed = [[0.0; STAGES]; STAGES];
-        for (i, row) in mixed.iter_mut().enumerate() {
-            row[i] = 1.0;
-        }
-        let mut weights = [0.0; STAGES];
-        for i in 0..stages.len() {
-            let variance = now.uneven[stages[i].slot].powi(2);
-            let whole = 1.0 + variance * columns[i][i];
-            weights[i] = variance / whole;
-            self.cost += whole.ln() - weights[i] * left[i] * left[i];
-            for k in i + 1..stages.len() {
-                let share = weights[i] * columns[k][i];
-                for l in 0..STAGES {
-                    columns[k][l] -= share * columns[i][l];
-                    mixed[k][l] -= share * mixed[i][l];
-                }
-                left[k] -= share * left[i];
-            }
-        }
-        let entries = &now.entries[now.loading..];
-        let index_of = |local: usize| stages.iter().position(|stage| STAGE - READ + stage.slot == local);
-        // Information between stages a and b after loosening, and what each stage's j contributes to another's t.
-        let mut own = [[0.0; STAGES]; STAGES];
-        let mut cross = [[0.0; STAGES]; STAGES];
-        for a in 0..stages.len() {
-            for b in 0..stages.len() {
-                own[a][b] = stages[a].with[b];
-                cross[a][b] = if a == b { 1.0 } else { 0.0 };
-                for i in 0..stages.len() {
-                    own[a][b] -= weights[i] * columns[i][a] * columns[i][b];
-                    cross[a][b] -= weights[i] * columns[i][a] * mixed[i][b];
-                }
-            }
-        }
-        for a in 0..stages.len() {
-            for i in 0..stages.len() {
-                pull[a] -= weights[i] * columns[i][a] * left[i];
-            }
-        }
-        for (e, entry) in entries.iter().enumerate() {
-            let Some(a) = index_of(entry.local) else { continue };
-            self.right[entry.unknown] += entry.slope * pull[a];
-            for (b, stage) in stages.iter().enumerate() {
-                let share = entry.slope * cross[a][b];
-                if share != 0.0 {
-                    for (unknown, across) in &stage.across {
-                        self.put(entry.unknown, *unknown, share * across);
-                    }
-                }
-            }
-            for other in &entries[..=e] {
-                let Some(b) = index_of(other.local) else { continue };
-                let each = entry.slope * other.slope * own[a][b];
-                let twice = entry.unknown == other.unknown && !std::ptr::eq(entry, other);
-                self.put(
-                    entry.unknown,
-                    other.unknown,
-                    if twice { 2.0 * each } else { each },
-                );
-            }
-        }
-        for i in 0..stages.len() {
-            // Where the dirt's unevenness is far below what the gauges see it changes nothing of the others.
-            if weights[i] * columns[i][i] < 1e-3 {
-                continue;
-            }
-            let mut column: Vec<(usize, f64)> = Vec::with_capacity(48);
-            for (stage, share) in stages.iter().zip(mixed[i]) {
-                if share != 0.0 {
-                    column.extend(stage.across.iter().map(|(unknown, by)| (*unknown, share * by)));
-                }
-            }
-            for (k, (unknown, by)) in column.iter().enumerate() {
-                let share = weights[i] * by;
-                self.right[*unknown] -= share * left[i];
-                for (other, also) in &column[..k] {
-                    let each = -share * also;
-                    self.put(*unknown, *other, if unknown == other { 2.0 * each } else { each });
-                }
-                self.put(*unknown, *unknown, -share * by);
-            }
-        }
     }
 }

@@ -22,6 +22,7 @@ mod linear;
 mod local;
 mod membranes;
 mod need;
+mod normal;
 mod past;
 mod plant;
 pub mod pool;
