@@ -38,7 +38,7 @@ impl MembraneNow {
     }
 
     /// Lost flow, in logarithms, that ASTM D4516 shows: with less flux the wall is less salty.
-    #[inline(always)]
+    #[inline]
     pub(super) fn flow_shown(flow: f64, polarisation: f64, osmotic_share: f64) -> f64 {
         flow / (1.0 + osmotic_share * polarisation)
     }

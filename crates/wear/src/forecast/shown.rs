@@ -156,15 +156,15 @@ impl Columns {
             for f in 0..FUTURES {
                 let (asked, gap) = (years[f], gaps[f]);
                 let early = gap < 0.0;
-                let never = early & (asked >= LATEST_YEARS);
+                let never = early && (asked >= LATEST_YEARS);
                 low[f] = if early { asked } else { low[f] };
                 high[f] = if early { high[f] } else { asked };
                 let secant = asked - gap * (asked - before[f]) / (gap - before_gap[f]);
                 // Beyond what is known to be too late only before anything was: then the end itself is asked next.
-                let beyond = (high[f] >= LATEST_YEARS) & (secant >= high[f]);
+                let beyond = (high[f] >= LATEST_YEARS) && (secant >= high[f]);
                 let middle = 0.5 * (low[f] + high[f]);
                 let outside = if beyond { LATEST_YEARS } else { middle };
-                let next = if (secant > low[f]) & (secant < high[f]) {
+                let next = if (secant > low[f]) && (secant < high[f]) {
                     secant
                 } else {
                     outside
@@ -174,7 +174,7 @@ impl Columns {
                 before[f] = asked;
                 before_gap[f] = gap;
                 years[f] = if is_open { next } else { asked };
-                let found = never | ((next - asked).abs() < NEAR_YEARS);
+                let found = never || ((next - asked).abs() < NEAR_YEARS);
                 open[f] = if found { 0.0 } else { open[f] };
             }
             if open.iter().all(|open| *open <= 0.0) {
