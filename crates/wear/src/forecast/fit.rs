@@ -110,7 +110,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
     let many = evidence.len() > ENOUGH;
     let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
     let (mut directions, mut laws) = (Directions::default(), Laws::default());
-    let mut summed = Summed::default();
+    let (mut summed, mut swing) = (Summed::default(), Swing::default());
     for round in 0..=rounds {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
         prior(unknowns, &found.x, &mut matrix, &mut right);
@@ -145,11 +145,14 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             break;
         }
         let step = found.precision.solve(&right);
+        if robust {
+            swing.look(&step, &unknowns.sd);
+        }
         // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
         let mut far: f64 = 0.0;
         for i in 0..n {
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
-            found.x[i] += step[i].clamp(-most, most);
+            found.x[i] += swing.share * step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
         let close = if many { 0.1 } else { 0.03 };
@@ -161,6 +164,38 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         }
     }
     found
+}
+
+/// Where steps go to and fro about what they look for, shorter ones come nearer.
+#[derive(Debug)]
+struct Swing {
+    /// Share of a step that is taken.
+    share: f64,
+    before: Vec<f64>,
+}
+
+impl Default for Swing {
+    fn default() -> Self {
+        Self {
+            share: 1.0,
+            before: Vec::new(),
+        }
+    }
+}
+
+impl Swing {
+    /// Looks at the next step, against the one before in the prior's deviations.
+    fn look(&mut self, step: &[f64], sd: &[f64]) {
+        let pairs = self.before.iter().zip(step).zip(sd);
+        let along: f64 = pairs.map(|((before, step), sd)| before * step / (sd * sd)).sum();
+        self.share = if along < 0.0 {
+            (0.5 * self.share).max(0.25)
+        } else {
+            (1.5 * self.share).min(1.0)
+        };
+        self.before.clear();
+        self.before.extend_from_slice(step);
+    }
 }
 
 /// How far the instruments scatter, against their stated errors.
