@@ -57,7 +57,7 @@ fn prop_one_more_reading_is_as_from_nothing() {
                 &before,
                 &standardise(&before),
                 then,
-                &Prior::of(case.water.as_ref(), &PastLives::default()),
+                &Prior::of(&case.unit, case.water.as_ref(), &PastLives::default()),
             );
             let standardisation = standardise(&history);
             let known = known.with_reading(&history, &standardisation, as_of);
@@ -81,7 +81,7 @@ fn prop_many_readings_added_one_by_one_stay_near() {
     let case = Case::first();
     let last = case.readings.len() - 1;
     let (before, then) = up_to(&case, last - 6);
-    let prior = Prior::of(case.water.as_ref(), &PastLives::default());
+    let prior = Prior::of(&case.unit, case.water.as_ref(), &PastLives::default());
     let mut known = Forecaster::new(&before, &standardise(&before), then, &prior);
     for reading in last - 5..=last {
         let (history, as_of) = up_to(&case, reading);
@@ -103,7 +103,7 @@ fn regress_the_fan_meets_the_limit_when_due() {
             &history,
             &standardise(&history),
             case.as_of,
-            &Prior::of(case.water.as_ref(), &PastLives::default()),
+            &Prior::of(&case.unit, case.water.as_ref(), &PastLives::default()),
         );
         let parts = forecaster.parts();
         for fan in forecaster.fans(1500.0) {

@@ -18,6 +18,7 @@ use super::plant::{
 };
 use super::prior::Prior;
 use super::sediment::reference_feed_l_h;
+use super::severity::shifts;
 use super::timeline::Timeline;
 use super::unknowns::Unknowns;
 use crate::lives::days;
@@ -94,7 +95,8 @@ impl Fitted {
                 })
             })
             .collect();
-        let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
+        let shifts = shifts(history, as_of, prior);
+        let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts);
         let exposure = Exposure::of(
             history,
             as_of,

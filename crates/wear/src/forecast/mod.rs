@@ -28,6 +28,7 @@ pub mod pool;
 mod posterior;
 mod prior;
 mod resin;
+mod scaling;
 mod sediment;
 mod severity;
 mod timeline;
@@ -190,7 +191,7 @@ pub fn forecast(
     standardisation: &Standardisation,
     as_of: Timestamp,
 ) -> Vec<PartForecast> {
-    let prior = Prior::of(history.water, &pool::PastLives::default());
+    let prior = Prior::of(history.unit, history.water, &pool::PastLives::default());
     forecast_with(history, standardisation, as_of, &prior)
 }
 

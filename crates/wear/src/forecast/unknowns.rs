@@ -104,7 +104,15 @@ impl Unknowns {
     }
 
     /// All unknowns of a unit with this timeline.
-    pub(super) fn of(unit: &Unit, timeline: &Timeline, prior: &Prior, ln_limits: &[f64]) -> Self {
+    ///
+    /// `shifts`: mean and standard deviation of what each change of the feed does to ln rates, of membranes and of filters.
+    pub(super) fn of(
+        unit: &Unit,
+        timeline: &Timeline,
+        prior: &Prior,
+        ln_limits: &[f64],
+        shifts: &[[(f64, f64); 2]],
+    ) -> Self {
         let mut all = Self::default();
         // Past lives come first: what hangs together with few others is best eliminated first.
         let filter_lives: Vec<(Vec<usize>, Vec<usize>)> = timeline
@@ -160,7 +168,11 @@ impl Unknowns {
             all.add(prior.cleaning.0, prior.cleaning.1),
             all.add(prior.cleaning.0, prior.cleaning.1),
         ];
-        all.feed_shifts = all.add_each(2 * timeline.feed_changes.len(), 0.0, prior.feed_change_sd);
+        let from = all.mean.len();
+        for (mean, sd) in shifts.iter().flatten() {
+            all.add(*mean, *sd);
+        }
+        all.feed_shifts = from..all.mean.len();
         for slot in &timeline.slots {
             // Where no clean drop is stated, that of a typical cartridge is less well known than a stated one.
             let stated = unit
