@@ -26,7 +26,7 @@ pub(super) struct MembraneCourse {
     pub(super) cleanings: Vec<(f64, f64)>,
     /// Years on the clock, from a week old, at which the rate may bend.
     pub(super) knots: Vec<f64>,
-    /// The feed changes up to its end: index and years on its clock, 0 for those before it was settled.
+    /// The feed changes that fall within it: index and years on its clock.
     pub(super) feed_changes: Vec<(usize, f64)>,
 }
 
@@ -176,8 +176,8 @@ impl Timeline {
                 let within: Vec<(usize, f64)> = feed_changes
                     .iter()
                     .enumerate()
-                    .filter(|(_, d)| **d < end_d)
-                    .map(|(i, d)| (i, clock.years(settled, d.max(settled))))
+                    .filter(|(_, d)| **d > settled && **d < end_d)
+                    .map(|(i, d)| (i, clock.years(settled, *d)))
                     .collect();
                 let mut before = 0.0;
                 let within_life = cleanings

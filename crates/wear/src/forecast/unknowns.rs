@@ -6,7 +6,7 @@ use unit::{StageKind, Unit};
 
 use super::plant::{CARBON_DIOXIDE, EXPONENT, FILM, PUMP, RESTRICTOR, WARMTH};
 use super::prior::Prior;
-use super::timeline::{Filter, MembraneCourse, Timeline};
+use super::timeline::{Filter, MembraneCourse, SETTLED_D, Timeline};
 
 /// Gauges with an offset of their own: inlet, membrane, concentrate.
 pub(super) const GAUGES: usize = 3;
@@ -120,9 +120,16 @@ impl Unknowns {
             .iter()
             .map(|filter| all.filter_lives(filter, filter.first_of_newest(), prior))
             .collect();
+        // Later membranes have the new feed too, as far as it was told; what readings made of a change is not carried over to
+        // them: their rates differ by as much.
+        let known = |course: &MembraneCourse| -> f64 {
+            let changes = timeline.feed_changes.iter().zip(shifts);
+            let before = changes.filter(|(day, _)| **day <= course.start_d + SETTLED_D);
+            before.map(|(_, [(mean, _), _])| mean).sum()
+        };
         let newest = timeline.membranes.len().saturating_sub(1);
         for course in &timeline.membranes[..newest] {
-            let unknowns = all.membrane(course, unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior);
             all.membranes.push(unknowns);
         }
         all.first_live = all.mean.len();
@@ -148,7 +155,7 @@ impl Unknowns {
         }
         all.first_of_membranes = all.mean.len();
         for course in &timeline.membranes[newest..] {
-            let unknowns = all.membrane(course, unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior);
             all.membranes.push(unknowns);
         }
         all.restrictor = all.add(0.0, prior.restrictor_sd);
@@ -237,7 +244,14 @@ impl Unknowns {
             .unzip()
     }
 
-    fn membrane(&mut self, course: &MembraneCourse, unit: &Unit, prior: &Prior) -> MembraneUnknowns {
+    /// Unknowns of one life of the membranes; `known`: what is known beforehand of its ln rate of fouling against the unit's.
+    fn membrane(
+        &mut self,
+        course: &MembraneCourse,
+        known: f64,
+        unit: &Unit,
+        prior: &Prior,
+    ) -> MembraneUnknowns {
         // Elements of one batch are alike, those of two only partly.
         let count = (unit.membranes.elements.len().max(1) as f64).sqrt().min(1.3);
         let level = [
@@ -245,7 +259,9 @@ impl Unknowns {
             self.add(0.0, prior.salt_sd / count),
             self.add(0.0, prior.channel_sd),
         ];
-        let rate = self.add_each(3, 0.0, prior.life_rate_sd * 1.5).start;
+        let own_sd = prior.life_rate_sd * 1.5;
+        let rate = self.add(known, own_sd);
+        self.add_each(2, 0.0, own_sd);
         let bends = self.add_each(3 * course.knots.len(), 0.0, prior.bend_sd);
         let from = self.mean.len();
         for _ in &course.cleanings {
