@@ -40,6 +40,8 @@ pub(super) struct Fit {
     pub(super) precision: Cholesky,
     /// Factors on the instruments' stated errors, by their scatter.
     pub(super) scale: [f64; READ],
+    /// The prior's standard deviations, of which those of what wanders were found by how far it does.
+    pub(super) sd: Vec<f64>,
 }
 
 /// How many of its standard deviations a value read may be off, and the range of the values, in the order of
@@ -57,11 +59,17 @@ const RANGE: [(f64, f64, f64); READ] = [
 ];
 
 /// Adds the prior to the normal equations; its cost.
-pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &mut [f64]) -> f64 {
+pub(super) fn prior(
+    unknowns: &Unknowns,
+    sd: &[f64],
+    x: &[f64],
+    matrix: &mut [f64],
+    right: &mut [f64],
+) -> f64 {
     let n = x.len();
     let mut cost = 0.0;
     for i in 0..n {
-        let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
+        let weight = 1.0 / (sd[i] * sd[i]);
         let off = unknowns.mean[i] - x[i];
         matrix[i * n + i] += weight;
         right[i] += weight * off;
@@ -106,6 +114,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         x: unknowns.start.clone(),
         precision: Cholesky::identity(n),
         scale: [1.0; READ],
+        sd: unknowns.sd.clone(),
     };
     let many = evidence.len() > ENOUGH;
     let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
@@ -113,7 +122,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
     let mut summed = Summed::default();
     for round in 0..=rounds {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
-        prior(unknowns, &found.x, &mut matrix, &mut right);
+        prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
@@ -152,6 +161,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
+        unknowns.loosen(&found.x, &mut found.sd);
         let close = if many { 0.1 } else { 0.03 };
         if far < close && !coarse && round >= COARSE_ROUNDS {
             break;

@@ -96,7 +96,7 @@ impl Fitted {
             })
             .collect();
         let shifts = shifts(history, as_of, prior);
-        let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts);
+        let mut unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts);
         let exposure = Exposure::of(
             history,
             as_of,
@@ -111,7 +111,14 @@ impl Fitted {
             clock: &clock,
             exposure: &exposure,
         };
-        let found = fit(&plant, &rated, &courses, &mut evidence);
+        let mut found = fit(&plant, &rated, &courses, &mut evidence);
+        unknowns.sd = std::mem::take(&mut found.sd);
+        let courses = Courses {
+            unknowns: &unknowns,
+            timeline: &timeline,
+            clock: &clock,
+            exposure: &exposure,
+        };
         let laws = by_law(&plant, &rated, &courses, &evidence, &found, prior);
         let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let whole = (evidence.len() > ENOUGH).then(|| Hypothesis {
@@ -170,6 +177,10 @@ impl Fitted {
         let mut state = [0.0; DIRECTIONS];
         for (direction, index) in unknowns.of_plant() {
             state[direction] = x[index];
+            let steps = unknowns.drift_of(direction);
+            for (step, done) in steps.zip(self.timeline.drift.done(now_d.min(-1e-6))) {
+                state[direction] += done * x[step];
+            }
         }
         let mut worn = [0.0; 3];
         let mut slopes = Slopes::new();

@@ -9,6 +9,7 @@ mod carbon;
 mod clock;
 mod course;
 mod crossing;
+mod drift;
 mod evidence;
 mod exposure;
 mod fan;

@@ -28,6 +28,10 @@ pub(super) struct Unknowns {
     pub(super) film: usize,
     pub(super) pump: usize,
     pub(super) carbon_dioxide: usize,
+    /// Steps by which restrictor and pump wander, one for each stretch of time.
+    pub(super) drifts: [Range<usize>; 2],
+    /// Standard deviation of their steps at most units, over that where the search begins.
+    tight: f64,
     pub(super) offsets: usize,
     pub(super) compaction: usize,
     /// ln of what oxidant does against what it should.
@@ -132,6 +136,17 @@ impl Unknowns {
             let unknowns = all.membrane(course, known(course), unit, prior);
             all.membranes.push(unknowns);
         }
+        // Nothing that comes hangs on how restrictor and pump came to be what they are.
+        let stages = unit.stages.iter();
+        let pumped = stages.filter(|stage| matches!(stage.kind, StageKind::Pump { .. })).count() > 0;
+        all.drifts = [true, pumped].map(|has| {
+            let from = all.mean.len();
+            for years in timeline.drift.years().filter(|_| has) {
+                all.add(0.0, prior.wander_sd.0 * years.sqrt());
+            }
+            from..all.mean.len()
+        });
+        all.tight = prior.wander_sd.1 / prior.wander_sd.0;
         all.first_live = all.mean.len();
         for ((filter, ln_limit), (mut lives, mut cleans)) in
             timeline.filters.iter().zip(ln_limits).zip(filter_lives)
@@ -216,6 +231,29 @@ impl Unknowns {
             (PUMP, self.pump),
             (CARBON_DIOXIDE, self.carbon_dioxide),
         ]
+    }
+
+    /// The steps by which one of the directions of [`Self::of_plant`] wanders.
+    pub(super) fn drift_of(&self, direction: usize) -> Range<usize> {
+        match direction {
+            RESTRICTOR => self.drifts[0].clone(),
+            PUMP => self.drifts[1].clone(),
+            _ => 0..0,
+        }
+    }
+
+    /// Moves the standard deviations of what wanders to what the steps so far ask for: most restrictors and pumps hardly do, and
+    /// one that wears wears on (Student's distribution with one degree of freedom over all steps of one together).
+    pub(super) fn loosen(&self, x: &[f64], sd: &mut [f64]) {
+        const FREEDOM: f64 = 1.0;
+        for steps in &self.drifts {
+            let each = || steps.clone().zip(&self.sd[steps.clone()]);
+            let squares: f64 = each().map(|(i, widest)| (x[i] / (self.tight * widest)).powi(2)).sum();
+            let wider = ((FREEDOM + squares) / (FREEDOM + steps.len() as f64)).sqrt();
+            for (i, widest) in each() {
+                sd[i] = self.tight * widest * wider;
+            }
+        }
     }
 
     /// The same with Hermia's exponent known.
