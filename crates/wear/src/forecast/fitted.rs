@@ -71,7 +71,7 @@ impl Fitted {
         let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
         let usual = Usual::of(unit, standardisation, &readings);
         let mut evidence = of_all(&usual, unit, &standardisation.salt, &readings, as_of, &starts);
-        let reference = reference_feed_l_h(standardisation).unwrap_or_else(|| label_feed_l_h(unit));
+        let reference = usual.reference_l_h(reference_feed_l_h(standardisation));
         let clean: Vec<f64> = (0..unit.stages.len())
             .map(|stage| clean_kpa_h_l(unit, stage, reference))
             .collect();
@@ -297,17 +297,6 @@ impl Fitted {
             .all(|(step, sd)| step.abs() < FAR * sd)
             .then_some(())
     }
-}
-
-/// Feed flow of a unit as labelled, L/h.
-fn label_feed_l_h(unit: &Unit) -> f64 {
-    let permeate: f64 = unit
-        .membranes
-        .elements
-        .iter()
-        .map(|e| 0.7 * e.rated.flow_l_h)
-        .sum();
-    permeate + unit.concentrate.restrictor.flow_l_h
 }
 
 /// Resistance of a stage when clean, kPa h/L at 25 C: as stated, else a sixth of its limit at the reference flow
