@@ -78,6 +78,8 @@ const COMPARED: [(usize, Field); 4] = [
     (PERMEATE_FLOW, Field::PermeateFlow),
     (CONCENTRATE_FLOW, Field::ConcentrateFlow),
 ];
+/// Pressure before the first stage where nothing tells it, kPa (common practice, no source).
+const LABEL_INLET_KPA: f64 = 300.0;
 /// A value further off than this factor is taken for a slip until the laws say otherwise: a unit does not change by as much
 /// from one reading to the next (common practice, no source).
 const SLIP: f64 = 2.5;
@@ -127,8 +129,8 @@ impl Usual {
         let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
         let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
         let inlet = usual(Field::InletPressure)
-            .or(usual(Field::MembranePressure).map(|p| p - rise))
-            .unwrap_or(300.0);
+            .or(nearest_to_middle(readings, Field::MembranePressure, LABEL_INLET_KPA + rise).map(|p| p - rise))
+            .unwrap_or(LABEL_INLET_KPA);
         let temperatures: Vec<(Timestamp, f64)> = readings
             .iter()
             .filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?)))
@@ -305,6 +307,15 @@ impl Usual {
         }
         all
     }
+}
+
+/// Of what was read in a field, the value nearest to the middle of all and of what the label expects: of two that are at odds
+/// not the mean.
+fn nearest_to_middle(readings: &[Reading], field: Field, label: f64) -> Option<f64> {
+    let read = || readings.iter().filter_map(|r| r.get(field)).filter(|v| *v > 0.0);
+    let mut values: Vec<f64> = read().chain([label]).collect();
+    let middle = median(&mut values)?;
+    read().min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
 }
 
 /// The evidence of all readings that say anything of flow, pressure or salt.

@@ -45,18 +45,20 @@ pub(super) struct Fit {
 }
 
 /// How many of its standard deviations a value read may be off, and the range of the values, in the order of
-/// what can be read.
+/// what can be read. A slip of the pen is off by hundreds: held nearer, it would pull on all else.
 const RANGE: [(f64, f64, f64); READ] = [
-    (30.0, 10.0, 5e3),
-    (30.0, 20.0, 1e4),
-    (30.0, 10.0, 1e4),
-    (40.0, -5.0, 15.0),
-    (40.0, -5.0, 15.0),
-    (10.0, -2.0, 60.0),
-    (40.0, -2.0, 12.0),
-    (40.0, -5.0, 12.0),
+    (300.0, 10.0, 5e3),
+    (300.0, 20.0, 1e4),
+    (300.0, 10.0, 1e4),
+    (100.0, -5.0, 15.0),
+    (100.0, -5.0, 15.0),
+    (30.0, -2.0, 60.0),
+    (100.0, -2.0, 12.0),
+    (100.0, -5.0, 12.0),
     (20.0, -50.0, 5e3),
 ];
+/// By how much the variance of what is far off grows at most.
+const MOST_DOUBT: f64 = 1e5;
 
 /// Adds the prior to the normal equations; its cost.
 pub(super) fn prior(
@@ -210,7 +212,7 @@ pub(super) fn update(
             let z2 = error * error / (sd * sd * share).max(1e-12);
             // Before the unknowns have come near, every reading would look wild.
             if robust {
-                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, 1e3) * share + (1.0 - share);
+                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, MOST_DOUBT) * share + (1.0 - share);
             }
             if share > 0.05 {
                 scatter.squares[f] += share * (z2 / one.doubt[f]).min(4.0);
