@@ -1,7 +1,7 @@
 //! How restrictor and pump wear: their logarithms wander, each stretch of time by an unknown step along a straight line.
 
 /// Where the stretches begin, days before now; the first begins with the unit. What is long past needs little detail.
-const BEGIN_D: [f64; 3] = [-730.5, -365.25, -182.6];
+const BEGIN_D: [f64; 2] = [-730.5, -243.5];
 
 /// The stretches of time up to now.
 #[derive(Clone, Debug, Default)]
