@@ -42,6 +42,15 @@ pub(super) struct Fit {
     pub(super) scale: [f64; READ],
     /// The prior's standard deviations, of which those of what wanders were found by how far it does.
     pub(super) sd: Vec<f64>,
+    /// -2 ln of the probability density of readings and unknowns where they were last looked at, but for a constant.
+    density: f64,
+}
+
+impl Fit {
+    /// -2 ln of the probability of the readings on this summit, but for a constant.
+    pub(super) fn cost(&self) -> f64 {
+        self.density + self.precision.ln_determinant()
+    }
 }
 
 /// How many of its standard deviations a value read may be off, and the range of the values, in the order of
@@ -117,6 +126,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         precision: Cholesky::identity(n),
         scale: [1.0; READ],
         sd: unknowns.sd.clone(),
+        density: f64::INFINITY,
     };
     let many = evidence.len() > ENOUGH;
     let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
@@ -124,7 +134,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
     let mut summed = Summed::default();
     for round in 0..=rounds {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
-        prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
+        let mut density = prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
@@ -144,7 +154,9 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
                 let again = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
                 white = again.unwrap_or(white);
             }
-            summed.add(&white.local(), &directions.entries, &mut matrix, &mut right);
+            let local = white.local();
+            density += local.cost;
+            summed.add(&local, &directions.entries, &mut matrix, &mut right);
             update(&white, one, &found.scale, robust, &mut scatter);
         }
         summed.flush(&mut matrix, &mut right);
@@ -152,6 +164,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             break;
         };
         found.precision = precision;
+        found.density = density;
         if round == rounds {
             break;
         }

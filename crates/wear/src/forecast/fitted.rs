@@ -8,7 +8,7 @@ use super::clock::Clock;
 use super::course::{Courses, SIGN, Slopes};
 use super::evidence::{Evidence, Usual, mended, of_all};
 use super::exposure::Exposure;
-use super::fit::{ENOUGH, Fit, Scatter, fit, update};
+use super::fit::{ENOUGH, Fit, Scatter, update};
 use super::hypotheses::{Hypothesis, by_law, to_chances};
 use super::laws::Laws;
 use super::local::{Directions, White};
@@ -17,6 +17,7 @@ use super::plant::{
     CHANNEL, CONCENTRATE_FLOW, DIRECTIONS, PERMEATE_FLOW, Plant, Rated, SALT, STAGE, WATER, stage_laws,
 };
 use super::prior::Prior;
+use super::restart::fit_anew_if_far;
 use super::sediment::reference_feed_l_h;
 use super::severity::shifts;
 use super::timeline::Timeline;
@@ -111,7 +112,7 @@ impl Fitted {
             clock: &clock,
             exposure: &exposure,
         };
-        let mut found = fit(&plant, &rated, &courses, &mut evidence);
+        let mut found = fit_anew_if_far(&plant, &rated, &courses, &mut evidence);
         unknowns.sd = std::mem::take(&mut found.sd);
         let courses = Courses {
             unknowns: &unknowns,

@@ -29,6 +29,7 @@ pub mod pool;
 mod posterior;
 mod prior;
 mod resin;
+mod restart;
 mod scaling;
 mod sediment;
 mod severity;
