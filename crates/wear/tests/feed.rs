@@ -28,7 +28,12 @@ fn parts(case: &Case) -> Vec<PartForecast> {
 
 fn due(case: &Case, id: &str) -> Quantiles {
     let parts = parts(case);
-    parts.into_iter().find(|part| part.id == id).unwrap().due_in_d.unwrap()
+    parts
+        .into_iter()
+        .find(|part| part.id == id)
+        .unwrap()
+        .due_in_d
+        .unwrap()
 }
 
 /// Bicarbonate water from chalk. At pH 7.3 calcite is about saturated in it, and over that at the wall.
@@ -89,10 +94,16 @@ fn regress_a_hard_feed_wears_membranes_out_sooner_than_the_same_feed_softened() 
         &with_stage(unread(Some(chalk())), StageKind::Antiscalant),
         "membrane-1",
     );
-    assert!(hard.p50 < 0.7 * soft.p50 && hard.p10 < 0.7 * soft.p10, "{hard:?} and {soft:?}");
+    assert!(
+        hard.p50 < 0.7 * soft.p50 && hard.p10 < 0.7 * soft.p10,
+        "{hard:?} and {soft:?}"
+    );
     assert!(held.p50 > 0.95 * soft.p50, "{held:?} and {soft:?}");
     // How fast scale grows is hardly known.
-    assert!(hard.p90 / hard.p10 > 1.3 * soft.p90 / soft.p10, "{hard:?} and {soft:?}");
+    assert!(
+        hard.p90 / hard.p10 > 1.3 * soft.p90 / soft.p10,
+        "{hard:?} and {soft:?}"
+    );
 }
 
 #[test]
@@ -114,7 +125,10 @@ fn regress_a_feed_of_which_no_ions_are_known_scales_nothing() {
         ..Analysis::default()
     };
     assert_eq!(Severity::of(&unit, Some(&salt)), Severity::TYPICAL);
-    assert_eq!(due(&unread(Some(salt)), "membrane-1"), due(&unread(None), "membrane-1"));
+    assert_eq!(
+        due(&unread(Some(salt)), "membrane-1"),
+        due(&unread(None), "membrane-1")
+    );
 }
 
 #[test]

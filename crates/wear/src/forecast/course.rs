@@ -223,7 +223,11 @@ impl Courses<'_> {
     /// gets through: there only what the readings add to it counts.
     fn feed_shift(&self, x: &[f64], change: usize, which: usize) -> f64 {
         let index = self.unknowns.feed_shifts.start + 2 * change;
-        let known = if which == 1 { self.unknowns.mean.get(index) } else { None };
+        let known = if which == 1 {
+            self.unknowns.mean.get(index)
+        } else {
+            None
+        };
         x.get(index).copied().unwrap_or(0.0) - known.copied().unwrap_or(0.0)
     }
 

@@ -129,7 +129,10 @@ impl Usual {
         let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
         let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
         let inlet = usual(Field::InletPressure)
-            .or(nearest_to_middle(readings, Field::MembranePressure, LABEL_INLET_KPA + rise).map(|p| p - rise))
+            .or(
+                nearest_to_middle(readings, Field::MembranePressure, LABEL_INLET_KPA + rise)
+                    .map(|p| p - rise),
+            )
             .unwrap_or(LABEL_INLET_KPA);
         let temperatures: Vec<(Timestamp, f64)> = readings
             .iter()
@@ -290,7 +293,11 @@ impl Usual {
             let read = positive(field).map(f64::ln);
             if read.is_some_and(|read| (read - expected).abs() > SLIP.ln()) {
                 all.doubt[f] = SLIP_DOUBT;
-                all.guess[f] = if f < PERMEATE_FLOW { expected.exp() } else { expected };
+                all.guess[f] = if f < PERMEATE_FLOW {
+                    expected.exp()
+                } else {
+                    expected
+                };
             }
         }
         let since = life_starts

@@ -225,7 +225,8 @@ pub(super) fn update(
             let z2 = error * error / (sd * sd * share).max(1e-12);
             // Before the unknowns have come near, every reading would look wild.
             if robust {
-                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, MOST_DOUBT) * share + (1.0 - share);
+                one.doubt[f] =
+                    ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, MOST_DOUBT) * share + (1.0 - share);
             }
             if share > 0.05 {
                 scatter.squares[f] += share * (z2 / one.doubt[f]).min(4.0);

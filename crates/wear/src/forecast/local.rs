@@ -83,7 +83,11 @@ impl Directions {
             let steps = unknowns.drift_of(direction);
             for (unknown, slope) in steps.zip(courses.timeline.drift.done(one.day)) {
                 self.value[local] += slope * at(unknown);
-                self.entries.push(Entry { unknown, local, slope });
+                self.entries.push(Entry {
+                    unknown,
+                    local,
+                    slope,
+                });
             }
         }
         for g in 0..GAUGES {

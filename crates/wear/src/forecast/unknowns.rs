@@ -138,7 +138,10 @@ impl Unknowns {
         }
         // Nothing that comes hangs on how restrictor and pump came to be what they are.
         let stages = unit.stages.iter();
-        let pumped = stages.filter(|stage| matches!(stage.kind, StageKind::Pump { .. })).count() > 0;
+        let pumped = stages
+            .filter(|stage| matches!(stage.kind, StageKind::Pump { .. }))
+            .count()
+            > 0;
         all.drifts = [true, pumped].map(|has| {
             let from = all.mean.len();
             for years in timeline.drift.years().filter(|_| has) {
@@ -248,7 +251,9 @@ impl Unknowns {
         const FREEDOM: f64 = 1.0;
         for steps in &self.drifts {
             let each = || steps.clone().zip(&self.sd[steps.clone()]);
-            let squares: f64 = each().map(|(i, widest)| (x[i] / (self.tight * widest)).powi(2)).sum();
+            let squares: f64 = each()
+                .map(|(i, widest)| (x[i] / (self.tight * widest)).powi(2))
+                .sum();
             let wider = ((FREEDOM + squares) / (FREEDOM + steps.len() as f64)).sqrt();
             for (i, widest) in each() {
                 sd[i] = self.tight * widest * wider;
