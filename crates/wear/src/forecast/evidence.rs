@@ -72,11 +72,12 @@ pub(super) struct Usual {
 }
 
 /// What is compared with the other readings before the search begins.
-const COMPARED: [(usize, Field); 4] = [
+const COMPARED: [(usize, Field); 5] = [
     (MEMBRANE, Field::MembranePressure),
     (CONCENTRATE, Field::ConcentratePressure),
     (PERMEATE_FLOW, Field::PermeateFlow),
     (CONCENTRATE_FLOW, Field::ConcentrateFlow),
+    (INLET, Field::InletPressure),
 ];
 /// Pressure before the first stage where nothing tells it, kPa (common practice, no source).
 const LABEL_INLET_KPA: f64 = 300.0;
@@ -148,6 +149,7 @@ impl Usual {
                 .map(|e| 0.7 * e.rated.flow_l_h)
                 .sum(),
             unit.concentrate.restrictor.flow_l_h,
+            LABEL_INLET_KPA,
         ];
         let expected = std::array::from_fn(|i| {
             let (_, field) = COMPARED[i];
