@@ -45,7 +45,7 @@ impl Evaluation {
             history,
             &standardisation,
             as_of,
-            &Prior::of(history.water, others),
+            &Prior::of(history.unit, history.water, others),
         );
         let parts = forecaster.parts();
         let fans = forecaster.fans(picture::ahead_d(history, &parts));

@@ -55,7 +55,7 @@ fn losses(units: &[&Known]) -> (f64, f64) {
         };
         let standardisation = standardise(&history);
         let loss = |past: &PastLives| {
-            let prior = Prior::of(history.water, past);
+            let prior = Prior::of(history.unit, history.water, past);
             let parts = forecast_with(&history, &standardisation, unit.case.as_of, &prior);
             let part = parts.iter().find(|part| part.id == unit.filter).unwrap();
             let due = part.due_in_d.unwrap();

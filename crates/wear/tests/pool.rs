@@ -192,6 +192,7 @@ fn regress_other_units_narrow_the_prior_and_move_it() {
         Severity {
             filters: 2.0,
             membranes: 1.0,
+            scaling: 0.0,
         },
     );
     assert!(worse.filter_life_years < 0.7 * informed.filter_life_years);

@@ -1,14 +1,11 @@
-//! When a mixed bed is used up, and what a feed makes of the first guess: against closed forms, on a unit of the simulated
-//! practice cases with a bed added to it.
+//! When a mixed bed is used up: against closed forms, on a unit of the simulated practice cases with a bed added to it.
 
 mod practice;
 
 use practice::Case;
 use reading::{Event, EventKind, Field, Reading};
 use unit::{Polish, PolishKind};
-use water::Analysis;
-use wear::forecast::pool::PastLives;
-use wear::forecast::{Basis, Limit, PartForecast, Prior, Severity, forecast};
+use wear::forecast::{Basis, Limit, PartForecast, forecast};
 use wear::lives::after;
 use wear::standardise;
 
@@ -110,23 +107,4 @@ fn regress_a_bed_that_lets_salt_through_twice_is_due_now() {
     read(&mut case, 1.0, 30.0, 14.0);
     let told = bed(&case);
     assert!(told.due_in_d.unwrap().p90 <= 0.0, "{told:?}");
-}
-
-#[test]
-fn regress_a_worse_feed_wears_faster_before_anything_is_read() {
-    let feed = |turbidity_ntu: f64, sdi: f64| Analysis {
-        turbidity_ntu: Some(turbidity_ntu),
-        sdi: Some(sdi),
-        ..Analysis::default()
-    };
-    let typical = Prior::of(Some(&feed(0.5, 3.0)), &PastLives::default());
-    assert_eq!(typical, Prior::of(None, &PastLives::default()));
-    let turbid = feed(2.0, 4.5);
-    assert!((Severity::of(Some(&turbid)).filters - 4.0).abs() < 1e-12);
-    let worse = Prior::of(Some(&turbid), &PastLives::default());
-    // In proportion to what it carries, and less well known for that; salt passage does not go by it.
-    assert!((typical.filter_life_years / worse.filter_life_years - 4.0).abs() < 1e-6);
-    assert!(worse.filter_rate_sd > typical.filter_rate_sd);
-    assert!(worse.membrane_rates[0].0 > 1.4 * typical.membrane_rates[0].0);
-    assert_eq!(worse.membrane_rates[1], typical.membrane_rates[1]);
 }

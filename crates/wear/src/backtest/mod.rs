@@ -153,7 +153,7 @@ pub fn backtest(units: &[History<'_>], others: Others, assumptions: &Assumptions
                 for (_, other) in others {
                     lives.add(other.by(then));
                 }
-                Prior::of(history.water, &lives)
+                Prior::of(history.unit, history.water, &lives)
             })
         })
         .collect();

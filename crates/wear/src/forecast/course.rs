@@ -179,15 +179,23 @@ impl Courses<'_> {
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
         let rate = self.ln_rate(x, life, which).exp();
-        let mut effective = years;
+        // Years at the rate before any change of the feed; of those since each change the shift is a derivative.
+        let (mut effective, mut start, mut ln) = (0.0, 0.0, 0.0_f64);
         for (change, from) in &course.feed_changes {
-            let since = (years - from).max(0.0);
-            if since > 0.0 {
-                let shift = self.unknowns.feed_shifts.start + 2 * change;
-                let factor = at(shift).exp();
-                effective += since * (factor - 1.0);
-                slopes.push((shift, rate * since * factor));
+            if *from >= years {
+                break;
             }
+            effective += ln.exp() * (from - start);
+            start = *from;
+            ln += self.feed_shift(x, *change, which);
+        }
+        effective += ln.exp() * (years - start);
+        let (mut since, mut end) = (0.0, years);
+        for (change, from) in course.feed_changes.iter().rev().filter(|(_, from)| *from < years) {
+            since += ln.exp() * (end - from);
+            end = *from;
+            ln -= self.feed_shift(x, *change, which);
+            slopes.push((self.unknowns.feed_shifts.start + 2 * change, rate * since));
         }
         for (k, knot) in course.knots.iter().enumerate() {
             let since = (years - knot).max(0.0);
@@ -211,6 +219,18 @@ impl Courses<'_> {
         if which == 2 { of(0) + of(2) } else { of(which) }
     }
 
+    /// Change of a ln rate at a change of the feed. What is known of the new feed (silt, scale) says nothing of how the salt
+    /// gets through: there only what the readings add to it counts.
+    fn feed_shift(&self, x: &[f64], change: usize, which: usize) -> f64 {
+        let index = self.unknowns.feed_shifts.start + 2 * change;
+        let known = if which == 1 {
+            self.unknowns.mean.get(index)
+        } else {
+            None
+        };
+        x.get(index).copied().unwrap_or(0.0) - known.copied().unwrap_or(0.0)
+    }
+
     /// The derivatives of something proportional to a rate.
     fn push_rate(&self, life: usize, which: usize, slope: f64, slopes: &mut impl Derivatives) {
         let own = self.unknowns.membranes.get(life).map_or(0, |own| own.rate);
@@ -229,10 +249,9 @@ impl Courses<'_> {
             return 0.0;
         };
         let at = |i: usize| x.get(i).copied().unwrap_or(0.0);
-        let shift = course.feed_changes.last();
-        let factor = shift.map_or(1.0, |(change, _)| {
-            at(self.unknowns.feed_shifts.start + 2 * change).exp()
-        });
+        let shifts = course.feed_changes.iter();
+        let ln: f64 = shifts.map(|(change, _)| self.feed_shift(x, *change, which)).sum();
+        let factor = ln.exp();
         let bends: f64 = (0..course.knots.len())
             .map(|k| at(own.bends.start + 3 * k + which))
             .sum();

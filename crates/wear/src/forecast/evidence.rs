@@ -67,12 +67,39 @@ pub(super) struct Usual {
     rise: f64,
     inlet: f64,
     season: Option<Season>,
+    /// Middle of what was read and of what the label expects, as logarithms, in the order of [`COMPARED`].
+    expected: [f64; COMPARED.len()],
 }
+
+/// What is compared with the other readings before the search begins.
+const COMPARED: [(usize, Field); 5] = [
+    (MEMBRANE, Field::MembranePressure),
+    (CONCENTRATE, Field::ConcentratePressure),
+    (PERMEATE_FLOW, Field::PermeateFlow),
+    (CONCENTRATE_FLOW, Field::ConcentrateFlow),
+    (INLET, Field::InletPressure),
+];
+/// Pressure before the first stage where nothing tells it, kPa (common practice, no source).
+const LABEL_INLET_KPA: f64 = 300.0;
+/// A value further off than this factor is taken for a slip until the laws say otherwise: a unit does not change by as much
+/// from one reading to the next (common practice, no source).
+const SLIP: f64 = 2.5;
+/// A baseline's feed flow that is further off stands on a slip.
+const REFERENCE: f64 = 2.0;
+/// How much larger its error counts then.
+const SLIP_DOUBT: f64 = 1e4;
 
 impl Usual {
     /// Pressure before the first stage, kPa.
     pub(super) fn inlet(&self) -> f64 {
         self.inlet
+    }
+
+    /// Feed flow of the baseline, L/h, where what was read and the label do not make a slip of it; else what they make usual.
+    pub(super) fn reference_l_h(&self, baseline: Option<f64>) -> f64 {
+        let usual = self.expected[2].exp() + self.expected[3].exp();
+        let sound = |flow: &f64| (flow / usual).ln().abs() < REFERENCE.ln();
+        baseline.filter(sound).unwrap_or(usual)
     }
 
     pub(super) fn of(unit: &Unit, standardisation: &Standardisation, readings: &[Reading]) -> Self {
@@ -103,13 +130,33 @@ impl Usual {
         let concentrate = usual(Field::ConcentrateFlow).unwrap_or(unit.concentrate.restrictor.flow_l_h);
         let rise = plumbing::pumps_rise_kpa(unit, permeate + concentrate);
         let inlet = usual(Field::InletPressure)
-            .or(usual(Field::MembranePressure).map(|p| p - rise))
-            .unwrap_or(300.0);
+            .or(
+                nearest_to_middle(readings, Field::MembranePressure, LABEL_INLET_KPA + rise)
+                    .map(|p| p - rise),
+            )
+            .unwrap_or(LABEL_INLET_KPA);
         let temperatures: Vec<(Timestamp, f64)> = readings
             .iter()
             .filter_map(|r| Some((r.at, r.get(Field::FeedTemperature)?)))
             .collect();
         let season = Season::fit(&temperatures);
+        let label = [
+            inlet + rise,
+            inlet + rise,
+            unit.membranes
+                .elements
+                .iter()
+                .map(|e| 0.7 * e.rated.flow_l_h)
+                .sum(),
+            unit.concentrate.restrictor.flow_l_h,
+            LABEL_INLET_KPA,
+        ];
+        let expected = std::array::from_fn(|i| {
+            let (_, field) = COMPARED[i];
+            let read = readings.iter().filter_map(|r| r.get(field)).filter(|v| *v > 0.0);
+            let mut values: Vec<f64> = read.chain([label[i].max(1e-6)]).map(f64::ln).collect();
+            median(&mut values).unwrap_or(0.0)
+        });
         Self {
             feed,
             permeate_us,
@@ -118,6 +165,7 @@ impl Usual {
             rise,
             inlet,
             season,
+            expected,
         }
     }
 
@@ -151,6 +199,7 @@ impl Usual {
             rise,
             inlet,
             season,
+            expected,
         } = *self;
         let gauge = gauge_sd_kpa(unit);
         let bucket = unit.instruments.bucket_error;
@@ -242,6 +291,17 @@ impl Usual {
             .get(Field::PermeatePressure)
             .filter(|p| p.is_finite() && *p > 3.0);
         put(BACK, gauge_read, gauge, back.0 + lift, back.1);
+        for ((f, field), expected) in COMPARED.into_iter().zip(expected) {
+            let read = positive(field).map(f64::ln);
+            if read.is_some_and(|read| (read - expected).abs() > SLIP.ln()) {
+                all.doubt[f] = SLIP_DOUBT;
+                all.guess[f] = if f < PERMEATE_FLOW {
+                    expected.exp()
+                } else {
+                    expected
+                };
+            }
+        }
         let since = life_starts
             .iter()
             .rev()
@@ -256,6 +316,15 @@ impl Usual {
         }
         all
     }
+}
+
+/// Of what was read in a field, the value nearest to the middle of all and of what the label expects: of two that are at odds
+/// not the mean.
+fn nearest_to_middle(readings: &[Reading], field: Field, label: f64) -> Option<f64> {
+    let read = || readings.iter().filter_map(|r| r.get(field)).filter(|v| *v > 0.0);
+    let mut values: Vec<f64> = read().chain([label]).collect();
+    let middle = median(&mut values)?;
+    read().min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
 }
 
 /// The evidence of all readings that say anything of flow, pressure or salt.

@@ -40,28 +40,47 @@ pub(super) struct Fit {
     pub(super) precision: Cholesky,
     /// Factors on the instruments' stated errors, by their scatter.
     pub(super) scale: [f64; READ],
+    /// The prior's standard deviations, of which those of what wanders were found by how far it does.
+    pub(super) sd: Vec<f64>,
+    /// -2 ln of the probability density of readings and unknowns where they were last looked at, but for a constant.
+    density: f64,
+}
+
+impl Fit {
+    /// -2 ln of the probability of the readings on this summit, but for a constant.
+    pub(super) fn cost(&self) -> f64 {
+        self.density + self.precision.ln_determinant()
+    }
 }
 
 /// How many of its standard deviations a value read may be off, and the range of the values, in the order of
-/// what can be read.
+/// what can be read. A slip of the pen is off by hundreds: held nearer, it would pull on all else.
 const RANGE: [(f64, f64, f64); READ] = [
-    (30.0, 10.0, 5e3),
-    (30.0, 20.0, 1e4),
-    (30.0, 10.0, 1e4),
-    (40.0, -5.0, 15.0),
-    (40.0, -5.0, 15.0),
-    (10.0, -2.0, 60.0),
-    (40.0, -2.0, 12.0),
-    (40.0, -5.0, 12.0),
+    (300.0, 10.0, 5e3),
+    (300.0, 20.0, 1e4),
+    (300.0, 10.0, 1e4),
+    (100.0, -5.0, 15.0),
+    (100.0, -5.0, 15.0),
+    (30.0, -2.0, 60.0),
+    (100.0, -2.0, 12.0),
+    (100.0, -5.0, 12.0),
     (20.0, -50.0, 5e3),
 ];
+/// By how much the variance of what is far off grows at most.
+const MOST_DOUBT: f64 = 1e5;
 
 /// Adds the prior to the normal equations; its cost.
-pub(super) fn prior(unknowns: &Unknowns, x: &[f64], matrix: &mut [f64], right: &mut [f64]) -> f64 {
+pub(super) fn prior(
+    unknowns: &Unknowns,
+    sd: &[f64],
+    x: &[f64],
+    matrix: &mut [f64],
+    right: &mut [f64],
+) -> f64 {
     let n = x.len();
     let mut cost = 0.0;
     for i in 0..n {
-        let weight = 1.0 / (unknowns.sd[i] * unknowns.sd[i]);
+        let weight = 1.0 / (sd[i] * sd[i]);
         let off = unknowns.mean[i] - x[i];
         matrix[i * n + i] += weight;
         right[i] += weight * off;
@@ -106,14 +125,16 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         x: unknowns.start.clone(),
         precision: Cholesky::identity(n),
         scale: [1.0; READ],
+        sd: unknowns.sd.clone(),
+        density: f64::INFINITY,
     };
     let many = evidence.len() > ENOUGH;
     let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
     let (mut directions, mut laws) = (Directions::default(), Laws::default());
-    let (mut summed, mut swing) = (Summed::default(), Swing::default());
+    let mut summed = Summed::default();
     for round in 0..=rounds {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
-        prior(unknowns, &found.x, &mut matrix, &mut right);
+        let mut density = prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         // Many readings say nearly what some of them do: the way there goes by those.
         let coarse = many && round < COARSE_ROUNDS;
@@ -133,7 +154,9 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
                 let again = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
                 white = again.unwrap_or(white);
             }
-            summed.add(&white.local(), &directions.entries, &mut matrix, &mut right);
+            let local = white.local();
+            density += local.cost;
+            summed.add(&local, &directions.entries, &mut matrix, &mut right);
             update(&white, one, &found.scale, robust, &mut scatter);
         }
         summed.flush(&mut matrix, &mut right);
@@ -141,20 +164,19 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             break;
         };
         found.precision = precision;
+        found.density = density;
         if round == rounds {
             break;
         }
         let step = found.precision.solve(&right);
-        if robust {
-            swing.look(&step, &unknowns.sd);
-        }
         // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
         let mut far: f64 = 0.0;
         for i in 0..n {
             let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
-            found.x[i] += swing.share * step[i].clamp(-most, most);
+            found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
+        unknowns.loosen(&found.x, &mut found.sd);
         let close = if many { 0.1 } else { 0.03 };
         if far < close && !coarse && round >= COARSE_ROUNDS {
             break;
@@ -164,38 +186,6 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         }
     }
     found
-}
-
-/// Where steps go to and fro about what they look for, shorter ones come nearer.
-#[derive(Debug)]
-struct Swing {
-    /// Share of a step that is taken.
-    share: f64,
-    before: Vec<f64>,
-}
-
-impl Default for Swing {
-    fn default() -> Self {
-        Self {
-            share: 1.0,
-            before: Vec::new(),
-        }
-    }
-}
-
-impl Swing {
-    /// Looks at the next step, against the one before in the prior's deviations.
-    fn look(&mut self, step: &[f64], sd: &[f64]) {
-        let pairs = self.before.iter().zip(step).zip(sd);
-        let along: f64 = pairs.map(|((before, step), sd)| before * step / (sd * sd)).sum();
-        self.share = if along < 0.0 {
-            (0.5 * self.share).max(0.25)
-        } else {
-            (1.5 * self.share).min(1.0)
-        };
-        self.before.clear();
-        self.before.extend_from_slice(step);
-    }
 }
 
 /// How far the instruments scatter, against their stated errors.
@@ -235,7 +225,8 @@ pub(super) fn update(
             let z2 = error * error / (sd * sd * share).max(1e-12);
             // Before the unknowns have come near, every reading would look wild.
             if robust {
-                one.doubt[f] = ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, 1e3) * share + (1.0 - share);
+                one.doubt[f] =
+                    ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, MOST_DOUBT) * share + (1.0 - share);
             }
             if share > 0.05 {
                 scatter.squares[f] += share * (z2 / one.doubt[f]).min(4.0);

@@ -8,7 +8,7 @@ use super::clock::Clock;
 use super::course::{Courses, SIGN, Slopes};
 use super::evidence::{Evidence, Usual, mended, of_all};
 use super::exposure::Exposure;
-use super::fit::{ENOUGH, Fit, Scatter, fit, update};
+use super::fit::{ENOUGH, Fit, Scatter, update};
 use super::hypotheses::{Hypothesis, by_law, to_chances};
 use super::laws::Laws;
 use super::local::{Directions, White};
@@ -17,7 +17,9 @@ use super::plant::{
     CHANNEL, CONCENTRATE_FLOW, DIRECTIONS, PERMEATE_FLOW, Plant, Rated, SALT, STAGE, WATER, stage_laws,
 };
 use super::prior::Prior;
+use super::restart::fit_anew_if_far;
 use super::sediment::reference_feed_l_h;
+use super::severity::shifts;
 use super::timeline::Timeline;
 use super::unknowns::Unknowns;
 use crate::lives::days;
@@ -70,7 +72,7 @@ impl Fitted {
         let starts: Vec<f64> = timeline.membranes.iter().map(|life| life.start_d).collect();
         let usual = Usual::of(unit, standardisation, &readings);
         let mut evidence = of_all(&usual, unit, &standardisation.salt, &readings, as_of, &starts);
-        let reference = reference_feed_l_h(standardisation).unwrap_or_else(|| label_feed_l_h(unit));
+        let reference = usual.reference_l_h(reference_feed_l_h(standardisation));
         let clean: Vec<f64> = (0..unit.stages.len())
             .map(|stage| clean_kpa_h_l(unit, stage, reference))
             .collect();
@@ -94,7 +96,8 @@ impl Fitted {
                 })
             })
             .collect();
-        let unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits);
+        let shifts = shifts(history, as_of, prior);
+        let mut unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts);
         let exposure = Exposure::of(
             history,
             as_of,
@@ -109,7 +112,14 @@ impl Fitted {
             clock: &clock,
             exposure: &exposure,
         };
-        let found = fit(&plant, &rated, &courses, &mut evidence);
+        let mut found = fit_anew_if_far(&plant, &rated, &courses, &mut evidence);
+        unknowns.sd = std::mem::take(&mut found.sd);
+        let courses = Courses {
+            unknowns: &unknowns,
+            timeline: &timeline,
+            clock: &clock,
+            exposure: &exposure,
+        };
         let laws = by_law(&plant, &rated, &courses, &evidence, &found, prior);
         let (polarisation, osmotic_share) = plant.usual_polarisation(&evidence);
         let whole = (evidence.len() > ENOUGH).then(|| Hypothesis {
@@ -168,6 +178,10 @@ impl Fitted {
         let mut state = [0.0; DIRECTIONS];
         for (direction, index) in unknowns.of_plant() {
             state[direction] = x[index];
+            let steps = unknowns.drift_of(direction);
+            for (step, done) in steps.zip(self.timeline.drift.done(now_d.min(-1e-6))) {
+                state[direction] += done * x[step];
+            }
         }
         let mut worn = [0.0; 3];
         let mut slopes = Slopes::new();
@@ -284,17 +298,6 @@ impl Fitted {
             .all(|(step, sd)| step.abs() < FAR * sd)
             .then_some(())
     }
-}
-
-/// Feed flow of a unit as labelled, L/h.
-fn label_feed_l_h(unit: &Unit) -> f64 {
-    let permeate: f64 = unit
-        .membranes
-        .elements
-        .iter()
-        .map(|e| 0.7 * e.rated.flow_l_h)
-        .sum();
-    permeate + unit.concentrate.restrictor.flow_l_h
 }
 
 /// Resistance of a stage when clean, kPa h/L at 25 C: as stated, else a sixth of its limit at the reference flow

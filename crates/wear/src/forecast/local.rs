@@ -77,8 +77,18 @@ impl Directions {
             slope: 1.0,
         };
         for (direction, index) in unknowns.of_plant() {
-            self.value[direction - READ] = at(index);
-            self.entries.push(plain(index, direction - READ));
+            let local = direction - READ;
+            self.value[local] = at(index);
+            self.entries.push(plain(index, local));
+            let steps = unknowns.drift_of(direction);
+            for (unknown, slope) in steps.zip(courses.timeline.drift.done(one.day)) {
+                self.value[local] += slope * at(unknown);
+                self.entries.push(Entry {
+                    unknown,
+                    local,
+                    slope,
+                });
+            }
         }
         for g in 0..GAUGES {
             let index = unknowns.offsets + g;

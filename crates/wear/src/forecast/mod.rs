@@ -9,6 +9,7 @@ mod carbon;
 mod clock;
 mod course;
 mod crossing;
+mod drift;
 mod evidence;
 mod exposure;
 mod fan;
@@ -29,6 +30,8 @@ pub mod pool;
 mod posterior;
 mod prior;
 mod resin;
+mod restart;
+mod scaling;
 mod sediment;
 mod severity;
 mod shown;
@@ -192,7 +195,7 @@ pub fn forecast(
     standardisation: &Standardisation,
     as_of: Timestamp,
 ) -> Vec<PartForecast> {
-    let prior = Prior::of(history.water, &pool::PastLives::default());
+    let prior = Prior::of(history.unit, history.water, &pool::PastLives::default());
     forecast_with(history, standardisation, as_of, &prior)
 }
 

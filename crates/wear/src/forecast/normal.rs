@@ -108,7 +108,7 @@ impl Normal {
         let n = x.len();
         let mut matrix = plain.matrix.clone();
         let mut right = vec![0.0; n];
-        let mut cost = plain.cost + prior(unknowns, x, &mut matrix, &mut right);
+        let mut cost = plain.cost + prior(unknowns, &unknowns.sd, x, &mut matrix, &mut right);
         let moved: Vec<f64> = x.iter().zip(then).map(|(x, then)| x - then).collect();
         let mut pull = vec![0.0; n];
         for i in 0..n {

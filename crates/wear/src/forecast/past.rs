@@ -77,8 +77,8 @@ pub fn past_lives(history: &History<'_>, as_of: Timestamp) -> PastLives {
     let Some((history, at)) = behind(history, as_of) else {
         return PastLives::default();
     };
-    let prior = Prior::of(history.water, &PastLives::default());
-    let severity = Severity::of(history.water);
+    let severity = Severity::of(history.unit, history.water);
+    let prior = Prior::default().informed(&PastLives::default(), severity);
     let standardisation = standardise(&history);
     let start = commissioned(history.unit, history.readings, history.events);
     let fitted = Fitted::of(&history, &standardisation, at, start, &prior);

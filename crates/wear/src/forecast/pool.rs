@@ -14,10 +14,11 @@
 //! what is known of such parts anywhere; flat ones give the maximum likelihood of survival analysis.
 
 use statrs::function::erf::erfc;
+use unit::Unit;
 use water::Analysis;
 
 use super::prior::Prior;
-use super::severity::Severity;
+use super::severity::{POWER_SD, Severity};
 
 /// How a life ended, as far as is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,7 +73,7 @@ impl PoolPrior {
         let own = 0.6 * sd;
         Self {
             mu: (median.ln(), (sd * sd - own * own).sqrt()),
-            beta: (1.0, 0.5),
+            beta: (1.0, POWER_SD),
             ln_sigma: (own.ln(), 0.4),
         }
     }
@@ -328,13 +329,13 @@ fn alike(lives: &[PastLife], severity: f64) -> Vec<PastLife> {
 
 impl Prior {
     /// What is known of a unit on this feed before it is read, by what other units' parts did.
-    pub fn of(feed: Option<&Analysis>, past: &PastLives) -> Self {
-        Self::default().informed(past, Severity::of(feed))
+    pub fn of(unit: &Unit, feed: Option<&Analysis>, past: &PastLives) -> Self {
+        Self::default().informed(past, Severity::of(unit, feed))
     }
 
     /// This prior, sharpened by what other units' parts did, for a unit on a feed of this severity. Where nothing is told
     /// and the feed is a typical one it stays as it is; a worse feed wears filters and fouls membranes faster, as far as
-    /// other units say that it does.
+    /// other units say that it does, and scale adds to that where the tail's wall is supersaturated.
     #[must_use]
     pub fn informed(&self, past: &PastLives, severity: Severity) -> Self {
         let mut all = self.clone();
@@ -359,6 +360,9 @@ impl Prior {
             if let Some((years, sd)) = pooled(lives, 1.0 / rate.0, rate.1, severity) {
                 *rate = (1.0 / years, sd);
             }
+        }
+        if severity.scaling > 0.0 {
+            all.membrane_rates[0] = severity.with_scale(all.membrane_rates[0]);
         }
         all
     }

@@ -16,6 +16,8 @@ pub struct Prior {
     pub film_sd: f64,
     /// ln of a pump's pressure.
     pub pump_sd: f64,
+    /// How far ln of a restrictor's flow and of a pump's pressure wander in a year: where the search begins, and most of them.
+    pub wander_sd: (f64, f64),
     /// What carbon dioxide adds to the permeate's conductivity, uS/cm: 0 to 3 (`model.md` 1); mean and sd.
     pub carbon_dioxide_us_cm: (f64, f64),
     /// ln A and ln B of a new element against its rating (`model.md` 2).
@@ -65,6 +67,7 @@ impl Default for Prior {
             temperature_coefficient_sd: 0.003,
             film_sd: 0.25,
             pump_sd: 0.07,
+            wander_sd: (0.04, 0.004),
             carbon_dioxide_us_cm: (0.7, 0.8),
             water_sd: 0.10,
             salt_sd: 0.30,

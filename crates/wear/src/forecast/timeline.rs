@@ -5,6 +5,7 @@ use reading::{Event, EventKind};
 use unit::{StageKind, Unit};
 
 use super::clock::Clock;
+use super::drift::Drift;
 use super::plant::STAGES;
 use crate::lives::{days, membrane_lives, renewals};
 use crate::standardise::History;
@@ -64,6 +65,8 @@ pub(super) struct Timeline {
     pub(super) slots: Vec<usize>,
     /// Days of the feed's changes.
     pub(super) feed_changes: Vec<f64>,
+    /// The stretches in which restrictor and pump wander.
+    pub(super) drift: Drift,
 }
 
 /// Whether a stage loads up with what it holds back.
@@ -206,6 +209,7 @@ impl Timeline {
             filters,
             slots,
             feed_changes,
+            drift: Drift::since(starts.first().copied().unwrap_or(0.0)),
         }
     }
 }

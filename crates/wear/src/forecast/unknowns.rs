@@ -6,7 +6,7 @@ use unit::{StageKind, Unit};
 
 use super::plant::{CARBON_DIOXIDE, EXPONENT, FILM, PUMP, RESTRICTOR, WARMTH};
 use super::prior::Prior;
-use super::timeline::{Filter, MembraneCourse, Timeline};
+use super::timeline::{Filter, MembraneCourse, SETTLED_D, Timeline};
 
 /// Gauges with an offset of their own: inlet, membrane, concentrate.
 pub(super) const GAUGES: usize = 3;
@@ -28,6 +28,10 @@ pub(super) struct Unknowns {
     pub(super) film: usize,
     pub(super) pump: usize,
     pub(super) carbon_dioxide: usize,
+    /// Steps by which restrictor and pump wander, one for each stretch of time.
+    pub(super) drifts: [Range<usize>; 2],
+    /// Standard deviation of their steps at most units, over that where the search begins.
+    tight: f64,
     pub(super) offsets: usize,
     pub(super) compaction: usize,
     /// ln of what oxidant does against what it should.
@@ -104,7 +108,15 @@ impl Unknowns {
     }
 
     /// All unknowns of a unit with this timeline.
-    pub(super) fn of(unit: &Unit, timeline: &Timeline, prior: &Prior, ln_limits: &[f64]) -> Self {
+    ///
+    /// `shifts`: mean and standard deviation of what each change of the feed does to ln rates, of membranes and of filters.
+    pub(super) fn of(
+        unit: &Unit,
+        timeline: &Timeline,
+        prior: &Prior,
+        ln_limits: &[f64],
+        shifts: &[[(f64, f64); 2]],
+    ) -> Self {
         let mut all = Self::default();
         // Past lives come first: what hangs together with few others is best eliminated first.
         let filter_lives: Vec<(Vec<usize>, Vec<usize>)> = timeline
@@ -112,11 +124,32 @@ impl Unknowns {
             .iter()
             .map(|filter| all.filter_lives(filter, filter.first_of_newest(), prior))
             .collect();
+        // Later membranes have the new feed too, as far as it was told; what readings made of a change is not carried over to
+        // them: their rates differ by as much.
+        let known = |course: &MembraneCourse| -> f64 {
+            let changes = timeline.feed_changes.iter().zip(shifts);
+            let before = changes.filter(|(day, _)| **day <= course.start_d + SETTLED_D);
+            before.map(|(_, [(mean, _), _])| mean).sum()
+        };
         let newest = timeline.membranes.len().saturating_sub(1);
         for course in &timeline.membranes[..newest] {
-            let unknowns = all.membrane(course, unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior);
             all.membranes.push(unknowns);
         }
+        // Nothing that comes hangs on how restrictor and pump came to be what they are.
+        let stages = unit.stages.iter();
+        let pumped = stages
+            .filter(|stage| matches!(stage.kind, StageKind::Pump { .. }))
+            .count()
+            > 0;
+        all.drifts = [true, pumped].map(|has| {
+            let from = all.mean.len();
+            for years in timeline.drift.years().filter(|_| has) {
+                all.add(0.0, prior.wander_sd.0 * years.sqrt());
+            }
+            from..all.mean.len()
+        });
+        all.tight = prior.wander_sd.1 / prior.wander_sd.0;
         all.first_live = all.mean.len();
         for ((filter, ln_limit), (mut lives, mut cleans)) in
             timeline.filters.iter().zip(ln_limits).zip(filter_lives)
@@ -140,7 +173,7 @@ impl Unknowns {
         }
         all.first_of_membranes = all.mean.len();
         for course in &timeline.membranes[newest..] {
-            let unknowns = all.membrane(course, unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior);
             all.membranes.push(unknowns);
         }
         all.restrictor = all.add(0.0, prior.restrictor_sd);
@@ -160,7 +193,11 @@ impl Unknowns {
             all.add(prior.cleaning.0, prior.cleaning.1),
             all.add(prior.cleaning.0, prior.cleaning.1),
         ];
-        all.feed_shifts = all.add_each(2 * timeline.feed_changes.len(), 0.0, prior.feed_change_sd);
+        let from = all.mean.len();
+        for (mean, sd) in shifts.iter().flatten() {
+            all.add(*mean, *sd);
+        }
+        all.feed_shifts = from..all.mean.len();
         for slot in &timeline.slots {
             // Where no clean drop is stated, that of a typical cartridge is less well known than a stated one.
             let stated = unit
@@ -199,6 +236,31 @@ impl Unknowns {
         ]
     }
 
+    /// The steps by which one of the directions of [`Self::of_plant`] wanders.
+    pub(super) fn drift_of(&self, direction: usize) -> Range<usize> {
+        match direction {
+            RESTRICTOR => self.drifts[0].clone(),
+            PUMP => self.drifts[1].clone(),
+            _ => 0..0,
+        }
+    }
+
+    /// Moves the standard deviations of what wanders to what the steps so far ask for: most restrictors and pumps hardly do, and
+    /// one that wears wears on (Student's distribution with one degree of freedom over all steps of one together).
+    pub(super) fn loosen(&self, x: &[f64], sd: &mut [f64]) {
+        const FREEDOM: f64 = 1.0;
+        for steps in &self.drifts {
+            let each = || steps.clone().zip(&self.sd[steps.clone()]);
+            let squares: f64 = each()
+                .map(|(i, widest)| (x[i] / (self.tight * widest)).powi(2))
+                .sum();
+            let wider = ((FREEDOM + squares) / (FREEDOM + steps.len() as f64)).sqrt();
+            for (i, widest) in each() {
+                sd[i] = self.tight * widest * wider;
+            }
+        }
+    }
+
     /// The same with Hermia's exponent known.
     pub(super) fn with_law(&self, exponent: f64) -> Self {
         let mut all = self.clone();
@@ -225,7 +287,14 @@ impl Unknowns {
             .unzip()
     }
 
-    fn membrane(&mut self, course: &MembraneCourse, unit: &Unit, prior: &Prior) -> MembraneUnknowns {
+    /// Unknowns of one life of the membranes; `known`: what is known beforehand of its ln rate of fouling against the unit's.
+    fn membrane(
+        &mut self,
+        course: &MembraneCourse,
+        known: f64,
+        unit: &Unit,
+        prior: &Prior,
+    ) -> MembraneUnknowns {
         // Elements of one batch are alike, those of two only partly.
         let count = (unit.membranes.elements.len().max(1) as f64).sqrt().min(1.3);
         let level = [
@@ -233,7 +302,9 @@ impl Unknowns {
             self.add(0.0, prior.salt_sd / count),
             self.add(0.0, prior.channel_sd),
         ];
-        let rate = self.add_each(3, 0.0, prior.life_rate_sd * 1.5).start;
+        let own_sd = prior.life_rate_sd * 1.5;
+        let rate = self.add(known, own_sd);
+        self.add_each(2, 0.0, own_sd);
         let bends = self.add_each(3 * course.knots.len(), 0.0, prior.bend_sd);
         let from = self.mean.len();
         for _ in &course.cleanings {
