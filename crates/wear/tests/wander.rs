@@ -2,15 +2,16 @@
 //! model (`unit::Model`), read every two weeks with simulated errors of its instruments.
 
 use casefile::{Document, Faults, Table};
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 use reading::{Event, EventKind, Field, Reading};
 use serde_json::json;
 use unit::{Model, Parameter, Segments, Setting, Unit, Workspace};
 use wear::forecast::{Prior, Quantiles, forecast_with};
+use wear::lives::after;
 use wear::{History, standardise};
 
-/// Days of readings.
-const DAYS: f64 = 500.0;
+/// Readings, one every two weeks.
+const READINGS: u32 = 35;
 /// Growth of ln resistance of the sediment filter in a day: from 6 to its limit of 40 kPa in some 950 days.
 const LOADING: f64 = 0.002;
 /// Days after which the filter was changed each time.
@@ -37,10 +38,7 @@ fn unit() -> Unit {
 }
 
 fn at(day: f64) -> Timestamp {
-    let start: Timestamp = "2023-01-01T09:00:00Z".parse().unwrap();
-    start
-        .checked_add(SignedDuration::from_secs((day * 86_400.0) as i64))
-        .unwrap()
+    after("2023-01-01T09:00:00Z".parse().unwrap(), day)
 }
 
 /// Readings with errors that repeat (a bucket's 2 %, a gauge's 4 kPa), ln of the restrictor's flow and of the pump's pressure
@@ -51,9 +49,9 @@ fn readings(unit: &Unit, restrictor: impl Fn(f64) -> f64, pump: impl Fn(f64) -> 
     let errors = [0.3, -1.1, 0.8, -0.2, 1.4, -0.7, 0.1, -1.3, 0.9, -0.4, 0.5];
     let mut next = (0..).map(|i| errors[i % errors.len()]);
     let mut error = move || next.next().unwrap();
-    (0..(DAYS / 14.0) as usize)
+    (0..READINGS)
         .map(|i| {
-            let day = 1.0 + 14.0 * i as f64;
+            let day = 1.0 + 14.0 * f64::from(i);
             let mut parameters = model.parameters();
             assert!(parameters.set(Parameter::StageDrop(0), LOADING * (day % CHANGED)));
             assert!(parameters.set(Parameter::Restrictor, restrictor(day)));
@@ -91,9 +89,10 @@ fn readings(unit: &Unit, restrictor: impl Fn(f64) -> f64, pump: impl Fn(f64) -> 
 /// When the filter is due, where restrictor and pump may wander as usual, or are taken as constant.
 fn filter(unit: &Unit, readings: &[Reading], constant: bool) -> Quantiles {
     let last = readings.last().unwrap().at;
-    let events: Vec<Event> = (1..)
-        .map(|i| at(CHANGED * f64::from(i)))
-        .take_while(|at| *at < last)
+    let events: Vec<Event> = [CHANGED, 2.0 * CHANGED]
+        .map(at)
+        .into_iter()
+        .filter(|at| *at < last)
         .map(|at| Event::new(at, EventKind::Changed, Some("sediment")))
         .collect();
     let history = History {
