@@ -11,7 +11,7 @@ use wear::explain::Cause;
 use wear::verdict::standing;
 
 use crate::frame::ask::Ask;
-use crate::show::{words, work};
+use crate::show::{trouble, words, work};
 
 /// The names of figures, and what stands behind each in its address.
 pub(crate) struct Named;
@@ -51,6 +51,25 @@ impl Named {
     pub(crate) const RINSE: &str = "rinse";
     /// What a reading should be after a work; the work's entry, a point, the place as of what is expected.
     pub(crate) const PROOF: &str = "proof";
+    // Of an interview, whose answers stand in the query of the address:
+    /// The chance of a cause; the cause.
+    pub(crate) const CHANCE: &str = "chance";
+    /// The chance of all other causes; how many have a line of their own.
+    pub(crate) const CHANCE_REST: &str = "chance-rest";
+    /// The chance of two at once; both causes, a point between them.
+    pub(crate) const CHANCE_PAIR: &str = "chance-pair";
+    /// The permeate flow against the baseline's; nothing.
+    pub(crate) const MADE: &str = "made";
+    /// What conditions make of it; one of them, or `all`.
+    pub(crate) const CONDITION: &str = "condition";
+    /// How many times as likely something is with a cause; the cause, a point, the number of the reason.
+    pub(crate) const WEIGHT: &str = "weight";
+    /// What a cause would have a value be; the same.
+    pub(crate) const TO_EXPECT: &str = "to-expect";
+    /// What a test is expected to tell; its question's key.
+    pub(crate) const TELLS: &str = "tells";
+    /// What a cause would have a test show; the cause, a point, the question's key.
+    pub(crate) const TEST_SHOWS: &str = "test-shows";
 }
 
 /// What was found.
@@ -93,6 +112,13 @@ pub(super) fn accounts(
     of: &str,
 ) -> Option<Found> {
     let as_of = ask.today();
+    if let Some((accounts, of_what)) = trouble::accounts(ask, unit, name, of) {
+        return Some(Found {
+            accounts,
+            of_what,
+            as_of,
+        });
+    }
     let whole = ask.whole(&unit.id)?;
     let history = ask.history(&unit.id)?;
     let evaluation = &whole.evaluation;
