@@ -199,6 +199,7 @@ fn composed() -> BTreeSet<String> {
         &wear::forecast::EQUATIONS,
         &wear::verdict::EQUATIONS,
         &service::EQUATIONS,
+        &fault::equations(),
     ]
     .concat();
     for equation in equations {
