@@ -249,13 +249,14 @@ pub(super) fn accounts(
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeMap;
+
     use account::FormulaError;
-    use ledger::State;
 
     use super::{Named, accounts};
+    use crate::fixture::with_quillmere;
     use crate::frame::ask::Ask;
     use crate::memo::in_service;
-    use crate::{Circumstances, Memo, Method, Place, Request};
 
     /// What is told in words because it is found by simulation (`docs/forecast.md`).
     const IN_WORDS: [&str; 9] = [
@@ -274,31 +275,14 @@ mod tests {
     fn val_the_numbers_of_every_account_satisfy_its_equation() {
         // The check is outside of the code that computes: the formula is read as text and worked out with the numbers that
         // are shown beside it.
-        let now = "2026-11-20T10:00:00Z".parse().unwrap();
-        let mut state = State::new();
-        state.extend(demo::entries(demo::SEED, now).unwrap());
-        let memo = Memo::new();
-        let request = Request {
-            method: Method::Get,
-            path: "/",
-            query: "",
-            content_type: "",
-            body: &[],
-            origin: None,
-            own_origin: "",
-            accept_language: "en",
-        };
-        let circumstances = Circumstances {
-            now,
-            person: "",
-            device: "desk",
-            random: [7; 16],
-            place: Place::Server,
-        };
-        let ask = Ask::new(&state, &memo, &request, &circumstances);
-        let mut held = std::collections::BTreeMap::new();
-        for id in in_service(&state) {
-            let known = state.unit(id).unwrap();
+        let mut held = BTreeMap::new();
+        with_quillmere("en", |ask| hold_all(ask, &mut held));
+        assert!(held.len() > 35, "{held:?}");
+    }
+
+    fn hold_all(ask: &Ask<'_>, held: &mut BTreeMap<&'static str, usize>) {
+        for id in in_service(ask.state) {
+            let known = ask.state.unit(id).unwrap();
             let unit = known.unit().unwrap();
             let mut figures: Vec<(&str, String)> = vec![
                 (Named::CHANGE, String::new()),
@@ -346,7 +330,7 @@ mod tests {
                 figures.push((Named::EXPECTED, spot.to_owned()));
             }
             for (name, of) in figures {
-                let Some(found) = accounts(&ask, known, unit, name, &of) else {
+                let Some(found) = accounts(ask, known, unit, name, &of) else {
                     continue;
                 };
                 for account in &found.accounts {
@@ -362,6 +346,5 @@ mod tests {
                 }
             }
         }
-        assert!(held.len() > 35, "{held:?}");
     }
 }
