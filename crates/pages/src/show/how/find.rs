@@ -49,7 +49,7 @@ impl Named {
     pub(crate) const DOSE: &str = "dose";
     /// What a carbon is rinsed with; the stage.
     pub(crate) const RINSE: &str = "rinse";
-    /// What a reading should be after a work; the work's entry, a point, the place as of what is expected.
+    /// What a reading should be after a work; the work's entry, a point, the field.
     pub(crate) const PROOF: &str = "proof";
     // Of an interview, whose answers stand in the query of the address:
     /// The chance of a cause; the cause.
@@ -235,7 +235,7 @@ pub(super) fn accounts(
         Named::RINSE => (service::of_rinse(unit, of).ok()?, words::part(ask, unit, of)),
         Named::PROOF => {
             let (entry, of) = of.split_once('.')?;
-            let accounts = work::proof_accounts(ask, known, unit, entry.parse().ok()?, spot(of)?)?;
+            let accounts = work::proof_accounts(ask, known, unit, entry.parse().ok()?, of)?;
             (accounts, ask.day(ask.now(), &zone))
         }
         _ => return None,
