@@ -197,6 +197,8 @@ impl Account {
         })
     }
 
+    // Not inlined: hundreds of calls of it go to the browser.
+    #[inline(never)]
     fn and(mut self, input: Input) -> Self {
         self.inputs.push(input);
         self

@@ -192,18 +192,17 @@ pub(crate) fn examine(
     findings: &[Finding],
     offered: impl Fn(Test) -> bool,
 ) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
-    let (diagnosis, promises, ()) = examine_and(case, known, findings, offered, |_| ())?;
-    Ok((diagnosis, promises))
+    examine_and(case, known, findings, &offered, &mut |_| ())
 }
 
-/// The same, and what `tell` makes of its workings.
-pub(crate) fn examine_and<T>(
+/// The same; `tell` is shown its workings.
+pub(crate) fn examine_and(
     case: &Case<'_>,
     known: &Known,
     findings: &[Finding],
-    offered: impl Fn(Test) -> bool,
-    tell: impl FnOnce(Workings<'_, '_>) -> T,
-) -> Result<(Diagnosis, Vec<Promise>, T), DiagnoseError> {
+    offered: &dyn Fn(Test) -> bool,
+    tell: &mut dyn FnMut(Workings<'_, '_>),
+) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
     let mut unit = with_drops(case.unit);
     unit.membranes.elements = elements_at(case, case.reading.at);
     let plan = case.unit;
@@ -233,7 +232,7 @@ pub(crate) fn examine_and<T>(
     let tests = catalogue(case, &read).into_iter().filter(|test| offered(*test));
     let promises = ranked_tests(case, &mut predictor, &candidates, (&read, &rows), tests.collect());
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
-    let told = tell(Workings {
+    tell(Workings {
         case,
         of: &of,
         predictor: &mut predictor,
@@ -255,7 +254,7 @@ pub(crate) fn examine_and<T>(
         next_test: promises.first().map(|first| to_make(first, &unit)),
         warnings: calibrated.warnings,
     };
-    Ok((diagnosis, promises, told))
+    Ok((diagnosis, promises))
 }
 
 /// The best test.

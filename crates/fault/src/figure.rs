@@ -4,10 +4,11 @@
 
 use account::{Account, Equation};
 
+use crate::catalogue::Test;
 use crate::cause::Cause;
 use crate::circumstances::Known;
 use crate::conditions::Condition;
-use crate::diagnose::examine_and;
+use crate::diagnose::{Workings, examine_and};
 use crate::interview::{Answer, InterviewError, Taken, taken};
 use crate::question::test_of;
 use crate::{Case, candidate, conditions, information, next_test, pairs, reasons, to_expect};
@@ -72,33 +73,36 @@ pub fn accounts(
         reading: &reading,
         ..*case
     };
-    let offered = |test| given.iter().all(|one| one.0 != test);
-    let (_, _, told) = examine_and(&now, known, &findings, offered, |mut of| {
-        let promised = |wanted: &str| {
-            let test = test_of(case.unit, wanted).ok()?;
-            of.promises
-                .iter()
-                .find(|one| one.test == test)
-                .map(|one| one.test)
-        };
-        match figure {
-            Figure::Chance(cause) => candidate::of_chance(&of, cause),
-            Figure::Rest(shown) => candidate::of_rest(&of, shown),
-            Figure::Pair(causes) => pairs::of_pair(&mut of, causes),
-            Figure::Made => conditions::of_made(&mut of),
-            Figure::Condition(condition) => conditions::of_condition(&mut of, condition),
-            Figure::Conditions => conditions::of_conditions(&mut of),
-            Figure::Weight(cause, number) => reasons::of_weight(&of, cause, number),
-            Figure::Expected(cause, number) => reasons::of_expected(&of, cause, number),
-            Figure::Information(key) => {
-                let test = promised(key)?;
-                next_test::of_information(&mut of, test)
-            }
-            Figure::Shown(key, cause) => {
-                let test = promised(key)?;
-                next_test::of_shown(&mut of, test, cause)
-            }
-        }
+    let offered = |test: Test| given.iter().all(|one| one.0 != test);
+    let mut told = None;
+    examine_and(&now, known, &findings, &offered, &mut |of| {
+        told = tell(of, figure);
     })?;
     Ok(told)
+}
+
+fn tell(mut of: Workings<'_, '_>, figure: Figure<'_>) -> Option<Vec<Account>> {
+    let promised = |of: &Workings<'_, '_>, wanted: &str| {
+        let test = test_of(of.case.unit, wanted).ok()?;
+        let found = of.promises.iter().find(|one| one.test == test)?;
+        Some(found.test)
+    };
+    match figure {
+        Figure::Chance(cause) => candidate::of_chance(&of, cause),
+        Figure::Rest(shown) => candidate::of_rest(&of, shown),
+        Figure::Pair(causes) => pairs::of_pair(&mut of, causes),
+        Figure::Made => conditions::of_made(&mut of),
+        Figure::Condition(condition) => conditions::of_condition(&mut of, condition),
+        Figure::Conditions => conditions::of_conditions(&mut of),
+        Figure::Weight(cause, number) => reasons::of_weight(&of, cause, number),
+        Figure::Expected(cause, number) => reasons::of_expected(&of, cause, number),
+        Figure::Information(key) => {
+            let test = promised(&of, key)?;
+            next_test::of_information(&mut of, test)
+        }
+        Figure::Shown(key, cause) => {
+            let test = promised(&of, key)?;
+            next_test::of_shown(&mut of, test, cause)
+        }
+    }
 }

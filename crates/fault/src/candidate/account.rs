@@ -130,7 +130,7 @@ pub(crate) const EQUATIONS: [&Equation; 8] = [
 /// A ln that can be shown: nothing is less likely than this.
 const LEAST: f64 = -1e6;
 /// What is less than this part of the greatest is not listed: a sum does not show it.
-const LISTED: f64 = 1e-10;
+const LISTED: f64 = 1e-9;
 
 /// What each cause weighs against the best fit of all, in the order of the causes; and ln of that best fit.
 pub(crate) fn weights(candidates: &[Candidate]) -> (Vec<f64>, f64) {
