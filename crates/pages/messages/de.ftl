@@ -79,6 +79,20 @@ accepted-factor = ein Faktor des Messgeräts von 0.3 bis 1, meist 0.5 oder 0.7
 accepted-gauge = was das Manometer zeigt (absolut weniger etwa 101 kPa)
 accepted-one-value = eine Zahl allein, keine Grenze und keine Schätzung
 accepted-possible = ein Wert, der möglich ist
+accepted-quantity = { $units }; { $range }
+accepted-above-nothing = über 0 und höchstens { $highest }
+accepted-fraction = ein Anteil wie 0,25, oder %
+accepted-area = m2, cm2, ft2, in2
+accepted-length = m, cm, mm, in, ft
+accepted-silt = %/min
+accepted-capacity = eq, meq, grains oder g als CaCO3; bei einem Harz eq/L, meq/mL, kgr/ft3
+accepted-flag = ja oder nein
+accepted-date = ein Datum wie 2025-01-14
+accepted-zone = der Name einer Zeitzone, wie Europe/Lisbon oder UTC
+accepted-ids = Namen, die jedes Teil für sich hat
+accepted-membranes = eine bis acht Membranen
+wrong-nothing = Hier steht nichts. Möglich: { $accepted }.
+wrong-colder = Das kälteste Rohwasser kann nicht wärmer sein als das wärmste.
 
 ## who
 who-nobody = Wer ist hier?

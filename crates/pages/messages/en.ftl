@@ -79,6 +79,20 @@ accepted-factor = a meter's factor from 0.3 to 1, usually 0.5 or 0.7
 accepted-gauge = what the gauge shows (absolute less about 101 kPa)
 accepted-one-value = one number alone, not a bound or an estimate
 accepted-possible = a value that is possible
+accepted-quantity = { $units }; { $range }
+accepted-above-nothing = above 0 and at most { $highest }
+accepted-fraction = a fraction such as 0.25, or %
+accepted-area = m2, cm2, ft2, in2
+accepted-length = m, cm, mm, in, ft
+accepted-silt = %/min
+accepted-capacity = eq, meq, grains or g as CaCO3; of a resin eq/L, meq/mL, kgr/ft3
+accepted-flag = yes or no
+accepted-date = a date such as 2025-01-14
+accepted-zone = a time zone's name, such as Europe/Lisbon or UTC
+accepted-ids = names that each part has for itself
+accepted-membranes = one to eight membranes
+wrong-nothing = Nothing stands here. Accepted: { $accepted }.
+wrong-colder = The coldest feed can't be warmer than the warmest.
 
 ## who
 who-nobody = Who is here?
