@@ -18,7 +18,7 @@ pub enum Read {
         /// As it was written.
         text: String,
         /// Why it is none.
-        error: Error,
+        error: Box<Error>,
     },
     /// Anything else, as written.
     Written(String),

@@ -275,7 +275,7 @@ pub(crate) fn quantity_of(
         Value::String(text) => match quantity::parse(kind, text, context) {
             Ok(parsed) => parsed.value,
             Err(error) => {
-                let text = text.clone();
+                let (text, error) = (text.clone(), Box::new(error));
                 return Err((Read::NoQuantity { text, error }, accepted));
             }
         },

@@ -1225,6 +1225,7 @@ import-set-aside = Zeilen, die sich nicht lesen ließen
 import-set-aside-about = Sie werden aufbewahrt, wie sie sind, und lassen sich später im Protokoll der Anlage berichtigen.
 import-line = Zeile { $line }:
 import-cells = Zellen, die noch einmal anzusehen sind
+import-cell = { $field }, „{ $text }“:
 import-more = { $n } weitere.
 import-habits = Wie gelesen wurde
 import-columns = Die Spalten

@@ -1245,6 +1245,7 @@ import-set-aside = Rows that could not be read
 import-set-aside-about = They are kept as they stand, and can be put right later in the unit's log.
 import-line = Line { $line }:
 import-cells = Cells to look at again
+import-cell = { $field }, “{ $text }”:
 import-more = { $n } more.
 import-habits = How it was read
 import-columns = The columns

@@ -23,7 +23,7 @@ fn name(kind: Kind) -> &'static str {
         Kind::Length => "accepted-length",
         Kind::SiltDensity => "accepted-silt",
         Kind::ExchangeCapacity | Kind::CapacityPerVolume => "accepted-capacity",
-        _ => "accepted-number",
+        Kind::Number => "accepted-number",
     }
 }
 

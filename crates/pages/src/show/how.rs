@@ -78,7 +78,7 @@ impl Figures<'_> {
                 p { (say.say(&format!("how-{name}-words"))) }
                 (formula::show(equation.formula))
                 div.wide tabindex="0" role="region" aria-label=(say.with("how-inputs", &[("figure", heading.as_str().into())])) {
-                    table {
+                    table.inputs {
                         caption { (say.say("how-caption")) }
                         thead { tr {
                             th scope="col" { (say.say("how-symbol")) } th scope="col" { (say.say("how-meaning")) }

@@ -38,7 +38,7 @@ pub(in crate::show) fn accounts(
         of_what.push(wording::short(ask, unit, key));
     }
     of_what.push(ask.moment(at, &casefile::time_zone(unit)));
-    Some((accounts, of_what.join(", ")))
+    Some((accounts, of_what.join(" \u{b7} ")))
 }
 
 /// The figure that an address names.
