@@ -117,6 +117,7 @@ impl Expression<'_> {
             }
             Self::Function("sum", arguments) => match arguments.as_slice() {
                 [Self::Sign(sign)] => Ok(numbers(sign).iter().sum()),
+                [term] => term.sum(numbers),
                 _ => Err(FormulaError::InWords("sum".to_owned())),
             },
             Self::Function("median", arguments) => match arguments.as_slice() {
@@ -153,6 +154,43 @@ impl Expression<'_> {
                     other => Err(FormulaError::InWords(other.to_owned())),
                 }
             }
+        }
+    }
+}
+
+impl Expression<'_> {
+    /// The sum of this term over the lists that its signs stand for, all of one length; a sign with one number stands for
+    /// it in every term.
+    fn sum(&self, numbers: &dyn Fn(&str) -> Vec<f64>) -> Result<f64, FormulaError> {
+        let mut signs = Vec::new();
+        self.signs(&mut signs);
+        let lists: Vec<(&str, Vec<f64>)> = signs.into_iter().map(|sign| (sign, numbers(sign))).collect();
+        let count = lists.iter().map(|(_, list)| list.len()).max().unwrap_or(0);
+        if let Some((sign, _)) = lists.iter().find(|(_, list)| ![1, count].contains(&list.len())) {
+            return Err(FormulaError::NoNumber((*sign).to_owned()));
+        }
+        let mut sum = 0.0;
+        for at in 0..count {
+            sum += self.value(&|sign| {
+                let list = lists.iter().find(|(one, _)| *one == sign).map(|(_, list)| list);
+                let one = list.and_then(|list| list.get(at).or_else(|| list.first()));
+                one.copied().into_iter().collect()
+            })?;
+        }
+        Ok(sum)
+    }
+
+    /// Every sign that stands in it.
+    fn signs<'s>(&'s self, found: &mut Vec<&'s str>) {
+        match self {
+            Self::Number(_) => {}
+            Self::Sign(sign) => found.push(sign),
+            Self::Negative(one) => one.signs(found),
+            Self::Two(_, a, b) => {
+                a.signs(found);
+                b.signs(found);
+            }
+            Self::Function(_, arguments) => arguments.iter().for_each(|one| one.signs(found)),
         }
     }
 }
@@ -285,5 +323,38 @@ impl<'a> Reader<'a> {
             }
             _ => Err(self.unreadable()),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Formula, FormulaError};
+
+    fn worked_out(formula: &str) -> Result<f64, FormulaError> {
+        let formula = Formula::parse(formula)?;
+        formula.right.value(&|sign| match sign {
+            "p" => vec![0.5, 0.25, 0.25],
+            "x" => vec![1.0, 2.0, 4.0],
+            "k" => vec![10.0],
+            "short" => vec![1.0, 2.0],
+            _ => Vec::new(),
+        })
+    }
+
+    #[test]
+    fn val_a_sum_runs_over_the_lists_of_its_term() {
+        // Shannon 1948: the entropy of a half and two quarters is one and a half bits.
+        let bits = worked_out("H = -sum(p * ln(p)) / ln(2)").unwrap();
+        assert!((bits - 1.5).abs() < 1e-15, "{bits}");
+        assert!((worked_out("m = sum(p * x)").unwrap() - 2.0).abs() < 1e-15);
+        assert!((worked_out("m = sum(k * x)").unwrap() - 70.0).abs() < 1e-15);
+        assert_eq!(
+            worked_out("m = sum(p * short)"),
+            Err(FormulaError::NoNumber("short".to_owned()))
+        );
+        assert_eq!(
+            worked_out("m = sum(p * none)"),
+            Err(FormulaError::NoNumber("none".to_owned()))
+        );
     }
 }

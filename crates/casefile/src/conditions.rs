@@ -67,6 +67,7 @@ pub fn condition(name: ConditionName, text: &str) -> Result<f64, (String, String
     };
     let value = serde_json::Value::String(text.to_owned());
     crate::table::quantity_of(&value, kind, range, &quantity::Context::default())
+        .map_err(|(read, accepted)| (read.to_string(), accepted.to_string()))
 }
 
 /// One of the conditions that can be said in place of the table.

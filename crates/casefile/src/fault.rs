@@ -3,15 +3,17 @@
 use std::cell::RefCell;
 use std::fmt;
 
+use crate::accepted::{Accepted, Read};
+
 /// One wrong field.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
     /// Where, such as `unit.stages[1].capacity`; empty for the document as a whole.
     pub path: String,
     /// What was read, as written.
-    pub read: String,
+    pub read: Read,
     /// What is accepted there.
-    pub accepted: String,
+    pub accepted: Accepted,
 }
 
 impl fmt::Display for Fault {
@@ -19,12 +21,19 @@ impl fmt::Display for Fault {
         if !self.path.is_empty() {
             write!(f, "{}: ", self.path)?;
         }
-        write!(f, "read {}; accepted: {}", self.read, self.accepted)
+        match (&self.read, &self.accepted) {
+            // Where there is nothing, what it could be comes first and how much of it is an aside.
+            (Read::Nothing, Accepted::Quantity { kind, range }) => {
+                let range = range.words(kind.base_unit());
+                write!(f, "read nothing; accepted: {} ({range})", kind.accepted())
+            }
+            (read, accepted) => write!(f, "read {read}; accepted: {accepted}"),
+        }
     }
 }
 
 /// A document that is no record, with every fault found in it.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{} in {file}", count(.faults.len()))]
 pub struct Invalid {
     /// The document's name.
@@ -35,7 +44,7 @@ pub struct Invalid {
 
 impl Invalid {
     /// A document with a single fault.
-    pub fn one(file: &str, path: &str, read: impl Into<String>, accepted: impl Into<String>) -> Self {
+    pub fn one(file: &str, path: &str, read: impl Into<Read>, accepted: impl Into<Accepted>) -> Self {
         let fault = Fault {
             path: path.to_owned(),
             read: read.into(),
@@ -69,7 +78,7 @@ impl Faults {
     }
 
     /// Notes a fault.
-    pub fn add(&self, path: &str, read: impl Into<String>, accepted: impl Into<String>) {
+    pub fn add(&self, path: &str, read: impl Into<Read>, accepted: impl Into<Accepted>) {
         let fault = Fault {
             path: path.to_owned(),
             read: read.into(),
@@ -96,7 +105,7 @@ impl Faults {
         let faults = self.faults.borrow().clone();
         match record {
             Some(record) if faults.is_empty() => Ok(record),
-            _ if faults.is_empty() => Err(Invalid::one(file, "", "nothing", "a table")),
+            _ if faults.is_empty() => Err(Invalid::one(file, "", Read::Nothing, "a table")),
             _ => Err(Invalid {
                 file: file.to_owned(),
                 faults,

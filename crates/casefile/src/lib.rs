@@ -6,6 +6,7 @@
 //! Architecture invariant: bytes in, records out. Nothing here opens a file or knows an equation.
 #![deny(clippy::disallowed_methods)]
 
+mod accepted;
 mod conditions;
 mod document;
 mod fault;
@@ -15,6 +16,7 @@ mod unit_plan;
 mod water_analysis;
 mod work;
 
+pub use accepted::{Accepted, Read};
 pub use conditions::{ConditionName, ConditionsTable, condition, conditions};
 pub use document::{Document, Format};
 pub use fault::{Fault, Faults, Invalid};

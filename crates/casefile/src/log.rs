@@ -226,7 +226,7 @@ pub fn event(table: Table<'_>, unit: &Unit) -> Option<Event> {
     if needs_part && part.is_none() {
         table
             .faults()
-            .add(&table.path("part"), "nothing", "the id of the part");
+            .add(&table.path("part"), crate::Read::Nothing, "the id of the part");
     }
     let element = table.table("to").and_then(|to| {
         let old = part.as_deref().and_then(|part| unit.element(part)).cloned();

@@ -7,6 +7,7 @@ use quantity::{Context, Kind};
 use serde_json::{Map, Value};
 
 use crate::Faults;
+use crate::accepted::{Accepted, Read};
 use crate::document::shown;
 
 /// The values that a field accepts, in its base unit.
@@ -47,7 +48,12 @@ impl Range {
             }
     }
 
-    fn words(self, base_unit: &str) -> String {
+    /// The lowest value, none where it is any above 0; and the highest.
+    pub fn bounds(self) -> (Option<f64>, f64) {
+        ((!self.low_open).then_some(self.low), self.high)
+    }
+
+    pub(crate) fn words(self, base_unit: &str) -> String {
         let unit = if base_unit.is_empty() {
             String::new()
         } else {
@@ -100,12 +106,12 @@ impl<'a> Table<'a> {
         self.fields.get(name).filter(|value| !value.is_null())
     }
 
-    fn fault(&self, name: &str, read: impl Into<String>, accepted: impl Into<String>) {
+    fn fault(&self, name: &str, read: impl Into<Read>, accepted: impl Into<Accepted>) {
         self.faults.add(&self.path(name), read, accepted);
     }
 
-    fn missing(&self, name: &str, accepted: impl Into<String>) {
-        self.fault(name, "nothing", accepted);
+    fn missing(&self, name: &str, accepted: impl Into<Accepted>) {
+        self.fault(name, Read::Nothing, accepted);
     }
 
     /// A quantity in its base unit, from a bare number or from text with a unit.
@@ -120,10 +126,7 @@ impl<'a> Table<'a> {
     /// A quantity that has to be there.
     pub fn required_quantity(&self, name: &'static str, kind: Kind, range: Range) -> Option<f64> {
         if self.value(name).is_none() {
-            self.missing(
-                name,
-                format!("{} ({})", kind.accepted(), range.words(kind.base_unit())),
-            );
+            self.missing(name, Accepted::Quantity { kind, range });
         }
         self.quantity(name, kind, range)
     }
@@ -133,7 +136,7 @@ impl<'a> Table<'a> {
         let value = self.value(name)?;
         let text = value.as_str();
         if text.is_none() {
-            self.fault(name, shown(value), "text");
+            self.fault(name, shown(value), Accepted::Text);
         }
         text
     }
@@ -141,12 +144,12 @@ impl<'a> Table<'a> {
     /// Text that has to be there and may not be empty.
     pub fn required_text(&self, name: &'static str) -> Option<&'a str> {
         if self.value(name).is_none() {
-            self.missing(name, "text");
+            self.missing(name, Accepted::Text);
             return None;
         }
         let text = self.text(name)?;
         if text.trim().is_empty() {
-            self.fault(name, "empty text", "text");
+            self.fault(name, "empty text", Accepted::Text);
             return None;
         }
         Some(text)
@@ -157,7 +160,7 @@ impl<'a> Table<'a> {
         let value = self.value(name)?;
         let flag = value.as_bool();
         if flag.is_none() {
-            self.fault(name, shown(value), "true or false");
+            self.fault(name, shown(value), Accepted::Flag);
         }
         flag
     }
@@ -265,26 +268,28 @@ pub(crate) fn quantity_of(
     kind: Kind,
     range: Range,
     context: &Context,
-) -> Result<f64, (String, String)> {
-    let accepted = || format!("{}, {}", kind.accepted(), range.words(kind.base_unit()));
+) -> Result<f64, (Read, Accepted)> {
+    let accepted = Accepted::Quantity { kind, range };
     let number = match value {
         Value::Number(number) => number.as_f64().unwrap_or(f64::NAN),
         Value::String(text) => match quantity::parse(kind, text, context) {
             Ok(parsed) => parsed.value,
-            Err(error) => return Err((format!("{} ({error})", shown(value)), accepted())),
+            Err(error) => {
+                let (text, error) = (text.clone(), Box::new(error));
+                return Err((Read::NoQuantity { text, error }, accepted));
+            }
         },
-        other => return Err((shown(other), accepted())),
+        other => return Err((shown(other).into(), accepted)),
     };
     if range.holds(number) {
         Ok(number)
     } else {
-        Err((shown(value), accepted()))
+        Err((shown(value).into(), accepted))
     }
 }
 
-fn words<T>(choices: &[(&'static str, T)]) -> String {
-    let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
-    words.join(", ")
+fn words<T>(choices: &[(&'static str, T)]) -> Accepted {
+    Accepted::OneOf(choices.iter().map(|(word, _)| *word).collect())
 }
 
 /// Whether two names differ by at most two edits.

@@ -10,7 +10,7 @@ use unit::{
     Restrictor, RestrictorKind, SedimentMedia, Shutoff, Stage, StageKind, StageLimit, Tank, TankKind, Unit,
 };
 
-use crate::{Range, Table};
+use crate::{Accepted, Range, Table};
 
 const FLOW: Range = Range::above_zero(1e6);
 const PRESSURE: Range = Range::above_zero(20_000.0);
@@ -24,10 +24,10 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
     let commissioned = date(&table, "commissioned");
     let time_zone = table.text("time_zone").unwrap_or("UTC").to_owned();
     if jiff::tz::db().get(&time_zone).is_err() {
-        let accepted = "an IANA time zone name, such as Europe/Lisbon or UTC";
+        let read = format!("{time_zone:?}");
         table
             .faults()
-            .add(&table.path("time_zone"), format!("{time_zone:?}"), accepted);
+            .add(&table.path("time_zone"), read, Accepted::TimeZone);
     }
     let inlet_valve = table.table("inlet").is_none_or(|inlet| {
         let valve = inlet.flag("valve").unwrap_or(true);
@@ -84,11 +84,7 @@ pub fn unit_plan(table: Table<'_>) -> Option<Unit> {
     let mut seen = std::collections::BTreeSet::new();
     for id in unit.part_ids() {
         if !seen.insert(id) {
-            faults.add(
-                &path,
-                format!("id {id:?} twice"),
-                "ids that are unique in the unit",
-            );
+            faults.add(&path, format!("id {id:?} twice"), Accepted::UniqueIds);
         }
     }
     Some(unit)
@@ -100,11 +96,9 @@ fn date(table: &Table<'_>, name: &'static str) -> Option<Date> {
     let day = text.get(..10).unwrap_or(text);
     let date = day.parse::<Date>().ok();
     if date.is_none() {
-        table.faults().add(
-            &table.path(name),
-            format!("{text:?}"),
-            "a date such as 2025-01-14",
-        );
+        table
+            .faults()
+            .add(&table.path(name), format!("{text:?}"), Accepted::Date);
     }
     date
 }
@@ -251,7 +245,7 @@ fn membranes(table: Table<'_>) -> Option<Membranes> {
         let read = format!("{} elements", tables.len());
         table
             .faults()
-            .add(&table.path("elements"), read, "a list of one to eight elements");
+            .add(&table.path("elements"), read, Accepted::Elements);
     }
     let elements: Vec<_> = tables.into_iter().map(element).collect();
     table.finish();
@@ -423,7 +417,7 @@ fn need(table: Table<'_>) -> Need {
         let read = format!("{coldest} C, with warmest_feed {warmest} C");
         table
             .faults()
-            .add(&table.path("coldest_feed"), read, "no more than warmest_feed");
+            .add(&table.path("coldest_feed"), read, Accepted::ColderThanWarmest);
     }
     table.finish();
     need

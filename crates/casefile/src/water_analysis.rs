@@ -123,7 +123,7 @@ pub fn water_analysis(table: Table<'_>) -> Option<Analysis> {
         let accepted = "at least one of conductivity, tds and the ions";
         table
             .faults()
-            .add(&table.path("conductivity"), "nothing", accepted);
+            .add(&table.path("conductivity"), crate::Read::Nothing, accepted);
     }
     table.finish();
     Some(analysis)

@@ -12,9 +12,11 @@ const DO: &str = "a part's id, or a table with `do` (change, wash or inspect, wi
 /// Reads a list of work. Whether the unit has the parts is for the planner to say.
 pub fn work(table: &Table<'_>, name: &'static str) -> Option<Vec<Work>> {
     let Some(value) = table.value(name) else {
-        table
-            .faults()
-            .add(&table.path(name), "nothing", format!("a list of work: {DO}"));
+        table.faults().add(
+            &table.path(name),
+            crate::Read::Nothing,
+            format!("a list of work: {DO}"),
+        );
         return None;
     };
     let Some(items) = value.as_array() else {

@@ -1,5 +1,7 @@
 //! Every hypothesis with the evidence for it.
 
+mod account;
+
 use crate::Case;
 use crate::calibrate::Calibrated;
 use crate::cause::Cause;
@@ -12,6 +14,8 @@ use crate::predict::Predictor;
 use crate::signs::{ln_chemistry, ln_nothing, ln_observed};
 use crate::state::{Place, Unknown};
 use crate::weigh::{Scales, Weighed, ln_evidence, weigh};
+
+pub(crate) use account::{EQUATIONS, listed, of_chance, of_rest, weights};
 
 /// A hypothesis with the evidence for it.
 pub(crate) struct Candidate {
@@ -81,6 +85,11 @@ pub(crate) fn candidates(
         nothing,
     ));
     found
+}
+
+/// Those of one cause.
+fn candidates_of(candidates: &[Candidate], cause: Cause) -> impl Iterator<Item = &Candidate> + Clone {
+    candidates.iter().filter(move |one| one.hypothesis.cause == cause)
 }
 
 /// A reading with less than this ln of a likelihood under every cause is none; frequencies would be lost in its rounding.

@@ -1,5 +1,7 @@
 //! What today's conditions explain by themselves.
 
+mod account;
+
 use reading::Field;
 
 use crate::Case;
@@ -8,6 +10,8 @@ use crate::observable::{Observable, Readings};
 use crate::predict::Predictor;
 use crate::state::{Place, Unknown};
 use crate::weigh::with_conditions;
+
+pub(crate) use account::{EQUATIONS, of_condition, of_conditions, of_made};
 
 /// A condition that no part of the unit answers for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

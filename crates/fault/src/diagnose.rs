@@ -11,7 +11,7 @@ use crate::calibrate::{Calibrated, calibrate, elements_at};
 use crate::candidate::{Candidate, candidates, else_by_frequency, ln_no_feed_each};
 use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
-use crate::circumstances::{Known, circumstances};
+use crate::circumstances::{Circumstances, Known, circumstances};
 use crate::conditions::{Change, changes, explained};
 use crate::evidence::{Finding, count, read_again};
 use crate::gaussian::ln_sum;
@@ -170,12 +170,38 @@ pub fn diagnose_knowing(case: &Case<'_>, known: &Known) -> Result<Diagnosis, Dia
     Ok(examine(case, known, &[], |_| true)?.0)
 }
 
+/// Everything that a diagnosis was made from, while it is at hand.
+pub(crate) struct Workings<'w, 'm> {
+    pub(crate) case: &'w Case<'w>,
+    pub(crate) of: &'w Circumstances<'w>,
+    pub(crate) predictor: &'w mut Predictor<'m>,
+    pub(crate) calibrated: &'w Calibrated,
+    pub(crate) scale: &'w Scale,
+    pub(crate) read: &'w Readings,
+    pub(crate) rows: &'w Rows,
+    pub(crate) candidates: &'w [Candidate],
+    pub(crate) findings: &'w [Finding],
+    pub(crate) causes: &'w [Ranked],
+    pub(crate) promises: &'w [Promise],
+}
+
 /// A diagnosis with what further tests have shown, and what the tests of which `offered` says yes promise, best first.
 pub(crate) fn examine(
     case: &Case<'_>,
     known: &Known,
     findings: &[Finding],
     offered: impl Fn(Test) -> bool,
+) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
+    examine_and(case, known, findings, &offered, &mut |_| ())
+}
+
+/// The same; `tell` is shown its workings.
+pub(crate) fn examine_and(
+    case: &Case<'_>,
+    known: &Known,
+    findings: &[Finding],
+    offered: &dyn Fn(Test) -> bool,
+    tell: &mut dyn FnMut(Workings<'_, '_>),
 ) -> Result<(Diagnosis, Vec<Promise>), DiagnoseError> {
     let mut unit = with_drops(case.unit);
     unit.membranes.elements = elements_at(case, case.reading.at);
@@ -206,6 +232,19 @@ pub(crate) fn examine(
     let tests = catalogue(case, &read).into_iter().filter(|test| offered(*test));
     let promises = ranked_tests(case, &mut predictor, &candidates, (&read, &rows), tests.collect());
     let (explained, ratio) = explained(case, &mut predictor, &calibrated, &read);
+    tell(Workings {
+        case,
+        of: &of,
+        predictor: &mut predictor,
+        calibrated: &calibrated,
+        scale: &scale,
+        read: &read,
+        rows: &rows,
+        candidates: &candidates,
+        findings,
+        causes: &causes,
+        promises: &promises,
+    });
     let diagnosis = Diagnosis {
         explained_by_conditions: explained,
         changes: changes(case, &mut predictor, &calibrated, &read),

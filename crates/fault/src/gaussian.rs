@@ -99,7 +99,7 @@ impl Innovation {
         residual.dot(&self.factor.solve(residual))
     }
 
-    fn ln_determinant(&self) -> f64 {
+    pub(crate) fn ln_determinant(&self) -> f64 {
         2.0 * self
             .factor
             .l_dirty()

@@ -4,7 +4,11 @@
 //! sum is exact for them and never negative. Where the causes looked at do not sum to 1, the rest is taken to tell nothing:
 //! I is that among those looked at, times their share, and never more than the entropy of all.
 
+mod account;
+
 use statrs::function::erf::erfc;
+
+pub(crate) use account::{EQUATIONS, accounts};
 
 /// One way in which a reading may turn out: a cause, and a normal value under it.
 #[derive(Clone, Copy, Debug)]

@@ -107,30 +107,11 @@ pub fn interview_where(
     may: impl Fn(&Opens) -> bool,
 ) -> Result<Standing, InterviewError> {
     let unit = case.unit;
-    let mut reading = case.reading.clone();
-    let mut given: Vec<(Test, Given)> = Vec::with_capacity(answers.len());
-    for (index, answer) in answers.iter().enumerate() {
-        let fits = |error| InterviewError::Answer {
-            index,
-            error: Box::new(error),
-        };
-        let test = test_of(unit, &answer.key).map_err(fits)?;
-        let written = match answer.given {
-            Given::Value(value) => value.to_string(),
-            Given::Yes => "yes".to_owned(),
-            Given::No => "no".to_owned(),
-            Given::Skipped => String::new(),
-        };
-        within(test, answer, &written).map_err(fits)?;
-        match given.iter_mut().find(|one| one.0 == test) {
-            Some(earlier) => earlier.1 = answer.given,
-            None => given.push((test, answer.given)),
-        }
-    }
-    let findings: Vec<Finding> = given
-        .iter()
-        .filter_map(|(test, given)| take(*test, *given, unit, &mut reading))
-        .collect();
+    let Taken {
+        reading,
+        given,
+        findings,
+    } = taken(case, answers)?;
     let now = Case {
         reading: &reading,
         ..*case
@@ -166,6 +147,47 @@ pub fn interview_where(
         reading,
         step,
         left_out,
+    })
+}
+
+/// What answers come to: the reading with those in it that are its fields, and what the others found.
+pub(crate) struct Taken {
+    pub(crate) reading: Reading,
+    pub(crate) given: Vec<(Test, Given)>,
+    pub(crate) findings: Vec<Finding>,
+}
+
+/// Takes answers in; an error as of [`interview`].
+pub(crate) fn taken(case: &Case<'_>, answers: &[Answer]) -> Result<Taken, InterviewError> {
+    let unit = case.unit;
+    let mut reading = case.reading.clone();
+    let mut given: Vec<(Test, Given)> = Vec::with_capacity(answers.len());
+    for (index, answer) in answers.iter().enumerate() {
+        let fits = |error| InterviewError::Answer {
+            index,
+            error: Box::new(error),
+        };
+        let test = test_of(unit, &answer.key).map_err(fits)?;
+        let written = match answer.given {
+            Given::Value(value) => value.to_string(),
+            Given::Yes => "yes".to_owned(),
+            Given::No => "no".to_owned(),
+            Given::Skipped => String::new(),
+        };
+        within(test, answer, &written).map_err(fits)?;
+        match given.iter_mut().find(|one| one.0 == test) {
+            Some(earlier) => earlier.1 = answer.given,
+            None => given.push((test, answer.given)),
+        }
+    }
+    let findings: Vec<Finding> = given
+        .iter()
+        .filter_map(|(test, given)| take(*test, *given, unit, &mut reading))
+        .collect();
+    Ok(Taken {
+        reading,
+        given,
+        findings,
     })
 }
 

@@ -18,6 +18,7 @@ mod conditions;
 mod diagnose;
 mod evidence;
 mod expected;
+mod figure;
 mod frequency;
 mod gaussian;
 mod hypothesis;
@@ -36,6 +37,7 @@ mod signs_of_faults;
 mod state;
 mod test_to_make;
 mod test_words;
+mod to_expect;
 mod weigh;
 mod words;
 
@@ -49,6 +51,7 @@ pub use circumstances::Known;
 pub use conditions::{Change, Condition};
 pub use diagnose::{DiagnoseError, Diagnosis, NextTest, Pair, Ranked, Warning, diagnose, diagnose_knowing};
 pub use expected::{ReadingSpread, reading_spreads};
+pub use figure::{Figure, accounts, equations};
 pub use reasons::{Fact, Reason};
 pub use test_to_make::{Caution, TestToMake};
 

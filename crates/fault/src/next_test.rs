@@ -1,5 +1,7 @@
 //! Among all that can be done at this unit with usual tools, the test that tells most of the cause per minute of work.
 
+mod account;
+
 use unit::{StageKind, Unit};
 
 use crate::Case;
@@ -13,6 +15,8 @@ use crate::outlook::{Outlook, Rows, outlooks};
 use crate::predict::Predictor;
 use crate::signs::{chance_observed, ln_chlorine, spent_range};
 use crate::state::SHARED;
+
+pub(crate) use account::{EQUATIONS, of_information, of_shown};
 
 /// A test must promise this many bits to be worth making.
 const WORTH_BITS: f64 = 0.02;
@@ -209,6 +213,15 @@ const OVERHEAD_MIN: f64 = 2.0;
 /// customer can say is asked first, and may save the drive.
 const DRIVE_MIN: f64 = 30.0;
 
+/// What a test costs beside its own work, minutes.
+fn overhead_min(test: Test, read: &Readings) -> f64 {
+    match test {
+        Test::Ask(_) => 0.0,
+        _ if read.observables.is_empty() => OVERHEAD_MIN + DRIVE_MIN,
+        _ => OVERHEAD_MIN,
+    }
+}
+
 /// A test, what it promises, and what the likeliest causes would have it show.
 #[derive(Clone, Debug)]
 pub(crate) struct Promise {
@@ -241,18 +254,7 @@ pub(crate) fn ranked_tests(
         })
         .filter(|one| one.bits >= worth(one.test))
         .collect();
-    let drive = if read.observables.is_empty() {
-        DRIVE_MIN
-    } else {
-        0.0
-    };
-    let rate = |one: &Promise| {
-        let overhead = match one.test {
-            Test::Ask(_) => 0.0,
-            _ => OVERHEAD_MIN + drive,
-        };
-        one.bits / (minutes(one.test) + overhead)
-    };
+    let rate = |one: &Promise| one.bits / (minutes(one.test) + overhead_min(one.test, read));
     promises.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
     for one in &mut promises {
         one.expected = expected(one.test, &outlooks, rows);
@@ -260,30 +262,40 @@ pub(crate) fn ranked_tests(
     promises
 }
 
-/// What the likeliest causes would have the test show, in its own unit.
-fn expected(test: Test, outlooks: &[Outlook], rows: &Rows) -> Vec<(Cause, f64)> {
+/// What a test reads, and its row; none where it reads no value of the model.
+fn shown_in(test: Test, rows: &Rows) -> Option<(Observable, usize)> {
     let observable = match test {
         Test::Read(observable) | Test::Again(observable) => observable,
         Test::Probe(i) => Observable::ElementPermeate(i),
         Test::FreePermeate => Observable::PermeateFlow,
-        _ => return Vec::new(),
+        _ => return None,
     };
     let again = matches!(test, Test::Again(_))
         .then(|| rows.again(observable))
         .flatten();
-    let Some(row) = again.or_else(|| rows.of(observable)) else {
+    Some((observable, again.or_else(|| rows.of(observable))?))
+}
+
+/// What one severity would have a test show, as its observable is compared.
+fn shown_by(test: Test, outlook: &Outlook, row: usize) -> f64 {
+    let extra = if test == Test::FreePermeate {
+        outlook.freed
+    } else {
+        0.0
+    };
+    outlook.linear.value[row] + extra
+}
+
+/// What the likeliest causes would have the test show, in its own unit.
+fn expected(test: Test, outlooks: &[Outlook], rows: &Rows) -> Vec<(Cause, f64)> {
+    let Some((observable, row)) = shown_in(test, rows) else {
         return Vec::new();
     };
     let mut found: Vec<(Cause, f64, f64)> = Vec::new();
     for (i, cause) in Cause::ALL.iter().enumerate() {
         let (mut sum, mut weight) = (0.0, 0.0);
         for outlook in outlooks.iter().filter(|outlook| outlook.cause == i) {
-            let extra = if test == Test::FreePermeate {
-                outlook.freed
-            } else {
-                0.0
-            };
-            sum += outlook.weight * (outlook.linear.value[row] + extra);
+            sum += outlook.weight * shown_by(test, outlook, row);
             weight += outlook.weight;
         }
         if weight > 0.03 {

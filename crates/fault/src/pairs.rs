@@ -1,5 +1,7 @@
 //! Two causes at once, where no single one explains what was read.
 
+mod account;
+
 use crate::Case;
 use crate::candidate::Candidate;
 use crate::cause::Cause;
@@ -13,6 +15,8 @@ use crate::predict::Predictor;
 use crate::signs::{ln_chemistry, ln_observed};
 use crate::state::Unknown;
 use crate::weigh::{Scales, shifted, weigh_plain, with_conditions};
+
+pub(crate) use account::{EQUATIONS, of_pair};
 
 /// How much likelier than by chance two faults are to be there at once; under 1, since somebody looks after the unit
 /// (common practice, no source).
@@ -90,7 +94,53 @@ pub(crate) fn pairs(
     scales: &Scales<'_>,
     findings: &[Finding],
 ) -> Vec<Pair> {
-    let mut weighed: Vec<([Cause; 2], f64)> = Vec::new();
+    let weighed = weighed(case, predictor, candidates, scales, findings);
+    let all = candidates.iter().map(|one| one.ln_weight);
+    let whole = ln_sum([ln_sum(all), ln_sum(weighed.iter().map(|one| one.ln_weight))]);
+    let alone = |cause: Cause| {
+        ln_sum(
+            candidates
+                .iter()
+                .filter(|one| one.hypothesis.cause == cause)
+                .map(|one| one.ln_weight),
+        )
+    };
+    let mut found: Vec<Pair> = weighed
+        .into_iter()
+        .filter(|one| {
+            let [a, b] = one.causes;
+            one.ln_weight > alone(a) && one.ln_weight > alone(b)
+        })
+        .map(|one| Pair {
+            causes: one.causes,
+            probability: (one.ln_weight - whole).exp(),
+        })
+        .filter(|pair| pair.probability >= WORTH)
+        .collect();
+    found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    found
+}
+
+/// Two causes at once, weighed as a single one is.
+struct Both {
+    causes: [Cause; 2],
+    /// How much likelier than by chance they are together.
+    together: f64,
+    /// Share of each, of all causes, before anything is read.
+    chances: [f64; 2],
+    /// ln of frequency times likelihood.
+    ln_weight: f64,
+}
+
+/// Every pair that is looked at.
+fn weighed(
+    case: &Case<'_>,
+    predictor: &mut Predictor<'_>,
+    candidates: &[Candidate],
+    scales: &Scales<'_>,
+    findings: &[Finding],
+) -> Vec<Both> {
+    let mut weighed: Vec<Both> = Vec::new();
     let mut singles: Vec<&Candidate> = Vec::new();
     // The likeliest part of each cause stands for it.
     for one in candidates {
@@ -140,10 +190,16 @@ pub(crate) fn pairs(
             } else {
                 1.0
             };
-            let ln = (TOGETHER * linked * spent.chance * one.chance).ln()
+            let together = TOGETHER * linked;
+            let ln = (together * spent.chance * one.chance).ln()
                 + one.ln_hydraulic
                 + signs(Cause::CarbonSpent, cause);
-            weighed.push(([Cause::CarbonSpent, cause], ln));
+            weighed.push(Both {
+                causes: [Cause::CarbonSpent, cause],
+                together,
+                chances: [spent.chance, one.chance],
+                ln_weight: ln,
+            });
         }
     }
     if unexplained(candidates, scales.read) > UNEXPLAINED {
@@ -171,29 +227,14 @@ pub(crate) fn pairs(
                     // As well as the better of the two: what is read again is weighed for single causes only.
                     + a.ln_further.max(b.ln_further)
                     + signs(a.hypothesis.cause, b.hypothesis.cause);
-                weighed.push(([a.hypothesis.cause, b.hypothesis.cause], ln));
+                weighed.push(Both {
+                    causes: [a.hypothesis.cause, b.hypothesis.cause],
+                    together: TOGETHER,
+                    chances: [a.chance, b.chance],
+                    ln_weight: ln,
+                });
             }
         }
     }
-    let all = candidates.iter().map(|one| one.ln_weight);
-    let whole = ln_sum([ln_sum(all), ln_sum(weighed.iter().map(|one| one.1))]);
-    let alone = |cause: Cause| {
-        ln_sum(
-            candidates
-                .iter()
-                .filter(|one| one.hypothesis.cause == cause)
-                .map(|one| one.ln_weight),
-        )
-    };
-    let mut found: Vec<Pair> = weighed
-        .into_iter()
-        .filter(|([a, b], ln)| *ln > alone(*a) && *ln > alone(*b))
-        .map(|(causes, ln)| Pair {
-            causes,
-            probability: (ln - whole).exp(),
-        })
-        .filter(|pair| pair.probability >= WORTH)
-        .collect();
-    found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
-    found
+    weighed
 }

@@ -5,6 +5,7 @@
 //! weigh nothing once the other is given; so a value's weight is the mean of what it weighs alone and what it weighs after all
 //! the others (two of the orders over which a Shapley value is the mean).
 
+mod account;
 mod signs;
 mod values;
 
@@ -23,6 +24,8 @@ use crate::test_to_make::TestToMake;
 
 use signs::{of_circumstances, of_further, of_signs};
 use values::of_values;
+
+pub(crate) use account::{EQUATIONS, of_expected, of_weight};
 
 /// Something that is known.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,7 +91,14 @@ struct Weights {
 impl Weights {
     /// How much likelier it is under this cause than under all others together, bits.
     fn bits(&self, cause: usize) -> Option<f64> {
-        let (mut sum, mut orders) = (0.0, 0_u8);
+        let each = self.each(cause)?;
+        let sum: f64 = each.iter().map(|(here, others)| (here / others).log2()).sum();
+        (!each.is_empty()).then(|| sum / each.len() as f64)
+    }
+
+    /// By order: how likely it is under this cause, and under all others together.
+    fn each(&self, cause: usize) -> Option<Vec<(f64, f64)>> {
+        let mut found = Vec::with_capacity(self.orders.len());
         for (before, likelihood) in &self.orders {
             let others = || {
                 before
@@ -101,14 +111,38 @@ impl Weights {
             let chance: f64 = others().map(|(before, _)| before).sum();
             let joint: f64 = others().map(|(before, likelihood)| before * likelihood).sum();
             // Where one cause has left all others behind there is nothing to hold it against any more.
-            let bits = (likelihood.get(cause)? * chance / joint).log2();
-            if bits.is_finite() {
-                sum += bits;
-                orders += 1;
+            let (here, others) = (*likelihood.get(cause)?, joint / chance);
+            if (here / others).log2().is_finite() {
+                found.push((here, others));
             }
         }
-        (orders > 0).then(|| sum / f64::from(orders))
+        Some(found)
     }
+}
+
+/// Everything that is known, with what it weighs; nothing where no cause has a probability.
+fn known(
+    case: &Case<'_>,
+    of: &Circumstances<'_>,
+    candidates: &[Candidate],
+    (read, no_feed): (&Readings, &[f64]),
+    findings: &[Finding],
+) -> Vec<Weights> {
+    let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
+    let mut chance = vec![0.0; Cause::COUNT];
+    for candidate in candidates {
+        if let Some(sum) = chance.get_mut(index(candidate.hypothesis.cause)) {
+            *sum += (candidate.ln_weight - whole).exp();
+        }
+    }
+    if chance.iter().any(|chance| !chance.is_finite()) {
+        return Vec::new();
+    }
+    let mut known = of_values(case, candidates, (read, no_feed), whole);
+    known.extend(of_signs(case, findings, &chance));
+    known.extend(of_circumstances(of, &chance));
+    known.extend(of_further(candidates, &chance, whole, findings));
+    known
 }
 
 /// Puts its reasons to each cause that still counts; `no_feed` is ln of the likelihood of each value where no feed comes.
@@ -120,20 +154,7 @@ pub(crate) fn reasons(
     findings: &[Finding],
     causes: &mut [Ranked],
 ) {
-    let whole = ln_sum(candidates.iter().map(|one| one.ln_weight));
-    let mut chance = vec![0.0; Cause::COUNT];
-    for candidate in candidates {
-        if let Some(sum) = chance.get_mut(index(candidate.hypothesis.cause)) {
-            *sum += (candidate.ln_weight - whole).exp();
-        }
-    }
-    if chance.iter().any(|chance| !chance.is_finite()) {
-        return;
-    }
-    let mut known = of_values(case, candidates, (read, no_feed), whole);
-    known.extend(of_signs(case, findings, &chance));
-    known.extend(of_circumstances(of, &chance));
-    known.extend(of_further(candidates, &chance, whole, findings));
+    let known = known(case, of, candidates, (read, no_feed), findings);
     for ranked in causes.iter_mut().filter(|one| one.probability >= COUNTS) {
         let cause = index(ranked.cause);
         ranked.reasons = known

@@ -33,6 +33,8 @@
 mod chemistry;
 mod content;
 mod expected;
+#[cfg(test)]
+mod fixture;
 mod frame;
 mod kept;
 mod memo;

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use casefile::Invalid;
+use casefile::{Accepted, Invalid, Read};
 
 /// Why a command did not answer.
 #[derive(Debug, thiserror::Error)]
@@ -27,8 +27,8 @@ impl Failure {
     pub(crate) fn field(
         file: &str,
         path: &str,
-        read: impl Into<String>,
-        accepted: impl Into<String>,
+        read: impl Into<Read>,
+        accepted: impl Into<Accepted>,
     ) -> Self {
         Self::Input(Invalid::one(file, path, read, accepted))
     }

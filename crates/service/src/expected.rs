@@ -1,5 +1,7 @@
 //! What the readings should be after the work: the model with the new parts, and the band that a sound unit keeps.
 
+mod account;
+
 use std::collections::BTreeMap;
 
 use fault::{ReadingSpread, reading_spreads};
@@ -12,6 +14,8 @@ use wear::composition::ranges;
 use wear::expectation::spread;
 
 use crate::work::{Expected, Work};
+
+pub use account::{BAND_EQUATIONS, of_band};
 
 /// Standard deviations to either side that still pass: 19 of 20 sound units do (common practice, no source).
 const PASS_SD: f64 = 2.0;

@@ -27,7 +27,7 @@ pub use card::{Action, JobCard, PartToCarry, Phase, ReadingToTake, Step};
 pub use customer::{CustomerCard, CustomerRefusal, customer_card};
 pub use dose::{Dose, DoseOf, Doses, EQUATIONS, of_dose, of_rinse};
 pub use error::{CardError, InputFault, Missing};
-pub use expected::{after_work, expected, feed_of_the_day};
+pub use expected::{BAND_EQUATIONS, after_work, expected, feed_of_the_day, of_band};
 pub use finish::{Seen, events};
 pub use housing::{HousingNote, housing_notes};
 pub use planner::plan;

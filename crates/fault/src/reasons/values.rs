@@ -174,3 +174,43 @@ fn part(case: &Case<'_>, observable: Observable) -> Option<String> {
         _ => None,
     }
 }
+
+/// What each severity of a cause would have a value be by all that was read besides, with its probability; and what the value
+/// is of.
+pub(super) fn severities(
+    case: &Case<'_>,
+    candidates: &[Candidate],
+    read: &Readings,
+    whole: f64,
+    cause: Cause,
+    (field, of_part): (&str, Option<&str>),
+) -> Option<(Observable, Vec<(f64, f64)>)> {
+    let is = |one: &Observable| one.field() == field && part(case, *one).as_deref() == of_part;
+    let row = read.observables.iter().position(is)?;
+    let mut found = Vec::new();
+    for candidate in candidates.iter().filter(|one| one.hypothesis.cause == cause) {
+        let after = (candidate.ln_weight - whole).exp();
+        let nodes = match candidate.like.and_then(|i| candidates.get(i)) {
+            Some(original) => &original.nodes,
+            None => &candidate.nodes,
+        };
+        let sum = ln_sum(
+            nodes
+                .iter()
+                .flatten()
+                .map(|one| one.ln_evidence)
+                .collect::<Vec<_>>(),
+        );
+        for weighed in nodes.iter().flatten() {
+            let after = after * (weighed.ln_evidence - sum).exp();
+            if !(after.is_finite() && after >= FAINT) {
+                continue;
+            }
+            let each = weighed.innovation().each_from_the_others(&weighed.residual);
+            if let Some((off, _)) = each.get(row) {
+                found.push((after, read.values[row] - off));
+            }
+        }
+    }
+    Some((*read.observables.get(row)?, found))
+}

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 
 use super::ask::Ask;
 use super::fields::Fields;
+use super::quantities;
 
 /// What is wrong with one field.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,11 +39,7 @@ impl Faults {
     /// Adds what a document's reader found; `field` gives the field for a path in the document.
     pub(crate) fn document(&mut self, ask: &Ask<'_>, faults: &[Fault], field: impl Fn(&str) -> String) {
         for fault in faults {
-            let (read, accepted) = (fault.read.as_str(), fault.accepted.as_str());
-            let words = ask
-                .say
-                .with("wrong", &[("read", read.into()), ("accepted", accepted.into())]);
-            self.add(&field(&fault.path), words);
+            self.add(&field(&fault.path), quantities::in_document(ask, fault));
         }
     }
 

@@ -87,7 +87,8 @@ fn side(expression: &Expression<'_>, within: u8) -> Markup {
             match (*name, arguments.as_slice()) {
                 ("sqrt", [_]) => html! { msqrt { (inner) } },
                 ("exp", [_]) => html! { msup { mi { "e" } mrow { (inner) } } },
-                ("sum", [_]) => html! { mrow { mo { "\u{2211}" } (inner) } },
+                // What is summed is read as one term; a sum within it needs brackets.
+                ("sum", [one]) => html! { mrow { mo { "\u{2211}" } (side(one, 2)) } },
                 ("log10", [_]) => {
                     html! { mrow { msub { mi { "log" } mn { "10" } } mo { "(" } (inner) mo { ")" } } }
                 }
@@ -126,6 +127,8 @@ mod tests {
         assert_eq!(read("a = b - (c - d)"), "a=b\u{2212}(c\u{2212}d)");
         assert_eq!(read("a = (b + c) ^ 2"), "a=(b+c)2");
         assert_eq!(read("a = (b / c) ^ n"), "a=(bc)n");
+        assert_eq!(read("a = sum(b * c)"), "a=\u{2211}b\u{b7}c");
+        assert_eq!(read("a = sum(b - c)"), "a=\u{2211}(b\u{2212}c)");
         assert_eq!(read("a = dP_std / dP"), "a=\u{394}Pstd\u{394}P");
     }
 }

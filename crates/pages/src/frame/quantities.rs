@@ -1,5 +1,6 @@
 //! Why something typed is no quantity, in the reader's words.
 
+use casefile::{Accepted, Fault, Read};
 use quantity::{Error, Kind};
 
 use super::ask::Ask;
@@ -17,13 +18,57 @@ fn name(kind: Kind) -> &'static str {
         Kind::AsCaco3 => "accepted-hardness",
         Kind::Duration | Kind::Minutes | Kind::Hours => "accepted-duration",
         Kind::Turbidity => "accepted-turbidity",
-        _ => "accepted-number",
+        Kind::Fraction => "accepted-fraction",
+        Kind::Area => "accepted-area",
+        Kind::Length => "accepted-length",
+        Kind::SiltDensity => "accepted-silt",
+        Kind::ExchangeCapacity | Kind::CapacityPerVolume => "accepted-capacity",
+        Kind::Number => "accepted-number",
     }
 }
 
 /// What is accepted as a quantity of this kind.
 pub(crate) fn accepted(ask: &Ask<'_>, kind: Kind) -> String {
     ask.say.say(name(kind))
+}
+
+/// What is wrong with a field of a document, and what would be right.
+pub(crate) fn in_document(ask: &Ask<'_>, fault: &Fault) -> String {
+    let say = ask.say;
+    let accepted = match &fault.accepted {
+        Accepted::Quantity { kind, range } => {
+            let show = |value: f64| ask.measures.show(*kind, value);
+            let (lowest, highest) = range.bounds();
+            let range = match lowest {
+                Some(lowest) => say.with(
+                    "accepted-range",
+                    &[("lowest", show(lowest).into()), ("highest", show(highest).into())],
+                ),
+                None => say.with("accepted-above-nothing", &[("highest", show(highest).into())]),
+            };
+            let values = [("units", accepted(ask, *kind).into()), ("range", range.into())];
+            say.with("accepted-quantity", &values)
+        }
+        Accepted::OneOf(words) => words.join(", "),
+        Accepted::Text => return say.say("wrong-empty"),
+        Accepted::Flag => say.say("accepted-flag"),
+        Accepted::Date => say.say("accepted-date"),
+        Accepted::TimeZone => say.say("accepted-zone"),
+        Accepted::UniqueIds => say.say("accepted-ids"),
+        Accepted::Elements => say.say("accepted-membranes"),
+        Accepted::ColderThanWarmest => return say.say("wrong-colder"),
+        // What no form asks for stands in documents only.
+        Accepted::InWords(text) => text.clone(),
+    };
+    match &fault.read {
+        Read::NoQuantity { text, error } => wrong(ask, text, error),
+        Read::Nothing => say.with("wrong-nothing", &[("accepted", accepted.into())]),
+        Read::Written(read) => {
+            // A text of a document stands in quotation marks; what was typed into a form had none.
+            let read = read.trim_matches('\u{22}');
+            say.with("wrong", &[("read", read.into()), ("accepted", accepted.into())])
+        }
+    }
 }
 
 /// What is wrong with a text that was to be a quantity, and what would be right.

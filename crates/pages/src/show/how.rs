@@ -78,13 +78,13 @@ impl Figures<'_> {
                 p { (say.say(&format!("how-{name}-words"))) }
                 (formula::show(equation.formula))
                 div.wide tabindex="0" role="region" aria-label=(say.with("how-inputs", &[("figure", heading.as_str().into())])) {
-                    table {
+                    table.inputs {
                         caption { (say.say("how-caption")) }
                         thead { tr {
                             th scope="col" { (say.say("how-symbol")) } th scope="col" { (say.say("how-meaning")) }
                             th.number scope="col" { (say.say("how-value")) } th scope="col" { (say.say("how-from")) }
                         } }
-                        tbody { @for input in &account.inputs { (self.input(account, input)) } }
+                        tbody { @for inputs in rows(&account.inputs) { (self.input(account, &inputs)) } }
                     }
                 }
                 p.small { (say.say("how-source")) " " span lang=[(say.tag() != "en").then_some("en")] { (equation.source) } }
@@ -97,17 +97,25 @@ impl Figures<'_> {
         self.accounts.iter().position(|one| one.equation.name == name) == Some(at)
     }
 
-    fn input(&self, account: &Account, input: &Input) -> Markup {
+    /// A row: what went in by one sign, as one number or as a list.
+    fn input(&self, account: &Account, inputs: &[&Input]) -> Markup {
         let say = self.ask.say;
+        let Some(input) = inputs.first() else {
+            return html! {};
+        };
         let Some(symbol) = account.equation.symbol(input.sign) else {
             return html! {};
         };
+        let values: Vec<String> = inputs
+            .iter()
+            .map(|input| self.value(symbol.measure, input.value))
+            .collect();
         html! {
             tr {
                 th scope="row" { (formula::sign(symbol.sign)) }
                 td { (say.say(&format!("symbol-{}", symbol.name))) }
                 td.number {
-                    (self.value(symbol.measure, input.value))
+                    (values.join("; "))
                     @if let Some(sd) = input.sd { br; span.faint { (self.sd(symbol.measure, sd)) } }
                 }
                 td {
@@ -213,10 +221,101 @@ impl Figures<'_> {
     }
 }
 
+/// From so many numbers of one kind on they are listed in one row.
+const LISTED: usize = 3;
+
+/// What went in, by rows: each by itself, but a long list of one sign together, in the order in which its numbers belong to
+/// those of other lists.
+fn rows(inputs: &[Input]) -> Vec<Vec<&Input>> {
+    let of_one_sign = |one: &Input| -> Vec<&Input> {
+        let alike =
+            |other: &&Input| other.sign == one.sign && other.origin == one.origin && other.sd.is_none();
+        inputs.iter().filter(alike).collect()
+    };
+    let mut rows: Vec<Vec<&Input>> = Vec::new();
+    for input in inputs {
+        let together = of_one_sign(input);
+        if input.sd.is_some() || together.len() < LISTED {
+            rows.push(vec![input]);
+        } else if together.first().is_some_and(|first| std::ptr::eq(*first, input)) {
+            rows.push(together);
+        }
+    }
+    rows
+}
+
 /// A number with so many digits that count.
 fn digits(value: f64, count: usize) -> String {
     if value != 0.0 && !(1e-4..1e7).contains(&value.abs()) {
-        return format!("{value:.2e}");
+        let text = format!("{value:.2e}");
+        let (number, power) = text.split_once('e').unwrap_or((&text, "0"));
+        return format!("{number}\u{a0}\u{b7}\u{a0}10{}", raised(power));
     }
     format!("{}", round_significant(value, count))
+}
+
+/// A power as it is written above the line.
+fn raised(power: &str) -> String {
+    let above = |c: char| match c {
+        '-' => '\u{207b}',
+        '1' => '\u{b9}',
+        '2' => '\u{b2}',
+        '3' => '\u{b3}',
+        // The others stand in order from U+2070.
+        other => other
+            .to_digit(10)
+            .and_then(|digit| char::from_u32(0x2070 + digit))
+            .unwrap_or(other),
+    };
+    power.chars().map(above).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use account::{Account, Equation, Measure, Origin, symbol};
+
+    use super::{digits, rows};
+
+    const SUM: Equation = Equation {
+        name: "sum",
+        formula: "S = k * sum(p * x)",
+        symbols: &[
+            symbol("S", "sum", Measure::Number),
+            symbol("k", "factor", Measure::Number),
+            symbol("p", "share", Measure::Share),
+            symbol("x", "value", Measure::Number),
+        ],
+        source: "a test",
+    };
+
+    #[test]
+    fn regress_long_lists_stand_in_one_row_and_short_ones_in_rows_of_their_own() {
+        let mut account = Account::of(&SUM, 1.0).with("k", 1.0, Origin::Constant);
+        for i in 0..4_u8 {
+            account = account
+                .with("p", 0.25, Origin::Solved)
+                .with("x", f64::from(i), Origin::Solved);
+        }
+        let of = |account: &Account| -> Vec<(&str, usize)> {
+            let rows = rows(&account.inputs);
+            rows.iter().map(|row| (row[0].sign, row.len())).collect()
+        };
+        assert_eq!(of(&account), [("k", 1), ("p", 4), ("x", 4)]);
+        let two = Account::of(&SUM, 1.0)
+            .with("x", 1.0, Origin::Read)
+            .with("x", 2.0, Origin::Read);
+        assert_eq!(of(&two), [("x", 1), ("x", 1)]);
+        let known = two
+            .with_sd("x", 3.0, 0.1, Origin::Read)
+            .with("x", 4.0, Origin::Described);
+        assert_eq!(of(&known).len(), 4);
+    }
+
+    #[test]
+    fn regress_very_small_numbers_are_written_with_a_power_of_ten() {
+        assert_eq!(digits(0.000_017_5, 4), "1.75\u{a0}\u{b7}\u{a0}10\u{207b}\u{2075}");
+        assert_eq!(digits(1.2e-13, 4), "1.20\u{a0}\u{b7}\u{a0}10\u{207b}\u{b9}\u{b3}");
+        assert_eq!(digits(0.25, 4), "0.25");
+        assert_eq!(digits(0.0, 4), "0");
+    }
 }

@@ -244,49 +244,27 @@ fn signed(ask: &Ask<'_>, ratio: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use ledger::State;
     use maud::html;
     use wear::forecast::Load;
     use wear::verdict::{About, Looks};
 
     use super::advised;
-    use crate::frame::ask::Ask;
-    use crate::{Circumstances, Memo, Method, Place, Request};
+    use crate::fixture::with_quillmere;
 
     /// What is advised of Fern house (simulated), as text.
     fn told(language: &str, abouts: &[About]) -> Vec<String> {
-        let now = "2026-11-20T10:00:00Z".parse().unwrap();
-        let mut state = State::new();
-        state.extend(demo::entries(demo::SEED, now).unwrap());
-        let memo = Memo::new();
-        let request = Request {
-            method: Method::Get,
-            path: "/",
-            query: "",
-            content_type: "",
-            body: &[],
-            origin: None,
-            own_origin: "",
-            accept_language: language,
-        };
-        let circumstances = Circumstances {
-            now,
-            person: "",
-            device: "desk",
-            random: [7; 16],
-            place: Place::Server,
-        };
-        let ask = Ask::new(&state, &memo, &request, &circumstances);
-        let unit = state.unit("fern-house").unwrap().unit().unwrap();
-        let whole = ask.whole("fern-house").unwrap();
-        let words = |about| html! { (advised(&ask, unit, &whole.evaluation, about)) }.into_string();
-        let text = |markup: String| -> String {
-            let pieces = markup
-                .split('<')
-                .map(|piece| piece.rsplit('>').next().unwrap_or(""));
-            pieces.collect()
-        };
-        abouts.iter().map(|about| text(words(about))).collect()
+        with_quillmere(language, |ask| {
+            let unit = ask.state.unit("fern-house").unwrap().unit().unwrap();
+            let whole = ask.whole("fern-house").unwrap();
+            let words = |about| html! { (advised(ask, unit, &whole.evaluation, about)) }.into_string();
+            let text = |markup: String| -> String {
+                let pieces = markup
+                    .split('<')
+                    .map(|piece| piece.rsplit('>').next().unwrap_or(""));
+                pieces.collect()
+            };
+            abouts.iter().map(|about| text(words(about))).collect()
+        })
     }
 
     #[test]

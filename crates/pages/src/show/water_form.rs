@@ -127,7 +127,7 @@ pub(crate) fn check(ask: &Ask<'_>, prefix: &str, document: &Map<String, Value>, 
             let (nothing, rest): (Vec<_>, Vec<_>) = invalid
                 .faults
                 .into_iter()
-                .partition(|fault| fault.read == "nothing");
+                .partition(|fault| fault.read == casefile::Read::Nothing);
             for fault in &nothing {
                 faults.add(&field(&fault.path), ask.say.say("water-wrong-nothing"));
             }

@@ -13,8 +13,12 @@ use crate::html::as_xml;
 use crate::site::{Site, text};
 
 /// What may follow a number and makes it a figure. Longer ones stand before those that they begin with.
-const UNITS: [&str; 19] = [
+const UNITS: [&str; 23] = [
     "%",
+    "bits",
+    "Bit",
+    "times as",
+    "-mal so",
     "bar",
     "psi",
     "kPa",
@@ -110,9 +114,14 @@ fn look(page: &str) -> (Vec<String>, Vec<String>) {
 /// All pages that show something: those of the list, and each unit's own.
 fn pages(site: &Site) -> BTreeSet<String> {
     let mut all: BTreeSet<String> = crate::every_page::addresses(site).into_iter().collect();
-    // The interview shows beside each chance what speaks for it and against it, with what each weighs; an account of the
-    // chances themselves is not written yet.
-    all.retain(|address| !address.contains("/trouble"));
+    // An interview with answers, on every kind of unit: chances, what conditions explain, and what each reason weighs.
+    for id in site.state.unit_ids() {
+        let begun = format!("/units/{id}/trouble?at=2026-11-20T10%3A00%3A00Z");
+        let known = site.state.unit(id).unwrap();
+        let last = known.reading_origins().last();
+        all.extend(last.map(|last| format!("{begun}&from={}", last.entry)));
+        all.insert(format!("{begun}&restrictor=no"));
+    }
     for id in site.state.unit_ids() {
         all.insert(format!("/units/{id}"));
         all.insert(format!("/units/{id}/water"));
@@ -156,6 +165,14 @@ fn regress_no_figure_stands_on_a_page_without_its_account() {
         "suggestion",
         "dose",
         "rinse",
+        "chance",
+        "chance-rest",
+        "made",
+        "condition",
+        "weight",
+        "to-expect",
+        "tells",
+        "test-shows",
     ] {
         assert!(
             accounts.keys().any(|link| link.contains(&format!("/how/{name}"))),

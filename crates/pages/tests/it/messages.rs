@@ -199,6 +199,8 @@ fn composed() -> BTreeSet<String> {
         &wear::forecast::EQUATIONS,
         &wear::verdict::EQUATIONS,
         &service::EQUATIONS,
+        &service::BAND_EQUATIONS,
+        &fault::equations(),
     ]
     .concat();
     for equation in equations {

@@ -104,6 +104,41 @@ fn regress_a_label_that_no_membrane_can_meet_is_refused_beside_its_field() {
 }
 
 #[test]
+fn regress_what_a_document_refuses_is_said_in_the_readers_language() {
+    let mut site = Site::quillmere();
+    site.language = "de";
+    for (good, bad, wanted) in [
+        (
+            "need.coldest_feed=5",
+            "need.coldest_feed=25",
+            "kann nicht wärmer sein als das wärmste",
+        ),
+        (
+            "water.ph=7.5",
+            "water.ph=75",
+            "Hier steht 75. Möglich: eine bloße Zahl; 0 bis 14.",
+        ),
+        ("time_zone=UTC", "time_zone=Nowhere", "der Name einer Zeitzone"),
+        ("rejection=97", "rejection=many", "Hier steht many"),
+        (
+            "rated.tds=500",
+            "rated.tds=-500",
+            "0\u{a0}mg/L bis 50000\u{a0}mg/L",
+        ),
+    ] {
+        assert!(SEEN.contains(good), "{good}");
+        let sent = format!("{}&do=keep", SEEN.replace(good, bad));
+        let response = site.send("/units/new", &form(1, &sent));
+        let page = text(&response);
+        assert_eq!(response.status, 422, "{bad}");
+        assert!(page.contains(wanted), "{bad}: {page}");
+        for english in ["accepted", " at most ", "above 0", "nothing", "a plain number"] {
+            assert!(!page.contains(english), "{bad}: {english}");
+        }
+    }
+}
+
+#[test]
 fn regress_what_is_wrong_stands_beside_its_field_and_what_was_typed_stays() {
     let site = Site::quillmere();
     for (good, bad, field) in [

@@ -556,7 +556,7 @@ fn regress_what_should_be_read_opens_to_how_it_was_computed() {
             "{link}: a text is missing"
         );
     }
-    let none = site.get(&format!("/units/{UNIT}/how/proof/none.permeate-flow"));
+    let none = site.get(&format!("/units/{UNIT}/how/proof/none.permeate_flow"));
     assert_eq!(none.status, 404);
 }
 

@@ -227,8 +227,8 @@ fn refused(document: &Document, error: CardError) -> Failure {
                 .into_iter()
                 .map(|fault| Fault {
                     path: fault.path,
-                    read: fault.read,
-                    accepted: fault.accepted,
+                    read: fault.read.into(),
+                    accepted: fault.accepted.into(),
                 })
                 .collect();
             Failure::Input(Invalid {

@@ -92,7 +92,11 @@ pub(super) fn impossible(document: &Document, errors: &[Error]) -> Invalid {
                 "water" => "water".to_owned(),
                 field => format!("water.{field}"),
             };
-            Fault { path, read, accepted }
+            Fault {
+                path,
+                read: read.into(),
+                accepted: accepted.into(),
+            }
         })
         .collect();
     Invalid {

@@ -4,12 +4,12 @@ use jiff::Timestamp;
 use reading::{EventKind, Field, Reading};
 use service::{
     CustomerRefusal, JobCard, Language, Outcome, Seen, Site, Verdict, after_work, customer_card, events,
-    expected, housing_notes, job_card, judge,
+    expected, housing_notes, job_card, judge, of_band,
 };
-use unit::{Conditions, State, Unit};
+use unit::{Conditions, PolishKind, State, Unit};
 use water::{Analysis, Water};
 
-use crate::common::{cafe, glasshouse, pleated, polish, work};
+use crate::common::{cafe, glasshouse, pleated, polish, softener, work};
 
 fn at() -> Timestamp {
     Timestamp::from_second(1_700_000_000).unwrap_or_default()
@@ -319,4 +319,52 @@ fn regress_a_label_says_what_the_card_says() {
     let notes = housing_notes(&shut_in, &["carbon"], &Site::default());
     let notes = notes.unwrap_or_else(|error| panic!("{error}"));
     assert!(notes[0].before[0].starts_with("DO NOT OPEN"), "{notes:?}");
+}
+
+#[test]
+fn val_the_numbers_of_every_band_satisfy_its_equation() {
+    // The formula is read as text and worked out with the numbers that are shown beside it.
+    let mut seen = std::collections::BTreeSet::new();
+    let mut softened = cafe();
+    softened.permeate.polish.push(polish("bed", PolishKind::MixedBed));
+    if let Some(stage) = softened.stages.first_mut() {
+        // An exchanger of its own instead of the first filter.
+        stage.kind = softener();
+    }
+    for unit in [cafe(), glasshouse(), softened] {
+        for words in [&["commission"][..], &["descale"], &["sanitise"]] {
+            let asked = work(words);
+            let mut state = State::default();
+            for element in &unit.membranes.elements {
+                state.permeability.insert(element.id.clone(), 0.7);
+            }
+            let conditions = conditions(state);
+            let found =
+                expected(&unit, &asked, &hard(), &conditions).unwrap_or_else(|error| panic!("{error}"));
+            for one in found {
+                let told = of_band(&unit, &asked, &hard(), &conditions, &one.field)
+                    .unwrap_or_else(|error| panic!("{error}"));
+                let condition = ["feed_temperature", "inlet_pressure", "feed_conductivity"];
+                if condition.contains(&one.field.as_str()) {
+                    continue;
+                }
+                assert!(!told.is_empty(), "{}", one.field);
+                for account in &told {
+                    assert_eq!(account.holds(), Ok(true), "{} {account:#?}", one.field);
+                    seen.insert(account.equation.name);
+                }
+                let highest = told.last().map(|account| account.value);
+                assert_eq!(highest, Some(one.high), "{}", one.field);
+            }
+        }
+        let none = of_band(
+            &unit,
+            &work(&["commission"]),
+            &hard(),
+            &conditions(State::default()),
+            "nothing",
+        );
+        assert_eq!(none, Ok(Vec::new()));
+    }
+    assert_eq!(seen.len(), service::BAND_EQUATIONS.len(), "{seen:?}");
 }

@@ -61,7 +61,7 @@ pub(super) fn show(ask: &Ask<'_>, unit: &Unit, plan: &ImportPlan, log: &Log) -> 
                 @for note in log.cell_notes.iter().take(SHOWN) {
                     li {
                         (say.with("import-line", &[("line", note.line.to_string().into())])) " "
-                        (told::field(ask, &note.field)) ", \u{201c}" (note.text) "\u{201d}: " (told::words(ask, Some(unit), &note.text, &note.reason))
+                        (say.with("import-cell", &[("field", told::field(ask, &note.field).into()), ("text", note.text.as_str().into())])) " " (told::words(ask, Some(unit), &note.text, &note.reason))
                     }
                 }
                 (more(ask, log.cell_notes.len()))

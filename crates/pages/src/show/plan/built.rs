@@ -303,33 +303,7 @@ pub(super) fn checked(ask: &Ask<'_>, document: &Map<String, Value>, faults: &mut
 
 /// Why no membrane can be as the label says.
 fn impossible(ask: &Ask<'_>, error: &PredictError) -> (String, String) {
-    let show = |kind, base| ask.measures.show(kind, base);
     match error {
-        PredictError::Rating {
-            flow_l_h,
-            rejection,
-            pressure_kpa,
-            tds_mg_l,
-            recovery,
-            osmotic_kpa,
-            most_l_h,
-            ..
-        } => {
-            let values = [
-                ("flow", show(Kind::Flow, *flow_l_h).into()),
-                ("most", show(Kind::Flow, most_l_h.max(0.0)).into()),
-                ("pressure", show(Kind::Pressure, *pressure_kpa).into()),
-                ("salt", show(Kind::Concentration, *tds_mg_l).into()),
-                (
-                    "rejection",
-                    ask.say.number(&format!("{:.1}", 100.0 * rejection)).into(),
-                ),
-                ("recovery", ask.say.percent(*recovery).into()),
-                ("osmotic", show(Kind::Pressure, *osmotic_kpa).into()),
-            ];
-            let at = "membranes.elements.rated.flow".to_owned();
-            (at, ask.say.with("plan-wrong-rating", &values))
-        }
         PredictError::Input {
             field: path,
             read,

@@ -6,6 +6,7 @@
 use fault::interview::{Answer, AnswerError, Expects, Given, Question, parse_answer};
 use jiff::Timestamp;
 use ledger::EventId;
+use maud::{Markup, html};
 use quantity::Kind;
 use unit::Unit;
 
@@ -144,11 +145,13 @@ impl Asked {
     pub(super) fn address(&self, unit: &Unit, again: Option<&str>) -> String {
         let mut pairs = self.pairs();
         pairs.extend(again.map(|key| (AGAIN.to_owned(), key.to_owned())));
-        let query: Vec<String> = pairs
-            .iter()
-            .map(|(name, value)| format!("{}={}", link::encoded(name), link::encoded(value)))
-            .collect();
-        format!("{}?{}", link::below_unit(&unit.id, PAGE), query.join("&"))
+        format!("{}?{}", link::below_unit(&unit.id, PAGE), query(&pairs))
+    }
+
+    /// A figure of this standing: a link to how it was computed, which has all answers in its address too.
+    pub(super) fn figure(&self, unit: &Unit, name: &str, of: &str, text: impl AsRef<str>) -> Markup {
+        let address = link::how(&unit.id, name, of);
+        html! { a.figure href={ (address) "?" (query(&self.pairs())) } { (text.as_ref()) } }
     }
 
     /// Whether an address is in its one form.
@@ -159,6 +162,12 @@ impl Asked {
             .iter()
             .eq(pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())))
     }
+}
+
+fn query(pairs: &[(String, String)]) -> String {
+    let pairs = pairs.iter();
+    let encoded = pairs.map(|(name, value)| format!("{}={}", link::encoded(name), link::encoded(value)));
+    encoded.collect::<Vec<_>>().join("&")
 }
 
 /// Now, to the second.

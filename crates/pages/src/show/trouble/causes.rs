@@ -1,12 +1,17 @@
 //! What conditions explain, the causes as they rank, and what to do about the first.
 
-use fault::{Diagnosis, Ranked, Urgency};
+use fault::{Cause, Diagnosis, Ranked, Urgency};
+use fluent_bundle::FluentValue;
 use maud::{Markup, html};
 use unit::Unit;
 
+use super::asked::Asked;
+use super::figures::ALL_CONDITIONS;
 use super::{facts, part, wording};
 use crate::frame::ask::Ask;
+use crate::frame::figure::Piece;
 use crate::frame::link;
+use crate::show::how::Named;
 use crate::show::work;
 
 /// A change less than this is not told: no bucket shows it.
@@ -21,21 +26,28 @@ const CLEAR: f64 = 0.9;
 /// Below this the first cause is one of several, and is not called the likeliest (common practice, no source).
 const STANDS_OUT: f64 = 0.2;
 
-/// "26 % less", "4 % more".
-fn less_or_more(ask: &Ask<'_>, ratio: f64) -> String {
+/// "26 % less", "4 % more"; `name` and `of` are its account's.
+fn less_or_more(
+    ask: &Ask<'_>,
+    (unit, asked): (&Unit, &Asked),
+    ratio: f64,
+    (name, of): (&str, &str),
+) -> Markup {
     let percent = ask.say.percent((ratio - 1.0).abs());
     let key = match ratio {
         ratio if (ratio - 1.0).abs() < 0.005 => "trouble-the-same",
         ratio if ratio < 1.0 => "trouble-less",
         _ => "trouble-more",
     };
-    ask.say.with(key, &[("percent", percent.into())])
+    let words = ask.say.with(key, &[("percent", percent.into())]);
+    asked.figure(unit, name, of, words)
 }
 
 /// What changed since the baseline, and what the conditions make of it by themselves.
-pub(super) fn conditions(ask: &Ask<'_>, diagnosis: &Diagnosis) -> Option<String> {
+pub(super) fn conditions(ask: &Ask<'_>, unit: &Unit, asked: &Asked, diagnosis: &Diagnosis) -> Option<Markup> {
     let say = ask.say;
-    let told: Vec<String> = diagnosis
+    let of = (unit, asked);
+    let told: Vec<Markup> = diagnosis
         .changes
         .iter()
         .filter(|one| (one.ratio - 1.0).abs() >= TOLD)
@@ -45,33 +57,39 @@ pub(super) fn conditions(ask: &Ask<'_>, diagnosis: &Diagnosis) -> Option<String>
                 "trouble-condition-{}-{way}",
                 one.condition.name().replace('_', "-")
             ));
-            let much = less_or_more(ask, one.ratio);
-            say.with(
+            let much = less_or_more(ask, of, one.ratio, (Named::CONDITION, one.condition.name()));
+            say.rich(
                 "trouble-condition",
-                &[("condition", condition.into()), ("much", much.into())],
+                vec![("condition", condition.into()), ("much", much.into())],
             )
         })
         .collect();
+    let each = || html! { @for (at, one) in told.iter().enumerate() { @if at > 0 { ", " } (one) } };
     let explained = match (told.as_slice(), diagnosis.explained_by_conditions) {
-        ([], Some(_)) => Some(say.say("trouble-conditions-nothing")),
+        ([], Some(_)) => Some(html! { (say.say("trouble-conditions-nothing")) }),
         ([], None) => None,
-        ([_], _) | (_, None) => Some(told.join(", ")),
-        (_, Some(all)) => Some(say.with(
+        ([_], _) | (_, None) => Some(each()),
+        (_, Some(all)) => Some(say.rich(
             "trouble-conditions-together",
-            &[
-                ("each", told.join(", ").into()),
-                ("all", less_or_more(ask, all).into()),
+            vec![
+                ("each", each().into()),
+                (
+                    "all",
+                    less_or_more(ask, of, all, (Named::CONDITION, ALL_CONDITIONS)).into(),
+                ),
             ],
         )),
     };
-    let made = diagnosis.flow_ratio.map(|ratio| less_or_more(ask, ratio));
+    let made = diagnosis
+        .flow_ratio
+        .map(|ratio| less_or_more(ask, of, ratio, (Named::MADE, "")));
     match (made, explained) {
-        (Some(made), Some(explained)) => Some(say.with(
+        (Some(made), Some(explained)) => Some(say.rich(
             "trouble-made-explained",
-            &[("made", made.into()), ("explained", explained.into())],
+            vec![("made", made.into()), ("explained", explained.into())],
         )),
-        (Some(made), None) => Some(say.with("trouble-made", &[("made", made.into())])),
-        (None, Some(explained)) => Some(say.with("trouble-explained", &[("explained", explained.into())])),
+        (Some(made), None) => Some(say.rich("trouble-made", vec![("made", made.into())])),
+        (None, Some(explained)) => Some(say.rich("trouble-explained", vec![("explained", explained.into())])),
         (None, None) => None,
     }
 }
@@ -86,35 +104,53 @@ fn named(ask: &Ask<'_>, unit: &Unit, one: &Ranked) -> String {
     }
 }
 
+/// The chance of a cause.
+fn chance(ask: &Ask<'_>, unit: &Unit, asked: &Asked, one: &Ranked) -> Markup {
+    let percent = ask.say.percent(one.probability);
+    asked.figure(unit, Named::CHANCE, one.cause.name(), percent)
+}
+
 /// What it most likely is.
-pub(super) fn verdict(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> String {
-    let say = ask.say;
-    let Some(first) = diagnosis.causes.first() else {
-        return String::new();
-    };
-    let mut values = vec![
-        ("first", named(ask, unit, first).into()),
-        ("chance", say.percent(first.probability).into()),
-    ];
+pub(super) fn verdict(ask: &Ask<'_>, unit: &Unit, asked: &Asked, diagnosis: &Diagnosis) -> Markup {
+    let named = |one: &Ranked| Piece::from(named(ask, unit, one));
+    verdict_of(diagnosis, named, |one| chance(ask, unit, asked, one).into())
+        .map_or_else(|| html! {}, |(key, values)| ask.say.rich(key, values))
+}
+
+/// The same as plain text.
+pub(super) fn verdict_text(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> String {
+    let named = |one: &Ranked| FluentValue::from(named(ask, unit, one));
+    verdict_of(diagnosis, named, |one| ask.say.percent(one.probability).into())
+        .map_or_else(String::new, |(key, values)| ask.say.with(key, &values))
+}
+
+/// The verdict's text with what is put into it; none where there is no cause.
+fn verdict_of<T>(
+    diagnosis: &Diagnosis,
+    named: impl Fn(&Ranked) -> T,
+    chance: impl Fn(&Ranked) -> T,
+) -> Option<(&'static str, Vec<(&'static str, T)>)> {
+    let first = diagnosis.causes.first()?;
+    let mut values = vec![("first", named(first)), ("chance", chance(first))];
     if first.probability < STANDS_OUT {
-        return say.with("trouble-verdict-open", &values);
+        return Some(("trouble-verdict-open", values));
     }
     let second = diagnosis
         .causes
         .get(1)
         .filter(|second| second.probability >= WORTH_A_LINE);
-    match second.filter(|_| first.probability < CLEAR) {
+    Some(match second.filter(|_| first.probability < CLEAR) {
         Some(second) => {
-            values.push(("second", named(ask, unit, second).into()));
-            values.push(("other", say.percent(second.probability).into()));
-            say.with("trouble-verdict-two", &values)
+            values.push(("second", named(second)));
+            values.push(("other", chance(second)));
+            ("trouble-verdict-two", values)
         }
-        None => say.with("trouble-verdict", &values),
-    }
+        None => ("trouble-verdict", values),
+    })
 }
 
 /// The causes as they rank, each with what speaks for it and against it.
-pub(super) fn ranked(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> Markup {
+pub(super) fn ranked(ask: &Ask<'_>, unit: &Unit, asked: &Asked, diagnosis: &Diagnosis) -> Markup {
     let say = ask.say;
     let shown: Vec<&Ranked> = diagnosis
         .causes
@@ -134,17 +170,22 @@ pub(super) fn ranked(ask: &Ask<'_>, unit: &Unit, diagnosis: &Diagnosis) -> Marku
             details.cause {
                 summary {
                     (wording::capitalised(&named(ask, unit, one))) ": "
-                    (wording::probability(ask, one.probability)) ", " (say.percent(one.probability))
+                    (wording::probability(ask, one.probability)) ", " (chance(ask, unit, asked, one))
                 }
-                (facts::reasons(ask, unit, one))
+                (facts::reasons(ask, unit, asked, one))
                 p { strong { (say.say("trouble-do")) } " " (wording::of_cause(ask, "do", one.cause.name())) }
                 p { strong { (say.say("trouble-left")) } " " (wording::of_cause(ask, "left", one.cause.name())) }
             }
         }
-        @if rest >= 0.005 { p { (say.with("trouble-rest", &[("chance", say.percent(rest).into())])) } }
+        @if rest >= 0.005 {
+            @let chance = asked.figure(unit, Named::CHANCE_REST, &shown.len().to_string(), say.percent(rest));
+            p { (say.rich("trouble-rest", vec![("chance", chance.into())])) }
+        }
         @for pair in &diagnosis.pairs {
             @let [a, b] = pair.causes.map(|cause| wording::is(ask, cause.name()));
-            p { (say.with("trouble-pair", &[("first", a.into()), ("second", b.into()), ("chance", say.percent(pair.probability).into())])) }
+            @let of = pair.causes.map(Cause::name).join(".");
+            @let chance = asked.figure(unit, Named::CHANCE_PAIR, &of, say.percent(pair.probability));
+            p { (say.rich("trouble-pair", vec![("first", a.into()), ("second", b.into()), ("chance", chance.into())])) }
         }
     }
 }

@@ -5,8 +5,11 @@ use maud::{Markup, html};
 use reading::{Field, Observed};
 use unit::Unit;
 
+use super::asked::Asked;
 use super::wording;
 use crate::frame::ask::Ask;
+use crate::frame::figure::{Piece, said};
+use crate::show::how::Named;
 use crate::show::{reading_form, words};
 
 /// So many of each are named.
@@ -15,14 +18,20 @@ const NAMED: usize = 5;
 const MOST_TIMES: f64 = 1000.0;
 
 /// Both lists.
-pub(super) fn reasons(ask: &Ask<'_>, unit: &Unit, one: &Ranked) -> Markup {
+pub(super) fn reasons(ask: &Ask<'_>, unit: &Unit, asked: &Asked, one: &Ranked) -> Markup {
     let say = ask.say;
-    let told = |positive: bool| -> Vec<String> {
+    let told = |positive: bool| -> Vec<Markup> {
         one.reasons
             .iter()
-            .filter(|reason| (reason.bits > 0.0) == positive)
+            .enumerate()
+            .filter(|(_, reason)| (reason.bits > 0.0) == positive)
             .take(NAMED)
-            .map(|reason| sentence(ask, unit, reason))
+            .map(|(number, reason)| {
+                let of = format!("{}.{number}", one.cause.name());
+                sentence(ask, unit, reason, &|name, text| {
+                    asked.figure(unit, name, &of, text)
+                })
+            })
             .collect()
     };
     let (speaks, against) = (told(true), told(false));
@@ -38,7 +47,7 @@ pub(super) fn reasons(ask: &Ask<'_>, unit: &Unit, one: &Ranked) -> Markup {
 }
 
 /// "Membrane pressure: 5.1 bar read, 5.0 bar to expect. 12 times as likely with this cause as with any other."
-fn sentence(ask: &Ask<'_>, unit: &Unit, reason: &Reason) -> String {
+fn sentence(ask: &Ask<'_>, unit: &Unit, reason: &Reason, figure: &dyn Fn(&str, String) -> Markup) -> Markup {
     let say = ask.say;
     let times = reason.bits.abs().exp2();
     let (key, times) = match (reason.bits > 0.0, times) {
@@ -52,8 +61,8 @@ fn sentence(ask: &Ask<'_>, unit: &Unit, reason: &Reason) -> String {
     } else {
         format!("{times:.0}")
     };
-    let weight = say.with(key, &[("times", say.number(&digits).into())]);
-    format!("{} {weight}", fact(ask, unit, &reason.fact))
+    let times = figure(Named::WEIGHT, say.number(&digits));
+    html! { (fact(ask, unit, &reason.fact, figure)) " " (say.rich(key, vec![("times", times.into())])) }
 }
 
 fn observed(ask: &Ask<'_>, observed: Observed) -> String {
@@ -61,9 +70,9 @@ fn observed(ask: &Ask<'_>, observed: Observed) -> String {
         .say(&format!("observed-{}", observed.name().replace('_', "-")))
 }
 
-fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
+fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact, figure: &dyn Fn(&str, String) -> Markup) -> Markup {
     let say = ask.say;
-    match fact {
+    let words = match fact {
         Fact::Read {
             field,
             part,
@@ -71,17 +80,18 @@ fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
             read,
             expected,
         } => {
-            let mut values = vec![
+            let mut values: Vec<(&str, Piece)> = vec![
                 ("field", label(ask, unit, field, part.as_deref()).into()),
-                ("read", ask.measures.show(*kind, *read).into()),
+                ("read", said(ask.measures.show(*kind, *read)).into()),
             ];
-            match expected {
+            return match expected {
                 Some(expected) => {
-                    values.push(("expected", ask.measures.show(*kind, *expected).into()));
-                    say.with("trouble-fact-expected", &values)
+                    let expected = figure(Named::TO_EXPECT, ask.measures.show(*kind, *expected));
+                    values.push(("expected", expected.into()));
+                    say.rich("trouble-fact-expected", values)
                 }
-                None => say.with("trouble-fact-read", &values),
-            }
+                None => say.rich("trouble-fact-read", values),
+            };
         }
         Fact::Observed(one) => say.with("trouble-fact-observed", &[("what", observed(ask, *one).into())]),
         Fact::Denied(one) => say.with("trouble-fact-denied", &[("what", observed(ask, *one).into())]),
@@ -99,7 +109,8 @@ fn fact(ask: &Ask<'_>, unit: &Unit, fact: &Fact) -> String {
         Fact::ReadAgain => say.say("trouble-fact-again"),
         Fact::NoWater => say.say("trouble-fact-no-water"),
         Fact::Circumstances => say.say("trouble-fact-circumstances"),
-    }
+    };
+    html! { (words) }
 }
 
 fn label(ask: &Ask<'_>, unit: &Unit, field: &str, part: Option<&str>) -> String {

@@ -136,7 +136,10 @@ fn taken(
     // First what it came to; then, a line each, what no field of a reading holds.
     let mut lines = vec![ask.say.with(
         "trouble-note",
-        &[("verdict", causes::verdict(ask, unit, &standing.diagnosis).into())],
+        &[(
+            "verdict",
+            causes::verdict_text(ask, unit, &standing.diagnosis).into(),
+        )],
     )];
     let mut as_written = BTreeMap::new();
     for said in asked.said.iter().filter(|one| one.given != Given::Skipped) {

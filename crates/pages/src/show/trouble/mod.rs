@@ -3,6 +3,7 @@
 mod asked;
 mod causes;
 mod facts;
+mod figures;
 mod keep;
 mod question;
 mod standing;
@@ -22,6 +23,7 @@ use crate::frame::link;
 
 pub(crate) use asked::PAGE;
 use asked::{AT, Asked, FROM, SKIP};
+pub(super) use figures::accounts;
 pub(crate) use keep::write;
 use standing::Interview;
 
@@ -146,15 +148,15 @@ fn in_course(
     html! {
         h1 { (say.say("trouble-title")) }
         (asked.faults.summary(ask, |name| wording::short(ask, unit, name)))
-        @if let Some(sentence) = causes::conditions(ask, diagnosis) { p.verdict { (sentence) } }
-        p.verdict { (causes::verdict(ask, unit, diagnosis)) }
+        @if let Some(sentence) = causes::conditions(ask, unit, asked, diagnosis) { p.verdict { (sentence) } }
+        p.verdict { (causes::verdict(ask, unit, asked, diagnosis)) }
         (question::next(ask, unit, asked, interview, standing))
         @if let Some(key) = over.filter(|_| asked.faults.is_empty() && asked.again.is_none()) {
             h2 { (say.say("trouble-end-title")) }
             p { (say.say(key)) }
             (causes::what_to_do(ask, unit, diagnosis))
         }
-        (causes::ranked(ask, unit, diagnosis))
+        (causes::ranked(ask, unit, asked, diagnosis))
         @for warning in &diagnosis.warnings { p.small { (wording::warning(ask, unit, warning)) } }
         @for key in &asked.strange { p.small { (say.with("trouble-strange", &[("name", key.as_str().into())])) } }
         (said(ask, unit, asked))

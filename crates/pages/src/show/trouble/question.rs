@@ -2,6 +2,7 @@
 
 use fault::interview::{Expects, Opens, Question, Standing, Step};
 use maud::{Markup, html};
+use quantity::round_significant;
 use unit::Unit;
 
 use super::asked::{Asked, PAGE, SKIP, sign};
@@ -11,6 +12,7 @@ use crate::frame::ask::Ask;
 use crate::frame::fields::Fields;
 use crate::frame::form::{self, Entry};
 use crate::frame::link;
+use crate::show::how::Named;
 use crate::show::reading_form;
 
 /// The next question: the one that is put again, the one whose answer was wrong, or the most telling one.
@@ -32,7 +34,17 @@ pub(super) fn next(
         (None, Step::End(_)) => return html! {},
     };
     let test = &question.test;
-    let means = means(ask, &wording::meaning(ask, unit, test));
+    let shows = |cause: fault::Cause, text: String| {
+        let of = format!("{}.{}", cause.name(), question.key);
+        asked.figure(unit, Named::TEST_SHOWS, &of, text)
+    };
+    let means = means(ask, &wording::meaning(ask, unit, test, &shows));
+    // What is put again was not chosen for what it tells.
+    let tells = again.is_none().then(|| {
+        let bits = round_significant(question.expected_information_bits, 2).to_string();
+        let bits = asked.figure(unit, Named::TELLS, &question.key, say.number(&bits));
+        say.rich("trouble-tells", vec![("bits", bits.into())])
+    });
     let minutes = format!("{:.0}", test.minutes());
     html! {
         section.asked {
@@ -49,12 +61,13 @@ pub(super) fn next(
             @if test.observed().is_none() { (means) }
             (form(ask, unit, asked, question))
             @if test.observed().is_some() { (means) }
+            @if let Some(tells) = tells { p.small { (tells) } }
         }
     }
 }
 
 /// What each result would mean.
-fn means(ask: &Ask<'_>, meaning: &[String]) -> Markup {
+fn means(ask: &Ask<'_>, meaning: &[Markup]) -> Markup {
     html! {
         @match meaning {
             [] => {}

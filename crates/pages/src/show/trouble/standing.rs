@@ -2,8 +2,9 @@
 
 use std::cell::RefCell;
 
+use account::Account;
 use fault::interview::{InterviewError, Opens, Standing, interview_where};
-use fault::{Case, Known};
+use fault::{Case, Figure, Known};
 use jiff::Timestamp;
 use reading::Reading;
 use service::{Language, Reach, SafeWay, safe_way};
@@ -61,18 +62,30 @@ impl<'a> Interview<'a> {
 
     /// Where it stands after these answers.
     pub(super) fn standing(&self, asked: &Asked) -> Result<Standing, InterviewError> {
-        let case = Case {
+        interview_where(&self.case(), &self.known, &asked.answers(), |opens| {
+            // Permeate may be sampled without taking anything off; for all else a safe way there has to be.
+            matches!(opens, Opens::ElementPermeate(_)) || self.has_way(opens)
+        })
+    }
+
+    /// How a figure of it was computed; none where it has no such figure.
+    pub(super) fn accounts(
+        &self,
+        asked: &Asked,
+        figure: Figure<'_>,
+    ) -> Result<Option<Vec<Account>>, InterviewError> {
+        fault::accounts(&self.case(), &self.known, &asked.answers(), figure)
+    }
+
+    fn case(&self) -> Case<'_> {
+        Case {
             unit: self.unit,
             water: self.history.as_ref().and_then(|history| history.water),
             reading: &self.reading,
             baseline: None,
             readings: self.before(self.reading.at),
             events: self.history.as_ref().map_or(&[][..], |history| history.events),
-        };
-        interview_where(&case, &self.known, &asked.answers(), |opens| {
-            // Permeate may be sampled without taking anything off; for all else a safe way there has to be.
-            matches!(opens, Opens::ElementPermeate(_)) || self.has_way(opens)
-        })
+        }
     }
 
     fn has_way(&self, opens: &Opens) -> bool {

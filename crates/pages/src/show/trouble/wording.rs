@@ -2,6 +2,7 @@
 
 use fault::Warning;
 use fault::interview::{Given, Question, TestToMake};
+use maud::{Markup, html};
 use quantity::Kind;
 use unit::Unit;
 
@@ -62,9 +63,15 @@ pub(super) fn how(ask: &Ask<'_>, unit: &Unit, key_of: &str, test: &TestToMake) -
 }
 
 /// What its result would mean, one line each.
-pub(super) fn meaning(ask: &Ask<'_>, unit: &Unit, test: &TestToMake) -> Vec<String> {
+pub(super) fn meaning(
+    ask: &Ask<'_>,
+    unit: &Unit,
+    test: &TestToMake,
+    figure: &dyn Fn(fault::Cause, String) -> Markup,
+) -> Vec<Markup> {
     if test.has_meaning() {
-        return vec![ask.say.with(&key("means", &test.name()), &part(ask, unit, test))];
+        let words = ask.say.with(&key("means", &test.name()), &part(ask, unit, test));
+        return vec![html! { (words) }];
     }
     let Some(kind) = test.measures().filter(|_| test.expected.len() > 1) else {
         return Vec::new();
@@ -72,12 +79,10 @@ pub(super) fn meaning(ask: &Ask<'_>, unit: &Unit, test: &TestToMake) -> Vec<Stri
     test.expected
         .iter()
         .map(|(cause, value)| {
-            ask.say.with(
+            let value = figure(*cause, ask.measures.show(kind, *value));
+            ask.say.rich(
                 "trouble-expected",
-                &[
-                    ("cause", is(ask, cause.name()).into()),
-                    ("value", ask.measures.show(kind, *value).into()),
-                ],
+                vec![("cause", is(ask, cause.name()).into()), ("value", value.into())],
             )
         })
         .collect()

@@ -89,18 +89,14 @@ pub(super) fn page(ask: &Ask<'_>, job: &Job<'_>, judged: Option<&Proof>, faults:
 
 /// The ways to how what should be read was computed.
 fn accounts(ask: &Ask<'_>, job: &Job<'_>, spots: &[Spot]) -> Markup {
-    let told: Vec<(&Spot, String)> = spots
-        .iter()
-        .filter(|spot| !spot.should.is_empty())
-        .filter_map(|spot| Some((spot, proof::place(&spot.name)?)))
-        .collect();
+    let told: Vec<&Spot> = spots.iter().filter(|spot| !spot.should.is_empty()).collect();
     html! {
         @if !told.is_empty() {
             details {
                 summary { (ask.say.say("work-how-expected")) }
                 ul {
-                    @for (spot, place) in &told {
-                        li { (figure(&job.unit.id, Named::PROOF, &format!("{}.{place}", job.under_way.id), &spot.label)) }
+                    @for spot in told {
+                        li { (figure(&job.unit.id, Named::PROOF, &format!("{}.{}", job.under_way.id, spot.name), &spot.label)) }
                     }
                 }
             }

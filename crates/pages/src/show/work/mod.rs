@@ -19,7 +19,7 @@ use ledger::{EventId, Kind, Payload, UnitHistory};
 use maud::{Markup, html};
 use serde_json::{Value, json};
 use service::{Action, JobCard, Site, Work, job_card};
-use unit::{Spot, Unit};
+use unit::Unit;
 
 use super::{found, words};
 use crate::Response;
@@ -76,10 +76,10 @@ pub(crate) fn proof_accounts(
     known: &UnitHistory,
     unit: &Unit,
     work: EventId,
-    spot: Spot<'_>,
+    field: &str,
 ) -> Option<Vec<Account>> {
     let under_way = known.works().into_iter().find(|one| one.id == work)?;
-    proof::accounts(ask, unit, &from_ledger(&under_way.items)?, spot)
+    proof::accounts(ask, unit, &from_ledger(&under_way.items)?, field)
 }
 
 /// A work as it stands in an address.

@@ -59,31 +59,39 @@ pub(super) fn conditions(ask: &Ask<'_>, unit: &Unit, today: Option<&Reading>) ->
     Some((water, conditions))
 }
 
-/// How what is expected at a place was computed.
-pub(super) fn accounts(ask: &Ask<'_>, unit: &Unit, works: &[Work], spot: Spot<'_>) -> Option<Vec<Account>> {
+/// How what a reading should be was computed, and the band in which it passes.
+pub(super) fn accounts(ask: &Ask<'_>, unit: &Unit, works: &[Work], field: &str) -> Option<Vec<Account>> {
     let (water, before) = conditions(ask, unit, None)?;
+    let bands = service::of_band(unit, works, &water, &before, field).ok()?;
     let conditions = Conditions {
         state: service::after_work(unit, works, &before.state),
         ..before
     };
+    let Some(spot) = spot(field) else {
+        return Some(bands);
+    };
     let mut workspace = Workspace::default();
     let prediction = predict(unit, &water, &conditions, Segments::default(), &mut workspace).ok()?;
-    unit::of_prediction(unit, &conditions, &prediction, spot)
+    let mut all = unit::of_prediction(unit, &conditions, &prediction, spot)?;
+    // After the value itself, before what that stands on.
+    let rest = all.split_off(all.len().min(1));
+    all.extend(bands);
+    all.extend(rest);
+    Some(all)
 }
 
-/// The place that a reading is of, as an account's address names it; none where no model tells it.
-pub(super) fn place(field: &str) -> Option<String> {
+/// The place that a reading is of; none where no model tells it.
+fn spot(field: &str) -> Option<Spot<'_>> {
     if let Some(part) = field.strip_prefix("pressure_after.") {
-        return Some(format!("after.{part}"));
+        return Some(Spot::After(part));
     }
-    let told = [
-        Field::MembranePressure,
-        Field::PermeateFlow,
-        Field::ConcentrateFlow,
-        Field::PermeateConductivity,
-    ];
-    let known = told.iter().any(|told| told.name() == field);
-    known.then(|| field.replace('_', "-"))
+    Some(match Field::from_name(field)? {
+        Field::MembranePressure => Spot::Membranes,
+        Field::PermeateFlow => Spot::PermeateFlow,
+        Field::ConcentrateFlow => Spot::ConcentrateFlow,
+        Field::PermeateConductivity => Spot::PermeateConductivity,
+        _ => return None,
+    })
 }
 
 fn worn(history: &History<'_>, evaluation: &Evaluation) -> unit::State {

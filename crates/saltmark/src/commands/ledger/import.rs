@@ -256,8 +256,8 @@ fn entries(args: &Import, file: &Path) -> Result<(), Failure> {
     let entries = export::read_json_lines(&bytes).map_err(|faults| {
         let faults = faults.into_iter().map(|fault| casefile::Fault {
             path: format!("line {}", fault.line),
-            read: fault.reason,
-            accepted: "an entry as `export` writes it".to_owned(),
+            read: fault.reason.into(),
+            accepted: "an entry as `export` writes it".into(),
         });
         Failure::Input(Invalid {
             file: name.clone(),

@@ -145,8 +145,8 @@ pub(super) fn failed(file: &str, error: &PredictError) -> Failure {
             file: file.to_owned(),
             faults: vec![Fault {
                 path: path.to_owned(),
-                read,
-                accepted,
+                read: read.into(),
+                accepted: accepted.into(),
             }],
         })
     };
