@@ -380,6 +380,7 @@ trouble-left = Wenn es bleibt:
 trouble-to-work = Zur Arbeit
 trouble-causes-title = Was es sein kann
 trouble-rest = Alle anderen Ursachen zusammen: { $chance }.
+trouble-chance = Ihre Wahrscheinlichkeit: { $chance }.
 trouble-pair = Zwei zugleich erklären es vielleicht besser: { $first }, und { $second } ({ $chance }).
 trouble-for = Spricht dafür
 trouble-against = Spricht dagegen

@@ -400,6 +400,7 @@ trouble-left = If it is left:
 trouble-to-work = Do the work
 trouble-causes-title = What it may be
 trouble-rest = All other causes together: { $chance }.
+trouble-chance = Its chance: { $chance }.
 trouble-pair = Two at once may explain it better: { $first }, and { $second } ({ $chance }).
 trouble-for = Speaks for it
 trouble-against = Speaks against it

@@ -63,6 +63,18 @@ fn number_with_unit(text: &str) -> Option<&str> {
     None
 }
 
+/// Whether what a summary opens holds its figure again, as a link: in the summary itself it would be a second control.
+fn opens_within(summary: &Node<'_, '_>, text: &Node<'_, '_>) -> bool {
+    let text = text.text().unwrap_or_default();
+    let details = summary.parent_element();
+    details.is_some_and(|details| {
+        let mut links = details
+            .descendants()
+            .filter(|link| link.has_tag_name("a") && has_class(link, "figure"));
+        links.any(|link| link.text().is_some_and(|shown| text.contains(shown)))
+    })
+}
+
 /// Whether a page's own account, a form, or what somebody said holds a text.
 fn is_excused(node: &Node<'_, '_>) -> bool {
     node.ancestors().any(|above| {
@@ -71,6 +83,7 @@ fn is_excused(node: &Node<'_, '_>) -> bool {
             || has_class(&above, "said")
             || has_class(&above, "account")
             || (has_class(&above, "opens") && above.descendants().any(opens))
+            || (above.has_tag_name("summary") && opens_within(&above, node))
             || ["form", "title"].iter().any(|name| above.has_tag_name(*name))
     })
 }

@@ -170,8 +170,10 @@ pub(super) fn ranked(ask: &Ask<'_>, unit: &Unit, asked: &Asked, diagnosis: &Diag
             details.cause {
                 summary {
                     (wording::capitalised(&named(ask, unit, one))) ": "
-                    (wording::probability(ask, one.probability)) ", " (chance(ask, unit, asked, one))
+                    (wording::probability(ask, one.probability)) ", " (say.percent(one.probability))
                 }
+                // A link within what opens and closes would be two controls in one.
+                p { (say.rich("trouble-chance", vec![("chance", chance(ask, unit, asked, one).into())])) }
                 (facts::reasons(ask, unit, asked, one))
                 p { strong { (say.say("trouble-do")) } " " (wording::of_cause(ask, "do", one.cause.name())) }
                 p { strong { (say.say("trouble-left")) } " " (wording::of_cause(ask, "left", one.cause.name())) }
