@@ -31,8 +31,10 @@ mod sheet;
 mod text;
 mod thin;
 mod time;
+mod words;
 
 pub use history::{Due, Fan, History, Mark, Panel, Point, history};
 pub use lines::{Axis, Level, Lines, Region, Series, lines};
 pub use options::{DESK_PX, Options, PHONE_PX, Theme};
 pub use scale::Scale;
+pub use words::{Word, Words};

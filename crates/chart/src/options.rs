@@ -1,8 +1,9 @@
-//! Size, theme and time zone of a picture.
+//! Size, theme, time zone and words of a picture.
 
 use jiff::tz::TimeZone;
 
 use crate::text;
+use crate::words::Words;
 
 /// Width that suits a desk or a printed page, in CSS pixels.
 pub const DESK_PX: f64 = 920.0;
@@ -34,6 +35,8 @@ pub struct Options {
     pub id: String,
     /// Zone whose days and months the time axis shows. Default UTC.
     pub time_zone: TimeZone,
+    /// The words that it puts in by itself. Default English.
+    pub words: Words,
 }
 
 impl Default for Options {
@@ -43,6 +46,7 @@ impl Default for Options {
             theme: Theme::Auto,
             id: "chart".to_owned(),
             time_zone: TimeZone::UTC,
+            words: Words::default(),
         }
     }
 }

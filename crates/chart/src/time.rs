@@ -5,24 +5,7 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan};
 
 use crate::text;
-
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
-
-/// A day as people write it, `3 May 2025`, with spaces at which no line breaks.
-pub(crate) fn day(at: Timestamp, zone: &TimeZone) -> String {
-    let date = zone.to_datetime(at).date();
-    format!("{}\u{a0}{}\u{a0}{}", date.day(), month(date), date.year())
-}
-
-fn month(date: Date) -> &'static str {
-    usize::try_from(date.month() - 1)
-        .ok()
-        .and_then(|index| MONTHS.get(index))
-        .copied()
-        .unwrap_or_default()
-}
+use crate::words::{Word, Words};
 
 /// A mark on the axis: `text` beside it and, where it differs from the tick before, `group` below.
 #[derive(Clone, Debug, PartialEq)]
@@ -127,18 +110,16 @@ impl Step {
         at.checked_add(span).ok()
     }
 
-    fn words(self, at: DateTime) -> (String, Option<String>) {
+    fn words(self, at: DateTime, words: &Words) -> (String, Option<String>) {
         let date = at.date();
+        let day = words.say(Word::DayOfMonth, &[&date.day().to_string(), words.month(date)]);
         match self {
             Self::Hours(_) => (
                 format!("{:02}:00", at.hour()),
-                Some(format!("{} {} {}", date.day(), month(date), date.year())),
+                Some(format!("{day} {}", date.year())),
             ),
-            Self::Days(_) => (
-                format!("{} {}", date.day(), month(date)),
-                Some(date.year().to_string()),
-            ),
-            Self::Months(_) => (month(date).to_owned(), Some(date.year().to_string())),
+            Self::Days(_) => (day, Some(date.year().to_string())),
+            Self::Months(_) => (words.month(date).to_owned(), Some(date.year().to_string())),
             Self::Years(_) => (date.year().to_string(), None),
         }
     }
@@ -193,7 +174,7 @@ impl TimeSpan {
     }
 
     /// Ticks that have room on an axis this long, with text of this size.
-    pub(crate) fn ticks(&self, room: f64, size: f64, zone: &TimeZone) -> Vec<Tick> {
+    pub(crate) fn ticks(&self, room: f64, size: f64, zone: &TimeZone, words: &Words) -> Vec<Tick> {
         let days = self.length / 86_400_000.0;
         let step = STEPS.into_iter().find(|step| {
             let apart = room * step.days() / days;
@@ -217,7 +198,7 @@ impl TimeSpan {
             if part < 0.0 {
                 continue;
             }
-            let (text, group) = step.words(civil);
+            let (text, group) = step.words(civil, words);
             let fresh = group != group_before;
             group_before.clone_from(&group);
             ticks.push(Tick {
@@ -236,11 +217,12 @@ mod tests {
     use jiff::tz::TimeZone;
 
     use super::TimeSpan;
+    use crate::words::Words;
 
     fn ticks(from: &str, to: &str, room: f64) -> Vec<String> {
         let (from, to): (Timestamp, Timestamp) = (from.parse().unwrap(), to.parse().unwrap());
         TimeSpan::new(from, to)
-            .ticks(room, 16.0, &TimeZone::UTC)
+            .ticks(room, 16.0, &TimeZone::UTC, &Words::default())
             .into_iter()
             .map(|tick| {
                 tick.group
@@ -277,7 +259,7 @@ mod tests {
             (Timestamp::MAX, Timestamp::MAX),
         ] {
             let span = TimeSpan::new(from, to);
-            assert!(span.ticks(300.0, 16.0, &TimeZone::UTC).len() < 40);
+            assert!(span.ticks(300.0, 16.0, &TimeZone::UTC, &Words::default()).len() < 40);
             assert!(span.holds(from));
         }
     }

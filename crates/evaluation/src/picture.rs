@@ -32,6 +32,8 @@ pub struct Words<'a> {
     pub event: Box<EventWords<'a>>,
     /// Under the title; none for the forecast's own sentence.
     pub subtitle: Option<String>,
+    /// What the drawing puts in by itself.
+    pub own: chart::Words,
     /// Width of the drawing, CSS pixels.
     pub width_px: f64,
 }
@@ -47,6 +49,7 @@ impl Default for Words<'_> {
             due: "membranes due".to_owned(),
             event: Box::new(|unit, part, kind| format!("{} {}", part_words(unit, part), kind.name())),
             subtitle: None,
+            own: chart::Words::default(),
             width_px: chart::DESK_PX,
         }
     }
@@ -126,6 +129,7 @@ pub(crate) fn history(history: &History<'_>, evaluation: &Evaluation, words: &Wo
     };
     let options = Options {
         time_zone: casefile::time_zone(history.unit),
+        words: words.own.clone(),
         ..Options::wide(words.width_px)
     };
     chart::history(&picture, &options)

@@ -5,9 +5,9 @@ use super::points::{self, CROSS};
 use super::{Panel, Point};
 use crate::canvas::{Canvas, HEADING, LABEL};
 use crate::geometry::Rect;
-use crate::number;
 use crate::place::{Anchor, Spot};
 use crate::text;
+use crate::words::Word;
 
 /// Words of single readings that are tried at most.
 const MOST: usize = 24;
@@ -24,14 +24,15 @@ pub(super) fn draw(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel, say: 
                 Spot::new(f64::midpoint(frame.left, frame.right), y, Anchor::Middle)
             })
             .into();
-        put(plot, words, &spots, "no readings yet", "smc-note");
+        let nothing = plot.options.words.plain(Word::NoReadings);
+        put(plot, words, &spots, &nothing, "smc-note");
     }
     limit(plot, words, panel, say);
     let latest = sound.iter().max_by_key(|point| point.at);
     if let Some(point) = latest
         && let Some(y) = plot.y(point.value)
     {
-        let value = number::short(point.value);
+        let value = plot.options.words.number(point.value);
         // Near its reading or not at all: the two nearest distances of three.
         let mut spots = Spot::beside(plot.x(point.at), y, 10.0, HEADING);
         spots.truncate(16);
@@ -74,20 +75,18 @@ fn limit(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel, say: &mut impl 
     let Some((value, label)) = &panel.limit else {
         return;
     };
-    let label = if label.trim().is_empty() {
-        "limit"
-    } else {
-        label.trim()
+    let own = &plot.options.words;
+    let label = match label.trim() {
+        "" => own.plain(Word::Limit),
+        label => label.to_owned(),
     };
     let Some(y) = plot.y(*value) else {
-        say(format!(
-            "{label} is not in the picture: no number that the scale can show."
-        ));
+        say(own.say(Word::LimitNotShown, &[&label]));
         return;
     };
-    let short = text::fit(label, LABEL, false, plot.frame.width() - 14.0);
+    let short = text::fit(&label, LABEL, false, plot.frame.width() - 14.0);
     if !put(plot, words, &along(&plot.frame, y), &short, "smc-wc") || short != label {
-        say(format!("dashed line: {label}"));
+        say(own.say(Word::DashedLine, &[&label]));
     }
 }
 
@@ -97,6 +96,7 @@ fn baseline(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
     };
     let frame = plot.frame;
     let (high, low) = (frame.top + LABEL, frame.bottom - 0.5 * LABEL);
+    let word = plot.options.words.plain(Word::Baseline);
     let mut spots = vec![
         Spot::new(right + 5.0, low, Anchor::Start),
         Spot::new(left - 5.0, low, Anchor::End),
@@ -105,7 +105,7 @@ fn baseline(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
     ];
     for y in [low, high] {
         let middle = f64::midpoint(left, right);
-        let width = text::width("baseline", LABEL, false);
+        let width = text::width(&word, LABEL, false);
         let inside = Spot::new(middle, y, Anchor::Middle);
         if right - left > width + 8.0 {
             spots.insert(0, inside);
@@ -118,7 +118,7 @@ fn baseline(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
         spots.push(Spot::new(right + 5.0, y, Anchor::Start));
         spots.push(Spot::new(left - 5.0, y, Anchor::End));
     }
-    put(plot, words, &spots, "baseline", "smc-wm");
+    put(plot, words, &spots, &word, "smc-wm");
 }
 
 fn forecast(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
@@ -145,7 +145,8 @@ fn forecast(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
         }
     }
     if !rows.is_empty() {
-        put(plot, words, &spots, "forecast", "smc-we");
+        let word = plot.options.words.plain(Word::Forecast);
+        put(plot, words, &spots, &word, "smc-we");
     }
 }
 
@@ -153,25 +154,27 @@ fn forecast(plot: &mut Plot<'_>, words: &mut Canvas, panel: &Panel) {
 fn single(plot: &mut Plot<'_>, words: &mut Canvas, points: &[&Point], doubtful: bool) {
     let mut named: Vec<&&Point> = points.iter().filter(|p| doubtful || p.label.is_some()).collect();
     named.sort_by_key(|point| std::cmp::Reverse(point.at));
+    let own_words = &plot.options.words;
+    let doubt = own_words.plain(Word::Doubt);
     for point in named.into_iter().take(MOST) {
         let Some((x, y)) = points::doubt_at(plot, point) else {
             continue;
         };
         let own = point.label.as_deref().map_or("", str::trim);
         let far = match points::beyond(plot, point.value) {
-            Some(_) if doubtful && own.is_empty() => format!(" {}", number::short(point.value)),
+            Some(_) if doubtful && own.is_empty() => format!(" {}", own_words.number(point.value)),
             _ => String::new(),
         };
         let full = match (doubtful, own.is_empty()) {
-            (true, true) => format!("doubt{far}"),
-            (true, false) => format!("doubt: {own}"),
+            (true, true) => format!("{doubt}{far}"),
+            (true, false) => own_words.say(Word::DoubtOf, &[own]),
             (false, _) => own.to_owned(),
         };
         let colour = if doubtful { "smc-wc" } else { "smc-word" };
         let spots = Spot::beside(x, y, CROSS + 5.0, LABEL);
         let full = text::fit(&full, LABEL, false, plot.frame.width() * 0.9);
-        if !full.is_empty() && !put(plot, words, &spots, &full, colour) && doubtful && full != "doubt" {
-            put(plot, words, &spots, "doubt", colour);
+        if !full.is_empty() && !put(plot, words, &spots, &full, colour) && doubtful && full != doubt {
+            put(plot, words, &spots, &doubt, colour);
         }
     }
 }

@@ -14,7 +14,8 @@ use crate::marker::{self, Hue, Shape};
 use crate::options::Options;
 use crate::scale::Scale;
 use crate::sheet::{Sample, Sheet};
-use crate::time::{TimeSpan, day};
+use crate::time::TimeSpan;
+use crate::words::{Word, Words};
 
 /// Panels over one axis of time.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -123,9 +124,11 @@ pub fn history(h: &History, options: &Options) -> String {
         .iter()
         .map(|mark| (x(mark.at), mark.label.trim().to_owned()))
         .collect();
+    let words_of = &options.words;
+    let date = |at: Timestamp| words_of.day(at, &options.time_zone);
     let as_of = time
         .holds(h.as_of)
-        .then(|| (x(h.as_of), format!("as of {}", day(h.as_of, &options.time_zone))));
+        .then(|| (x(h.as_of), words_of.say(Word::AsOf, &[&date(h.as_of)])));
     let strip = marks::layout(&words, as_of.as_ref(), (sheet.margin, right));
 
     let mut notes = Vec::new();
@@ -148,39 +151,35 @@ pub fn history(h: &History, options: &Options) -> String {
     }
     if h.panels.is_empty() {
         sheet.y += 10.0;
-        sheet.paragraph("smc-label smc-note", "Nothing to show yet.", LABEL, false, 1);
+        sheet.paragraph(
+            "smc-label smc-note",
+            &words_of.plain(Word::Nothing),
+            LABEL,
+            false,
+            1,
+        );
     }
-    sheet.key(&key(h, &time));
+    sheet.key(&key(h, &time, words_of));
     let mut unnamed: Vec<String> = strip
         .unnamed()
         .filter_map(|index| inside.get(index))
         .map(|mark| {
-            let words = if mark.label.trim().is_empty() {
-                "change"
-            } else {
-                mark.label.trim()
+            let label = match mark.label.trim() {
+                "" => words_of.plain(Word::Change),
+                label => label.to_owned(),
             };
-            format!("{} {words}", day(mark.at, &options.time_zone))
+            format!("{} {label}", date(mark.at))
         })
         .collect();
     if !unnamed.is_empty() {
         let more = unnamed.len().saturating_sub(MOST_NAMED);
         unnamed.truncate(MOST_NAMED);
-        let rest = if more > 0 {
-            format!("; and {more} more")
-        } else {
-            String::new()
-        };
-        notes.push(format!(
-            "Upright lines without a word: {}{rest}.",
-            unnamed.join("; ")
-        ));
+        let named = describe::and_more(words_of, &unnamed, more);
+        notes.push(words_of.say(Word::UprightLines, &[&named]));
     }
     if !outside.is_empty() {
-        notes.push(format!(
-            "{} outside these dates.",
-            count(outside.len(), "change", "changes")
-        ));
+        let outside = words_of.count(outside.len(), Word::OneChange, Word::Changes);
+        notes.push(words_of.say(Word::OutsideDates, &[&outside]));
     }
     sheet.y += 4.0;
     sheet.notes(&notes);
@@ -189,13 +188,8 @@ pub fn history(h: &History, options: &Options) -> String {
     canvas::document(options, &h.title, &description, height, &sheet.canvas)
 }
 
-/// `1 reading`, `2 readings`.
-pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
-}
-
 /// What each shape means, for those that are there.
-fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
+fn key<'a>(h: &History, time: &TimeSpan, said: &Words) -> Vec<(Sample<'a>, String)> {
     let mut key: Vec<(Sample<'a>, String)> = Vec::new();
     let shown = |point: &&Point| point.value.is_finite() && time.holds(point.at);
     let points = || {
@@ -206,7 +200,7 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
     };
     if points().any(|point| !point.doubtful) {
         let bars = points().any(|point| !point.doubtful && point.sd > 0.0 && point.sd.is_finite());
-        let words = if bars { "reading (bar: 8 in 10)" } else { "reading" };
+        let words = if bars { Word::ReadingWithBar } else { Word::Reading };
         key.push((
             Box::new(move |canvas, at| {
                 if bars {
@@ -214,13 +208,13 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
                 }
                 marker::draw(canvas, Shape::Dot, Hue::Measured, at, 5.0);
             }),
-            words.to_owned(),
+            said.plain(words),
         ));
     }
     if points().any(|point| point.doubtful) {
         key.push((
             Box::new(|canvas, at| marker::cross(canvas, Hue::Care, at, 6.0)),
-            "doubt".to_owned(),
+            said.plain(Word::Doubt),
         ));
     }
     if h.panels.iter().any(|panel| panel.baseline.is_some()) {
@@ -236,7 +230,7 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
                 );
                 canvas.line("smc-wide smc-sm", (x - 9.0, y), (x + 9.0, y));
             }),
-            "baseline".to_owned(),
+            said.plain(Word::Baseline),
         ));
     }
     if h.panels.iter().any(|panel| panel.limit.is_some()) {
@@ -244,7 +238,7 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
             Box::new(|canvas, (x, y)| {
                 canvas.line("smc-line smc-dash smc-sc", (x - 18.0, y), (x + 18.0, y));
             }),
-            "limit".to_owned(),
+            said.plain(Word::Limit),
         ));
     }
     if h.panels.iter().any(|panel| panel.fan.is_some()) {
@@ -260,7 +254,7 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
                 );
                 canvas.line("smc-wide smc-se", (x - 18.0, y), (x + 18.0, y));
             }),
-            "forecast (shading: 8 in 10)".to_owned(),
+            said.plain(Word::ForecastKey),
         ));
     }
     if h.panels.iter().any(|panel| panel.due.is_some()) {
@@ -268,13 +262,13 @@ fn key<'a>(h: &History, time: &TimeSpan) -> Vec<(Sample<'a>, String)> {
             Box::new(|canvas, (x, y)| {
                 panel::bracket(canvas, (x - 18.0, x + 18.0), (x - 16.0, x + 16.0), Some(x), y);
             }),
-            "due (8 in 10; diamond: most likely)".to_owned(),
+            said.plain(Word::DueKey),
         ));
     }
     if h.marks.iter().any(|mark| time.holds(mark.at)) {
         key.push((
             Box::new(|canvas, (x, y)| canvas.line("smc-line smc-axis", (x, y - 11.0), (x, y + 11.0))),
-            "change".to_owned(),
+            said.plain(Word::Change),
         ));
     }
     key

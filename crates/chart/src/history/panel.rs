@@ -9,7 +9,8 @@ use crate::marker::{self, Hue, Shape};
 use crate::options::Options;
 use crate::place::{Anchor, Placer, Spot};
 use crate::scale::{Scale, Span, shows};
-use crate::time::{TimeSpan, day};
+use crate::time::TimeSpan;
+use crate::words::Word;
 use crate::{sheet, text};
 
 /// Ticks wanted on the axis of values.
@@ -240,24 +241,17 @@ impl<'a> Plot<'a> {
 
     /// The due range in words, in lines that fit under the panel.
     fn due_words(&self, due: &Due) -> Vec<String> {
-        let date = |at: Timestamp| day(at, &self.options.time_zone);
-        let what = due.label.trim();
-        let range = match (due.p50, due.p90) {
-            (Some(p50), Some(p90)) => {
-                format!(
-                    "{} \u{2013} {}, most likely {}",
-                    date(due.p10),
-                    date(p90),
-                    date(p50)
-                )
-            }
-            (Some(p50), None) => format!("from {}, most likely {}", date(due.p10), date(p50)),
-            (None, _) => format!("from {}, most likely long after", date(due.p10)),
+        let words = &self.options.words;
+        let date = |at: Timestamp| words.day(at, &self.options.time_zone);
+        let from = date(due.p10);
+        let range = match (due.p50.map(date), due.p90.map(date)) {
+            (Some(p50), Some(p90)) => words.say(Word::DueRange, &[&from, &p90, &p50]),
+            (Some(p50), None) => words.say(Word::DueFrom, &[&from, &p50]),
+            (None, _) => words.say(Word::DueLongAfter, &[&from]),
         };
-        let words = if what.is_empty() {
-            format!("due {range}")
-        } else {
-            format!("{what}: {range}")
+        let words = match due.label.trim() {
+            "" => format!("{} {range}", words.plain(Word::Due)),
+            what => format!("{what}: {range}"),
         };
         text::wrap(&words, LABEL, false, self.frame.width(), 3)
     }
@@ -331,7 +325,7 @@ fn time_ticks(canvas: &mut Canvas, time: &TimeSpan, options: &Options, frame: &R
     let (mut free, mut free_below) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
     let (least, most) = (frame.left - 30.0, frame.right + 6.0);
     let mut strokes = Vec::new();
-    for tick in time.ticks(frame.width(), SMALL, &options.time_zone) {
+    for tick in time.ticks(frame.width(), SMALL, &options.time_zone, &options.words) {
         let x = frame.left + tick.part * frame.width();
         strokes.push(((x, floor), (x, floor + 6.0)));
         let mut put = |words: &str, y: f64, free: &mut f64| {

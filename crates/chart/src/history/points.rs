@@ -1,12 +1,13 @@
 //! Readings as dots with bars, doubts as crosses; thousands of them as the extremes of each pixel.
 
 use super::panel::Plot;
-use super::{EIGHT_IN_TEN, Panel, Point, count};
+use super::{EIGHT_IN_TEN, Panel, Point};
 use crate::canvas::Canvas;
 use crate::geometry::Rect;
 use crate::marker::{self, Hue, Shape};
 use crate::scale::shows;
 use crate::thin;
+use crate::words::Word;
 
 /// A reading's bar, without caps where it leaves the drawing.
 pub(super) fn bar(canvas: &mut Canvas, x: f64, top: f64, bottom: f64) {
@@ -65,20 +66,19 @@ pub(super) fn shown<'p>(plot: &Plot<'_>, panel: &'p Panel, doubtful: bool) -> Ve
 pub(super) fn draw(plot: &mut Plot<'_>, canvas: &mut Canvas, panel: &Panel, say: &mut impl FnMut(String)) {
     sound(plot, canvas, &shown(plot, panel, false), say);
     doubts(plot, canvas, &shown(plot, panel, true), say);
+    let words = &plot.options.words;
     let left_out = |test: &dyn Fn(&Point) -> bool| panel.points.iter().filter(|point| test(point)).count();
     let outside = left_out(&|p| !plot.time.holds(p.at));
     let no_number = left_out(&|p| plot.time.holds(p.at) && !p.value.is_finite());
     let no_log = left_out(&|p| plot.time.holds(p.at) && p.value.is_finite() && !shows(p.value, panel.scale));
     for (n, why) in [
-        (outside, "outside these dates."),
-        (no_number, "left out: no number."),
-        (
-            no_log,
-            "left out: zero or below has no place on a logarithmic scale.",
-        ),
+        (outside, Word::OutsideDates),
+        (no_number, Word::LeftOutNoNumber),
+        (no_log, Word::LeftOutLogarithm),
     ] {
         if n > 0 {
-            say(format!("{} {why}", count(n, "reading", "readings")));
+            let readings = words.count(n, Word::OneReading, Word::Readings);
+            say(words.say(why, &[&readings]));
         }
     }
 }
@@ -149,11 +149,9 @@ fn sound(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut 
             }
         }
         canvas.strokes("smc-line smc-sm", &runs);
-        say(format!(
-            "{} in {} columns of the picture; each shows its least and its greatest.",
-            count(points.len(), "reading", "readings"),
-            columns.len()
-        ));
+        let words = &plot.options.words;
+        let readings = words.count(points.len(), Word::OneReading, Word::Readings);
+        say(words.say(Word::InColumns, &[&readings, &columns.len().to_string()]));
     }
     let dense = if points.len() > 60 {
         "smc-thin smc-sm smc-faint"
@@ -188,10 +186,9 @@ fn doubts(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut
             both.into_iter().flatten()
         });
         drawn = kept.filter_map(|i| points.get(i).copied()).collect();
-        say(format!(
-            "{}; each column of the picture shows its least and its greatest.",
-            count(points.len(), "doubt", "doubts")
-        ));
+        let words = &plot.options.words;
+        let doubts = words.count(points.len(), Word::OneDoubt, Word::Doubts);
+        say(words.say(Word::DoubtsInColumns, &[&doubts]));
     }
     let mut off = 0;
     for point in drawn {
@@ -215,14 +212,9 @@ fn doubts(plot: &mut Plot<'_>, canvas: &mut Canvas, points: &[&Point], say: &mut
         }
     }
     if off > 0 {
-        let them = if off == 1 {
-            "its edge with its"
-        } else {
-            "its edge with their"
-        };
-        say(format!(
-            "{} beyond the scale, at {them} arrow.",
-            count(off, "doubt", "doubts")
-        ));
+        let words = &plot.options.words;
+        let beyond = if off == 1 { Word::BeyondOne } else { Word::Beyond };
+        let doubts = words.count(off, Word::OneDoubt, Word::Doubts);
+        say(words.say(beyond, &[&doubts]));
     }
 }

@@ -6,6 +6,7 @@ use crate::geometry::{Rect, cut_area, cut_line};
 use crate::marker::{self, Hue, Look, Shape};
 use crate::place::{Anchor, Placer, Spot};
 use crate::scale::Span;
+use crate::words::{Word, Words};
 use crate::{sheet, text, thin};
 
 /// Distance of the shapes along a line with more points than can each have one.
@@ -14,9 +15,9 @@ const APART: f64 = 110.0;
 const EACH: usize = 16;
 
 /// The name of a series, or its number.
-pub(super) fn name(series: &Series, index: usize) -> String {
+pub(super) fn name(series: &Series, index: usize, words: &Words) -> String {
     match series.name.trim() {
-        "" => format!("line {}", index + 1),
+        "" => words.say(Word::LineNumber, &[&(index + 1).to_string()]),
         name => name.to_owned(),
     }
 }
@@ -29,16 +30,18 @@ struct End {
 }
 
 /// Where things go.
-pub(super) struct Plot {
+pub(super) struct Plot<'a> {
+    said: &'a Words,
     frame: Rect,
     x: Span,
     y: Span,
     placer: Placer,
 }
 
-impl Plot {
-    pub(super) fn new(frame: Rect, x: Span, y: Span) -> Self {
+impl<'a> Plot<'a> {
+    pub(super) fn new(frame: Rect, x: Span, y: Span, said: &'a Words) -> Self {
         Self {
+            said,
             frame,
             x,
             y,
@@ -72,7 +75,7 @@ impl Plot {
             let runs = self.runs(series, &mut gaps);
             let end = self.line(canvas, index, l.series.len(), &runs);
             ends.push(End {
-                name: name(series, index),
+                name: name(series, index, self.said),
                 hue: marker::look(index).hue,
                 at: end,
             });
@@ -100,15 +103,7 @@ impl Plot {
         }
         canvas.append(&words);
         if gaps > 0 {
-            let them = if gaps == 1 { "1 value is" } else { "values are" };
-            let n = if gaps == 1 {
-                String::new()
-            } else {
-                format!("{gaps} ")
-            };
-            notes.push(format!(
-                "{n}{them} left out where there is no number that the axes can show."
-            ));
+            notes.push(self.said.count(gaps, Word::OneLeftOut, Word::LeftOut));
         }
     }
 
@@ -321,13 +316,13 @@ impl Plot {
 
     fn limit_word(&mut self, words: &mut Canvas, limit: &Level, notes: &mut Vec<String>) {
         let frame = self.frame;
-        let label = if limit.label.trim().is_empty() {
-            "limit"
-        } else {
-            limit.label.trim()
+        let said = self.said;
+        let label = match limit.label.trim() {
+            "" => said.plain(Word::Limit),
+            label => label.to_owned(),
         };
         let Some(y) = self.y(limit.value).filter(|_| self.y.holds(limit.value)) else {
-            notes.push(format!("Outside the picture: {label}"));
+            notes.push(said.say(Word::Outside, &[&label]));
             return;
         };
         let mut spots = Vec::new();
@@ -342,9 +337,9 @@ impl Plot {
                 ));
             }
         }
-        let short = text::fit(label, LABEL, false, frame.width() - 14.0);
+        let short = text::fit(&label, LABEL, false, frame.width() - 14.0);
         if !self.put(words, &spots, &short, "smc-wc") || short != label {
-            notes.push(format!("Dashed line: {label}"));
+            notes.push(said.say(Word::DashedLineOf, &[&label]));
         }
     }
 
@@ -352,7 +347,7 @@ impl Plot {
         let frame = self.frame;
         let label = mark.label.trim();
         let Some(x) = self.x(mark.value).filter(|_| self.x.holds(mark.value)) else {
-            notes.push(format!("Outside the picture: {label}"));
+            notes.push(self.said.say(Word::Outside, &[label]));
             return;
         };
         if label.is_empty() {
@@ -366,7 +361,7 @@ impl Plot {
         }
         let short = text::fit(label, LABEL, false, frame.width() * 0.8);
         if !self.put(words, &spots, &short, "smc-word") || short != label {
-            notes.push(format!("Upright line: {label}"));
+            notes.push(self.said.say(Word::UprightLine, &[label]));
         }
     }
 
@@ -379,7 +374,7 @@ impl Plot {
     ) {
         let label = region.label.trim();
         let Some(area) = area else {
-            notes.push(format!("Outside the picture: {label}"));
+            notes.push(self.said.say(Word::Outside, &[label]));
             return;
         };
         if label.is_empty() {
@@ -396,7 +391,7 @@ impl Plot {
         }
         let short = text::fit(label, LABEL, false, self.frame.width() - 16.0);
         if !self.put(words, &spots, &short, "smc-we") || short != label {
-            notes.push(format!("Shaded: {label}"));
+            notes.push(self.said.say(Word::Shaded, &[label]));
         }
     }
 

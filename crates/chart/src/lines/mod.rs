@@ -4,12 +4,12 @@ mod draw;
 
 use crate::canvas::{self, LABEL, SMALL};
 use crate::geometry::Rect;
-use crate::number::short;
 use crate::options::Options;
 use crate::place::{Anchor, Spot};
 use crate::scale::{Scale, Span, shows};
 use crate::sheet::{Sample, Sheet};
-use crate::{history, marker, text};
+use crate::words::{Word, Words};
+use crate::{marker, text};
 
 /// A line chart of several series.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -94,7 +94,7 @@ pub fn lines(l: &Lines, options: &Options) -> String {
         .series
         .iter()
         .enumerate()
-        .map(|(index, series)| draw::name(series, index));
+        .map(|(index, series)| draw::name(series, index, &options.words));
     let names = names
         .map(|name| text::width(&name, LABEL, false))
         .fold(0.0, f64::max)
@@ -111,7 +111,7 @@ pub fn lines(l: &Lines, options: &Options) -> String {
         bottom: top + height,
     };
     let mut notes = Vec::new();
-    let mut plot = draw::Plot::new(frame, x, y);
+    let mut plot = draw::Plot::new(frame, x, y, &options.words);
     plot.draw(&mut sheet.canvas, l, beside, &mut notes);
     sheet.y = frame.bottom + SMALL * 2.0;
     for line in text::wrap(&joined(&l.x.title, &l.x.unit), LABEL, false, frame.width(), 2) {
@@ -120,11 +120,17 @@ pub fn lines(l: &Lines, options: &Options) -> String {
         sheet.canvas.text("smc-label smc-word", spot, &line);
         sheet.y += LABEL * 0.25;
     }
-    sheet.key(&key(l, beside));
+    sheet.key(&key(l, beside, &options.words));
     sheet.y += 4.0;
     sheet.notes(&notes);
     let height = sheet.y + sheet.margin;
-    canvas::document(options, &l.title, &describe(l), height, &sheet.canvas)
+    canvas::document(
+        options,
+        &l.title,
+        &describe(l, &options.words),
+        height,
+        &sheet.canvas,
+    )
 }
 
 /// Title and unit as one phrase.
@@ -165,22 +171,22 @@ fn spans(l: &Lines) -> (Span, Span) {
 }
 
 /// What the lines mean, where their names do not stand beside them, and the area's and limit's words.
-fn key(l: &Lines, beside: bool) -> Vec<(Sample<'_>, String)> {
-    let mut key: Vec<(Sample<'_>, String)> = Vec::new();
+fn key<'a>(l: &'a Lines, beside: bool, words: &Words) -> Vec<(Sample<'a>, String)> {
+    let mut key: Vec<(Sample<'a>, String)> = Vec::new();
     if !beside {
         for (index, series) in l.series.iter().enumerate() {
             let look = marker::look(index);
-            let sample: Sample<'_> = Box::new(move |canvas, (x, y)| {
+            let sample: Sample<'a> = Box::new(move |canvas, (x, y)| {
                 let class = format!("smc-wide {}{}", look.hue.stroke(), look.dash);
                 canvas.line(&class, (x - 18.0, y), (x + 18.0, y));
                 marker::draw(canvas, look.shape, look.hue, (x, y), 5.0);
             });
-            key.push((sample, draw::name(series, index)));
+            key.push((sample, draw::name(series, index, words)));
         }
     }
     if let Some(index) = l.series.iter().position(|series| !series.band.is_empty()) {
         let hue = marker::look(index).hue;
-        let sample: Sample<'_> = Box::new(move |canvas, (x, y)| {
+        let sample: Sample<'a> = Box::new(move |canvas, (x, y)| {
             canvas.rect(&format!("smc-fan {}", hue.fill()), x - 18.0, y - 9.0, 36.0, 18.0);
             canvas.line(
                 &format!("smc-wide {}", hue.stroke()),
@@ -188,54 +194,54 @@ fn key(l: &Lines, beside: bool) -> Vec<(Sample<'_>, String)> {
                 (x + 18.0, y),
             );
         });
-        key.push((sample, "shading along a line: 8 in 10".to_owned()));
+        key.push((sample, words.plain(Word::BandKey)));
     }
     key
 }
 
 /// The picture in sentences.
-fn describe(l: &Lines) -> String {
+fn describe(l: &Lines, words: &Words) -> String {
+    let number = |value: f64| words.number(value);
     let mut said = Vec::new();
     if !l.subtitle.trim().is_empty() {
         said.push(l.subtitle.trim().to_owned());
     }
-    said.push(format!(
-        "{} against {}, {}.",
-        joined(&l.y.title, &l.y.unit),
-        joined(&l.x.title, &l.x.unit),
-        history::count(l.series.len(), "line", "lines")
+    said.push(words.say(
+        Word::Against,
+        &[
+            &joined(&l.y.title, &l.y.unit),
+            &joined(&l.x.title, &l.x.unit),
+            &words.count(l.series.len(), Word::OneLine, Word::Lines),
+        ],
     ));
     for (index, series) in l.series.iter().enumerate() {
         let mut drawn = series
             .points
             .iter()
             .filter(|(x, y)| shows(*x, l.x.scale) && shows(*y, l.y.scale));
-        let name = draw::name(series, index);
+        let name = draw::name(series, index, words);
         match (drawn.next(), drawn.next_back()) {
-            (None, _) => said.push(format!("{name}: nothing to show.")),
-            (Some((x, y)), None) => said.push(format!("{name}: {} at {}.", short(*y), short(*x))),
-            (Some((x, y)), Some((to_x, to_y))) => said.push(format!(
-                "{name}: from {} at {} to {} at {}.",
-                short(*y),
-                short(*x),
-                short(*to_y),
-                short(*to_x)
+            (None, _) => said.push(words.say(Word::ToldNothing, &[&name])),
+            (Some((x, y)), None) => said.push(words.say(Word::ToldPoint, &[&name, &number(*y), &number(*x)])),
+            (Some((x, y)), Some((to_x, to_y))) => said.push(words.say(
+                Word::ToldLine,
+                &[&name, &number(*y), &number(*x), &number(*to_y), &number(*to_x)],
             )),
         }
     }
     for limit in &l.limits {
-        said.push(format!("Limit {}: {}.", short(limit.value), limit.label.trim()));
+        said.push(words.say(Word::ToldLimit, &[&number(limit.value), limit.label.trim()]));
     }
     for mark in &l.marks {
-        said.push(format!("At {}: {}.", short(mark.value), mark.label.trim()));
+        said.push(words.say(Word::ToldMark, &[&number(mark.value), mark.label.trim()]));
     }
     for region in &l.regions {
         let side = |range: (Option<f64>, Option<f64>), axis: &Axis| {
             let name = axis.title.trim();
             match range {
-                (Some(a), Some(b)) => Some(format!("{name} {} to {}", short(a), short(b))),
-                (Some(a), None) => Some(format!("{name} from {}", short(a))),
-                (None, Some(b)) => Some(format!("{name} up to {}", short(b))),
+                (Some(a), Some(b)) => Some(words.say(Word::SideBetween, &[name, &number(a), &number(b)])),
+                (Some(a), None) => Some(words.say(Word::SideFrom, &[name, &number(a)])),
+                (None, Some(b)) => Some(words.say(Word::SideUpTo, &[name, &number(b)])),
                 (None, None) => None,
             }
         };
@@ -243,7 +249,7 @@ fn describe(l: &Lines) -> String {
             .into_iter()
             .flatten()
             .collect();
-        said.push(format!("Shaded, {}: {}.", region.label.trim(), sides.join(", ")));
+        said.push(words.say(Word::ToldShaded, &[region.label.trim(), &sides.join(", ")]));
     }
     said.join(" ")
 }

@@ -189,6 +189,7 @@ fn draw(ask: &Ask<'_>, evaluation: &Evaluation, history: &History<'_>, width_px:
         subtitle: Some(membranes.map_or_else(String::new, |due| {
             words::due_sentence(ask, history.unit, due, evaluation.as_of)
         })),
+        own: words::of_pictures(ask),
         width_px,
     };
     evaluation.picture(history, &words)

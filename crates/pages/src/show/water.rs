@@ -8,7 +8,7 @@ use unit::Unit;
 use water::{Mineral, Report, Said};
 
 use super::how::Named;
-use super::{found, reading_form, water_form, water_said};
+use super::{found, reading_form, water_form, water_said, words};
 use crate::Response;
 use crate::chemistry::Chemistry;
 use crate::frame::ask::Ask;
@@ -216,7 +216,11 @@ pub(crate) fn picture(ask: &Ask<'_>, held: &[String]) -> Response {
     } else {
         DESK_PX
     };
-    layout::svg(chart::lines(&lines, &Options::wide(width)))
+    let options = Options {
+        words: words::of_pictures(ask),
+        ..Options::wide(width)
+    };
+    layout::svg(chart::lines(&lines, &options))
 }
 
 fn when(ask: &Ask<'_>) -> form::Field<'static> {

@@ -38,6 +38,11 @@ fn part_key(unit: &Unit, id: &str) -> Option<&'static str> {
     }
 }
 
+/// What pictures put in by themselves.
+pub(crate) fn of_pictures(ask: &Ask<'_>) -> chart::Words {
+    chart::Words::of(|word| ask.say.say(&format!("chart-{}", word.name())))
+}
+
 /// What people call a part: "sediment filter", "membrane 2"; with its own name where several are of a kind.
 pub(crate) fn part(ask: &Ask<'_>, unit: &Unit, id: &str) -> String {
     let own = id.replace(['-', '_'], " ");

@@ -79,6 +79,25 @@ fn regress_every_language_has_every_key_with_the_same_values() {
     }
 }
 
+/// The places of a picture's text at which something goes in.
+fn places(text: &str) -> BTreeSet<char> {
+    text.split('%')
+        .skip(1)
+        .filter_map(|rest| rest.chars().next())
+        .collect()
+}
+
+#[test]
+fn regress_pictures_say_the_same_in_every_language() {
+    let (english, german) = (messages("en"), messages("de"));
+    for word in chart::Word::ALL {
+        let key = format!("chart-{}", word.name());
+        assert_eq!(english[&key].trim(), word.english(), "{key}");
+        assert_eq!(places(word.english()), places(&german[&key]), "{key}");
+    }
+    assert_eq!(german["chart-months"].split_whitespace().count(), 12);
+}
+
 /// Keys that are put together from names of the trade's crates: each must be there for every name.
 fn composed() -> BTreeSet<String> {
     let dashed = |name: &str| name.replace('_', "-");
@@ -147,6 +166,11 @@ fn composed() -> BTreeSet<String> {
         "toc",
     ];
     keys.extend(of_trouble());
+    keys.extend(
+        chart::Word::ALL
+            .iter()
+            .map(|word| format!("chart-{}", word.name())),
+    );
     keys.extend(wear::verdict::Looks::ALL.map(|looks| format!("advice-looks-{}", looks.name())));
     keys.extend(intake::Taken::ALL.map(|what| format!("told-taken-{}", what.name())));
     keys.extend(intake::Why::ALL.map(|why| format!("told-dates-{}", why.name())));
