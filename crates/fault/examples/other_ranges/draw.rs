@@ -6,9 +6,7 @@ use fault::Cause;
 use jiff::{SignedDuration, Timestamp};
 use reading::{Field, Reading};
 use unit::{
-    Arrangement, CarbonMedia, CleanDrop, Concentrate, Element, ElementSize, Instruments, Limits, Membranes,
-    Model, Need, OsmoticLaw, Parameter, Parameters, Permeate, Rating, Restrictor, RestrictorKind,
-    SedimentMedia, Segments, Setting, Shutoff, Stage, StageKind, StageLimit, Tank, TankKind, Unit, Workspace,
+    Model, OsmoticLaw, Parameter, Parameters, Segments, Setting, StageKind, TankKind, Unit, Workspace,
 };
 use water::Analysis;
 
@@ -16,11 +14,24 @@ use water::Analysis;
 pub struct Dice(pub u64);
 
 impl Dice {
-    pub fn unit(&mut self) -> f64 {
+    fn next(&mut self) -> u64 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
         self.0 ^= self.0 >> 27;
-        (self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 11) as f64 / (1_u64 << 53) as f64
+        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 11
+    }
+
+    /// From 0 up to 1.
+    pub fn unit(&mut self) -> f64 {
+        self.next() as f64 / (1_u64 << 53) as f64
+    }
+
+    /// One of so many, from 0.
+    pub fn below(&mut self, count: usize) -> usize {
+        (0..count)
+            .rev()
+            .find(|i| self.unit() * (*i as f64 + 1.0) < 1.0)
+            .unwrap_or(0)
     }
 
     pub fn within(&mut self, low: f64, high: f64) -> f64 {
@@ -42,7 +53,7 @@ impl Dice {
     }
 
     pub fn of<T: Copy>(&mut self, all: &[T]) -> T {
-        all[((self.unit() * all.len() as f64) as usize).min(all.len() - 1)]
+        all[self.below(all.len())]
     }
 }
 
@@ -58,129 +69,6 @@ pub struct Drawn {
     pub full: bool,
     /// How far the instruments' true errors exceed the stated ones.
     pub wild: f64,
-}
-
-fn stage(id: &str, kind: StageKind, drop: Option<CleanDrop>) -> Stage {
-    Stage {
-        id: id.to_owned(),
-        kind,
-        clean_drop: drop,
-        inlet_valve: false,
-        limit: StageLimit::default(),
-    }
-}
-
-/// A unit that makes sense: a restrictor for a recovery of 12 to 55 %, a pump that can do it.
-fn unit(dice: &mut Dice, feed_mg_l: f64) -> Unit {
-    let size = dice.of(&ElementSize::ALL);
-    let n = if size == ElementSize::S4040 {
-        dice.of(&[1, 2])
-    } else {
-        dice.of(&[1, 1, 2, 2, 3, 4])
-    };
-    let pump = feed_mg_l > 1200.0 || dice.chance(0.6);
-    let at = if feed_mg_l > 1200.0 {
-        1000.0
-    } else {
-        dice.of(&[345.0, 414.0, 689.0])
-    };
-    let rated = Rating {
-        flow_l_h: size.typical_area_m2() * dice.within(16.0, 34.0),
-        rejection: dice.within(0.94, 0.99),
-        pressure_kpa: at,
-        temperature_c: 25.0,
-        tds_mg_l: dice.of(&[250.0, 500.0, 1000.0]),
-        recovery: dice.of(&[0.15, 0.15, 0.2]),
-    };
-    let permeate = rated.flow_l_h * f64::from(n);
-    let recovery = dice.within(0.12, 0.55);
-    let concentrate = permeate * (1.0 - recovery) / recovery;
-    let feed = permeate + concentrate;
-    let drop = |dice: &mut Dice| {
-        Some(CleanDrop {
-            pressure_kpa: dice.log_within(1.0, 20.0),
-            flow_l_h: feed,
-        })
-    };
-    let mut stages = Vec::new();
-    if dice.chance(0.9) {
-        let media = dice.of(&[SedimentMedia::Spun, SedimentMedia::Pleated]);
-        let drop = drop(dice);
-        stages.push(stage("sediment", StageKind::Sediment { media }, drop));
-    }
-    if dice.chance(0.85) {
-        let media = dice.of(&[CarbonMedia::Activated, CarbonMedia::Catalytic]);
-        let carbon = StageKind::Carbon {
-            media,
-            bed_volume_l: None,
-            capacity: None,
-            rinse_l: None,
-        };
-        let drop = drop(dice);
-        stages.push(stage("carbon", carbon, drop));
-    }
-    if pump {
-        let booster = StageKind::Pump {
-            open_flow_l_h: feed * dice.within(1.4, 4.0),
-            shutoff_kpa: at * dice.within(0.7, 1.4),
-        };
-        stages.push(stage("booster", booster, None));
-    }
-    let element = |i: i32| Element {
-        id: format!("membrane-{}", i + 1),
-        size,
-        area_m2: None,
-        rated,
-    };
-    Unit {
-        id: "drawn".to_owned(),
-        name: String::new(),
-        commissioned: None,
-        time_zone: "UTC".to_owned(),
-        inlet_valve: true,
-        stages,
-        membranes: Membranes {
-            temperature_coefficient: None,
-            arrangement: if dice.chance(0.75) {
-                Arrangement::Series
-            } else {
-                Arrangement::Parallel
-            },
-            elements: (0..n).map(element).collect(),
-        },
-        concentrate: Concentrate {
-            restrictor: Restrictor {
-                flow_l_h: concentrate,
-                at_kpa: at,
-                kind: dice.of(&[RestrictorKind::Capillary, RestrictorKind::Orifice]),
-                exponent: None,
-            },
-            flush_valve: dice.chance(0.5),
-        },
-        permeate: Permeate {
-            check_valve: true,
-            shutoff: Shutoff::Float,
-            tank: Some(Tank {
-                kind: if dice.chance(0.15) {
-                    TankKind::Pressurised { precharge_kpa: 50.0 }
-                } else {
-                    TankKind::Open
-                },
-                volume_l: Some(400.0),
-                valve: false,
-            }),
-            lift_m: if dice.chance(0.3) {
-                dice.within(0.5, 3.0)
-            } else {
-                0.0
-            },
-            polish: Vec::new(),
-        },
-        need: Need::default(),
-        use_permeate_l_d: None,
-        instruments: Instruments::default(),
-        limits: Limits::default(),
-    }
 }
 
 /// What is the same in every reading of a unit.
@@ -234,7 +122,7 @@ fn cause(dice: &mut Dice, unit: &Unit) -> Cause {
 /// A case; none where the unit drawn makes no water.
 pub fn draw(dice: &mut Dice, full: bool, wild: f64, severities: (f64, f64)) -> Option<Drawn> {
     let feed_mg_l = dice.log_within(100.0, 5000.0);
-    let unit = unit(dice, feed_mg_l);
+    let unit = crate::plan::unit(dice, feed_mg_l);
     let model = Model::new(&unit, Segments(24)).ok()?;
     let mut workspace = Workspace::new();
     let n = unit.membranes.elements.len();
@@ -291,7 +179,8 @@ pub fn draw(dice: &mut Dice, full: bool, wild: f64, severities: (f64, f64)) -> O
     if sound.permeate_flow_l_h < 0.3 || sound.recovery > 0.8 {
         return None;
     }
-    let days = dice.within(60.0, 900.0);
+    let hours = 24 * (60 + i64::try_from(dice.below(840)).ok()?);
+    let days = hours as f64 / 24.0;
     let at: Timestamp = "2024-03-01T09:00:00Z".parse().ok()?;
     let mut baseline = Reading::new(at);
     show(
@@ -347,10 +236,7 @@ pub fn draw(dice: &mut Dice, full: bool, wild: f64, severities: (f64, f64)) -> O
     if cause == Cause::PermeateBackPressure {
         now.permeate_pressure_kpa += (0.10 * 4.0_f64.powf(x)) * sound.membrane_pressure_kpa;
     }
-    let mut reading = Reading::new(
-        at.saturating_add(SignedDuration::from_hours((24.0 * days) as i64))
-            .ok()?,
-    );
+    let mut reading = Reading::new(at.saturating_add(SignedDuration::from_hours(hours)).ok()?);
     show(
         dice,
         &model,
@@ -426,7 +312,6 @@ const METERS: [Field; 6] = [
 ];
 
 /// Reads the unit; none where no water would flow.
-#[expect(clippy::too_many_arguments, reason = "a reading depends on all of it")]
 fn show(
     dice: &mut Dice,
     model: &Model,

@@ -18,7 +18,7 @@ pub fn apply(
 ) -> f64 {
     let n = unit.membranes.elements.len();
     let series = unit.membranes.arrangement == unit::Arrangement::Series;
-    let any = ((dice.unit() * n as f64) as usize).min(n - 1);
+    let any = dice.below(n);
     let (lead, tail) = if series { (0, n - 1) } else { (any, any) };
     let mut by = |parameter: Parameter, by: f64| {
         let was = parameters.get(parameter).unwrap_or(0.0);

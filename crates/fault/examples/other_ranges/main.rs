@@ -17,6 +17,7 @@
 
 mod draw;
 mod faults;
+mod plan;
 
 use fault::{Case, Cause, diagnose};
 
@@ -138,7 +139,7 @@ fn tables(all: &[Said]) {
                     None => mistaken.push((name, 1)),
                 }
             }
-            mistaken.sort_by(|a, b| b.1.cmp(&a.1));
+            mistaken.sort_by_key(|one| std::cmp::Reverse(one.1));
             mistaken.truncate(4);
             let share = own.len() as f64 / n;
             let name = cause.name();
