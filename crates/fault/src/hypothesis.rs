@@ -21,6 +21,8 @@ pub(crate) struct Node {
     pub(crate) fixed: Vec<Fixed>,
     /// Added to what one instrument should read.
     pub(crate) misread: f64,
+    /// ln of how often it is met, against the mean of its hypothesis' severities.
+    pub(crate) ln_often: f64,
 }
 
 /// A cause at one part, over its severities.
@@ -33,7 +35,7 @@ pub(crate) struct Hypothesis {
     pub(crate) share: f64,
     /// The observable whose instrument is wrong.
     pub(crate) instrument: Option<Observable>,
-    /// In order of severity, equally likely.
+    /// In order of severity.
     pub(crate) nodes: Vec<Node>,
     /// Whether neighbouring nodes are one continuous range.
     pub(crate) continuous: bool,
@@ -50,16 +52,25 @@ pub(crate) struct Scale {
     pub(crate) feed_l_h: f64,
 }
 
-/// Severities per cause.
+/// Severities per cause, in its usual range.
 const NODES: usize = 12;
+/// Severities beyond it, up to where a part has all but failed: rare, but then not to be taken for something else.
+const FAR: usize = 2;
+/// How often each of those is met, against one of the usual range (common practice, no source).
+const FAR_OFTEN: f64 = 0.3;
 
 /// Midpoints of equal steps from `low` to `high`.
 fn steps(low: f64, high: f64, count: usize) -> impl Iterator<Item = f64> {
     (0..count).map(move |i| low + (high - low) * (i as f64 + 0.5) / count as f64)
 }
 
-fn log_steps(low: f64, high: f64, count: usize) -> impl Iterator<Item = f64> {
-    steps(low.ln(), high.ln(), count).map(f64::exp)
+/// The usual range, and thinly what is beyond it.
+fn range(low: f64, high: f64, far: f64) -> impl Iterator<Item = f64> {
+    steps(low, high, NODES).chain(steps(high, far, FAR))
+}
+
+fn log_range(low: f64, high: f64, far: f64) -> impl Iterator<Item = f64> {
+    range(low.ln(), high.ln(), far.ln()).map(f64::exp)
 }
 
 fn shift(unknown: Unknown, by: f64) -> Node {
@@ -79,7 +90,14 @@ impl Hypothesis {
         Self::over(cause, None, vec![Node::default()])
     }
 
-    fn over(cause: Cause, part: Option<&str>, nodes: Vec<Node>) -> Self {
+    fn over(cause: Cause, part: Option<&str>, mut nodes: Vec<Node>) -> Self {
+        let far = nodes.len().saturating_sub(NODES);
+        let whole = (nodes.len() - far) as f64 + FAR_OFTEN * far as f64;
+        let mean = whole / nodes.len().max(1) as f64;
+        for (i, node) in nodes.iter_mut().enumerate() {
+            let often = if i < NODES { 1.0 } else { FAR_OFTEN };
+            node.ln_often = (often / mean).ln();
+        }
         Self {
             cause,
             part: part.map(str::to_owned),
@@ -114,32 +132,32 @@ pub(crate) fn hypotheses(unit: &Unit, read: &Readings, scale: &Scale) -> Vec<Hyp
     all.push(Hypothesis::over(
         Cause::InletPressureLow,
         None,
-        steps(-0.12, -1.1, NODES)
+        range(-0.12, -1.1, -2.0)
             .map(|x| shift(Unknown::InletPressure, scale.inlet_kpa * x.exp_m1()))
             .collect(),
     ));
     stages(unit, scale, &mut all);
     elements(unit, &mut all);
     let restrictor = Unknown::Of(Parameter::Restrictor);
-    let restricted = |low, high| {
-        steps(low, high, NODES)
+    let restricted = |low, high, far| {
+        range(low, high, far)
             .map(|x| shift(restrictor, x))
             .collect::<Vec<_>>()
     };
     all.push(Hypothesis::over(
         Cause::RestrictorBlocked,
         None,
-        restricted(-0.15, -1.7),
+        restricted(-0.15, -1.7, -3.0),
     ));
     all.push(Hypothesis::over(
         Cause::RestrictorWorn,
         None,
-        restricted(0.15, 1.5),
+        restricted(0.15, 1.5, 2.3),
     ));
     all.push(Hypothesis::over(
         Cause::PermeateBackPressure,
         None,
-        log_steps(0.06, 0.6, NODES)
+        log_range(0.06, 0.6, 0.85)
             .map(|x| Node {
                 shifts: vec![(Unknown::PermeatePressure, x * scale.membrane_kpa)],
                 spreads: vec![(Unknown::PermeatePressure, 3.0)],
@@ -147,8 +165,8 @@ pub(crate) fn hypotheses(unit: &Unit, read: &Readings, scale: &Scale) -> Vec<Hyp
             })
             .collect(),
     ));
-    for (low, high, share) in [(0.2, 1.2, 0.65), (-0.2, -1.0, 0.35)] {
-        let nodes = steps(low, high, NODES).map(|x| shift(Unknown::Feed, x)).collect();
+    for (low, high, far, share) in [(0.2, 1.2, 2.0, 0.65), (-0.2, -1.0, -2.0, 0.35)] {
+        let nodes = range(low, high, far).map(|x| shift(Unknown::Feed, x)).collect();
         all.push(Hypothesis::over(Cause::FeedChanged, None, nodes).shared(share));
     }
     meters(read, &mut all);
@@ -165,7 +183,7 @@ fn stages(unit: &Unit, scale: &Scale, all: &mut Vec<Hypothesis>) {
             StageKind::Sediment { .. } => (Cause::SedimentBlocked, 1.0 / sediments),
             StageKind::Carbon { .. } => (Cause::CarbonBlocked, 1.0 / carbons),
             StageKind::Pump { .. } => {
-                let nodes = steps(-0.10, -1.2, NODES)
+                let nodes = range(-0.10, -1.2, -2.6)
                     .map(|x| Node {
                         shifts: vec![(Unknown::Of(Parameter::PumpPressure(i)), x)],
                         // A worn pump loses some of its flow too.
@@ -183,7 +201,7 @@ fn stages(unit: &Unit, scale: &Scale, all: &mut Vec<Hypothesis>) {
             .map_or(1.0, |drop| drop.pressure_kpa * scale.feed_l_h / drop.flow_l_h)
             .max(1e-3);
         // The added resistance takes this share of the usual inlet pressure at the usual flow.
-        let nodes = log_steps(0.07, 1.2, NODES)
+        let nodes = log_range(0.07, 1.2, 4.0)
             .map(|share| {
                 let factor = 1.0 + share * scale.inlet_kpa / clean;
                 shift(Unknown::Of(Parameter::StageDrop(i)), factor.ln())
@@ -202,7 +220,7 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
     let drop = |i| Unknown::Of(Parameter::ElementDrop(i));
     let even = 1.0 / n.max(1) as f64;
     let fouled = |i: usize| -> Vec<Node> {
-        steps(0.15, 1.1, NODES)
+        range(0.15, 1.1, 2.0)
             .map(|x| Node {
                 shifts: vec![(a(i), -x), (drop(i), 0.3 + 0.8 * x)],
                 spreads: vec![(b(i), 0.06), (drop(i), 0.25)],
@@ -211,7 +229,7 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
             .collect()
     };
     let scaled = |i: usize| -> Vec<Node> {
-        steps(0.2, 1.6, NODES)
+        range(0.2, 1.6, 2.4)
             .map(|x| Node {
                 shifts: vec![(a(i), -x), (b(i), 0.15 + 0.85 * x), (drop(i), 0.75 * x)],
                 spreads: vec![
@@ -243,7 +261,7 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
         if tail >= 0.2 {
             all.push(Hypothesis::over(Cause::MembraneScaled, id(i), scaled(i)).shared(tail));
         }
-        let leaks: Vec<Node> = log_steps(0.008, 0.4, NODES)
+        let leaks: Vec<Node> = log_range(0.008, 0.4, 1.0)
             .map(|leak| Node {
                 fixed: vec![(Parameter::ElementLeak(i), leak)],
                 ..Node::default()
@@ -251,7 +269,7 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
             .collect();
         all.push(Hypothesis::over(Cause::CoreSealLeak, id(i), leaks.clone()).shared(even));
         all.push(Hypothesis::over(Cause::SealAfterWork, id(i), leaks).shared(even));
-        let bypasses = steps(0.2, 0.9, NODES)
+        let bypasses = range(0.2, 0.9, 0.98)
             .map(|share| Node {
                 fixed: vec![(Parameter::ElementBypass(i), share)],
                 ..Node::default()
@@ -259,8 +277,8 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
             .collect();
         all.push(Hypothesis::over(Cause::BrineSealBypass, id(i), bypasses).shared(even));
     }
-    let every = |low: f64, high: f64, permeability: f64, own: f64| -> Vec<Node> {
-        steps(low, high, NODES)
+    let every = |(low, high, far): (f64, f64, f64), permeability: f64, own: f64| -> Vec<Node> {
+        range(low, high, far)
             .map(|x| {
                 let mut node = Node::default();
                 for i in 0..n {
@@ -277,13 +295,13 @@ fn elements(unit: &Unit, all: &mut Vec<Hypothesis>) {
     all.push(Hypothesis::over(
         Cause::MembraneOxidised,
         None,
-        every(0.35, 2.0, 0.1, 0.1),
+        every((0.35, 2.0, 3.0), 0.1, 0.1),
     ));
     // Salt that came through while the unit stood still, or preservative.
     all.push(Hypothesis::over(
         Cause::JustStarted,
         None,
-        every(0.15, 2.0, 0.0, 0.1),
+        every((0.15, 2.0, 3.0), 0.0, 0.1),
     ));
 }
 

@@ -58,14 +58,17 @@ fn both(a: &Node, b: &Node) -> Node {
 
 /// Every so manieth severity, with half a step more spread on each side.
 fn few(nodes: &[Node]) -> Vec<Node> {
-    let step = nodes.len().div_ceil(SEVERITIES).max(1);
-    let chosen: Vec<&Node> = nodes.iter().skip(step / 2).step_by(step).collect();
+    // Of two faults at once neither is taken to be of the rare severities.
+    let usual: Vec<&Node> = nodes.iter().filter(|node| node.ln_often >= 0.0).collect();
+    let step = usual.len().div_ceil(SEVERITIES).max(1);
+    let chosen: Vec<&Node> = usual.into_iter().skip(step / 2).step_by(step).collect();
     chosen
         .iter()
         .enumerate()
         .map(|(i, node)| {
             let other = if i == 0 { chosen.get(1) } else { chosen.get(i - 1) };
             let mut node = (*node).clone();
+            node.ln_often = 0.0;
             if let Some(other) = other {
                 let gap = |unknown: Unknown, by: f64| {
                     other

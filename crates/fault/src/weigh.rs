@@ -11,8 +11,10 @@ use crate::state::{Place, Unknown};
 
 /// One severity of one hypothesis against what was read.
 pub(crate) struct Weighed {
-    /// ln of its likelihood.
+    /// ln of its likelihood, and of how often it is met against the others of its hypothesis.
     pub(crate) ln_evidence: f64,
+    /// The latter alone.
+    pub(crate) ln_often: f64,
     /// The state before this reading.
     pub(crate) prior: Gaussian,
     /// The most likely state given this reading.
@@ -147,10 +149,11 @@ pub(crate) fn weigh_plain(
     let linear = predictor.linear(about, &node.fixed, &read.observables)?;
     let residual = linear.residual(&read.values, &prior.mean);
     let innovation = Innovation::new(&linear, &prior, &read.noise)?;
-    let ln_evidence = innovation.ln_density(&residual);
+    let ln_evidence = innovation.ln_density(&residual) + node.ln_often;
     let state = innovation.mean(&prior, &residual);
     Some(Weighed {
         ln_evidence,
+        ln_often: node.ln_often,
         prior,
         state,
         linear,
@@ -244,7 +247,7 @@ fn widen(hypothesis: &Hypothesis, nodes: &mut [Option<Weighed>]) {
         } * REACH;
         weighed.within = Some(direction);
         let innovation = weighed.innovation();
-        weighed.ln_evidence = innovation.ln_density(&weighed.residual);
+        weighed.ln_evidence = innovation.ln_density(&weighed.residual) + weighed.ln_often;
         weighed.state = innovation.mean(&weighed.prior, &weighed.residual);
     }
 }
@@ -305,7 +308,8 @@ fn weigh_instrument(
                 _ => node.misread,
             };
             Some(Weighed {
-                ln_evidence: widened.ln_density(&residual),
+                ln_evidence: widened.ln_density(&residual) + node.ln_often,
+                ln_often: node.ln_often,
                 prior: scales.prior.clone(),
                 state: widened.mean(scales.prior, &residual),
                 linear: linear.clone(),

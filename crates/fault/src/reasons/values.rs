@@ -120,6 +120,7 @@ pub(super) fn of_values(
         let before = candidate.chance / nodes.len().max(1) as f64;
         for weighed in nodes.iter().flatten() {
             let after = after * (weighed.ln_evidence - sum).exp();
+            let before = before * weighed.ln_often.exp();
             // What has no density is left out of the sums.
             let _added = sums.add(cause, (after, before), weighed, read);
         }
