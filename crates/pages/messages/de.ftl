@@ -1748,6 +1748,7 @@ symbol-misfit = Abweichung
 symbol-values-read = Zahl der abgelesenen Werte
 symbol-spread-of-values = wie weit die Werte streuen dürfen: Logarithmus der Determinante
 symbol-fit-again = was mit anderen Geräten noch einmal gemessen wurde, bringt hinzu
+symbol-severity-often = wie oft dieser Schweregrad gegen die anderen vorkommt, als Logarithmus
 symbol-chance-pair = Wahrscheinlichkeit von beiden zugleich
 symbol-pair-weight = Gewicht von beiden zugleich
 symbol-pair-weight-each = Gewicht jedes Paars, das größte zuerst

@@ -1768,6 +1768,7 @@ symbol-misfit = misfit
 symbol-values-read = number of values read
 symbol-spread-of-values = how wide the values may spread: logarithm of the determinant
 symbol-fit-again = what was read again with other instruments adds
+symbol-severity-often = how often this severity is met against the others, as a logarithm
 symbol-chance-pair = chance of both at once
 symbol-pair-weight = weight of both at once
 symbol-pair-weight-each = weight of each pair, the greatest first

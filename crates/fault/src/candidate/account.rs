@@ -103,12 +103,13 @@ const SEVERITIES: Equation = Equation {
 /// One severity.
 const SEVERITY: Equation = Equation {
     name: "severity-fit",
-    formula: "l_j = ln(0.95 * exp(-M / 2) + 0.05 * exp(-M / 18) / 3 ^ N) - D / 2 + a",
+    formula: "l_j = ln(0.95 * exp(-M / 2) + 0.05 * exp(-M / 18) / 3 ^ N) - D / 2 + o + a",
     symbols: &[
         symbol("l_j", "severity-fit", Measure::Number),
         symbol("M", "misfit", Measure::Number),
         symbol("N", "values-read", Measure::Number),
         symbol("D", "spread-of-values", Measure::Number),
+        symbol("o", "severity-often", Measure::Number),
         symbol("a", "fit-again", Measure::Number),
     ],
     source: "normal errors; one reading in twenty is taken to be three times as uncertain as its instrument says (common \
@@ -129,6 +130,8 @@ pub(crate) const EQUATIONS: [&Equation; 8] = [
 
 /// A ln that can be shown: nothing is less likely than this.
 const LEAST: f64 = -1e6;
+/// A ln this near to nothing is what rounding left of it.
+const ROUNDED: f64 = 1e-12;
 /// What is less than this part of the greatest is not listed: a sum does not show it.
 const LISTED: f64 = 1e-9;
 
@@ -187,6 +190,11 @@ pub(crate) fn of_rest(of: &Workings<'_, '_>, shown: usize) -> Option<Vec<Account
     Some(all)
 }
 
+/// A ln as it is shown.
+fn shown(ln: f64) -> f64 {
+    if ln.abs() < ROUNDED { 0.0 } else { ln.max(LEAST) }
+}
+
 fn of_weight(of: &Workings<'_, '_>, cause: Cause, weight: f64, best: f64) -> Option<Vec<Account>> {
     let mine: Vec<&Candidate> = candidates_of(of.candidates, cause).collect();
     let chance: f64 = mine.iter().map(|one| one.chance).sum();
@@ -201,7 +209,6 @@ fn of_weight(of: &Workings<'_, '_>, cause: Cause, weight: f64, best: f64) -> Opt
     for one in listed(&each) {
         frequency = frequency.with("g_i", one, Origin::Constant);
     }
-    let shown = |ln: f64| ln.max(LEAST);
     // ln_hydraulic holds what was read again as well.
     let values = shown(ln_sum(mine.iter().map(|one| one.chance.ln() + one.ln_hydraulic)) - chance.ln());
     let case = of.case;
@@ -239,7 +246,7 @@ fn of_values(of: &Workings<'_, '_>, mine: &[&Candidate], chance: f64, values: f6
     for one in mine {
         account = account.with("s_k", one.chance / chance, Origin::Constant).with(
             "l_k",
-            one.ln_hydraulic.max(LEAST),
+            shown(one.ln_hydraulic),
             Origin::Computed(&SEVERITIES),
         );
     }
@@ -258,7 +265,7 @@ fn of_values(of: &Workings<'_, '_>, mine: &[&Candidate], chance: f64, values: f6
         return Some(all);
     };
     let mut severities =
-        Account::of(&SEVERITIES, best.ln_hydraulic).with("n", nodes.len() as f64, Origin::Constant);
+        Account::of(&SEVERITIES, shown(best.ln_hydraulic)).with("n", nodes.len() as f64, Origin::Constant);
     let mut fits: Vec<f64> = nodes.iter().flatten().map(|one| one.ln_evidence).collect();
     fits.sort_by(|a, b| b.total_cmp(a));
     for one in fits.iter().filter(|one| **one > severity.ln_evidence - 25.0) {
@@ -268,11 +275,12 @@ fn of_values(of: &Workings<'_, '_>, mine: &[&Candidate], chance: f64, values: f6
     let innovation = severity.innovation();
     let count = severity.residual.len() as f64;
     let spread = innovation.ln_determinant() + count * std::f64::consts::TAU.ln();
-    let again = severity.ln_evidence - innovation.ln_density(&severity.residual);
+    let again = shown(severity.ln_evidence - innovation.ln_density(&severity.residual) - severity.ln_often);
     let account = Account::of(&SEVERITY, severity.ln_evidence)
         .with("M", innovation.square(&severity.residual), Origin::Solved)
         .with("N", count, Origin::Read)
         .with("D", spread, Origin::Solved)
+        .with("o", severity.ln_often, Origin::Constant)
         .with("a", again, Origin::Solved);
     all.push(account);
     Some(all)
