@@ -1,12 +1,13 @@
 //! What the equations need of a unit, its parameters and its conditions; each fault by its field.
 
+use crate::accepted::Accepted;
 use crate::differentiate::MOST_STAGES;
 use crate::error::PredictError;
 use crate::model::{Model, OsmoticLaw, Setting};
 use crate::parameters::{Parameter, Parameters};
 use crate::plan::{StageKind, Unit};
 
-fn fault(field: String, read: f64, accepted: &'static str) -> PredictError {
+fn fault(field: String, read: f64, accepted: Accepted) -> PredictError {
     PredictError::Input {
         field,
         read,
@@ -25,7 +26,7 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
         return Err(fault(
             "unit.membranes.elements".to_owned(),
             elements.len() as f64,
-            "one to eight elements",
+            Accepted::Elements,
         ));
     }
     for (i, element) in elements.iter().enumerate() {
@@ -33,7 +34,7 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
             return Err(fault(
                 format!("unit.membranes.elements[{i}].area"),
                 element.area_m2(),
-                "an area above 0 and up to 1000 m2",
+                Accepted::Area,
             ));
         }
     }
@@ -41,7 +42,7 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
         return Err(fault(
             "unit.stages".to_owned(),
             unit.stages.len() as f64,
-            "up to 16 stages",
+            Accepted::Stages,
         ));
     }
     for (i, stage) in unit.stages.iter().enumerate() {
@@ -52,21 +53,17 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
                 shutoff_kpa,
             } => {
                 if !positive(open_flow_l_h, 1e6) {
-                    return Err(fault(
-                        field("open_flow"),
-                        open_flow_l_h,
-                        "a flow above 0 and up to 1000000 L/h",
-                    ));
+                    return Err(fault(field("open_flow"), open_flow_l_h, Accepted::Flow));
                 }
                 if !(0.0..=1e5).contains(&shutoff_kpa) {
-                    return Err(fault(field("shutoff_pressure"), shutoff_kpa, "0 to 100000 kPa"));
+                    return Err(fault(field("shutoff_pressure"), shutoff_kpa, Accepted::Pressure));
                 }
             }
             StageKind::Regulator { set_kpa } if !positive(set_kpa, 1e5) => {
                 return Err(fault(
                     field("set_pressure"),
                     set_kpa,
-                    "a pressure above 0 and up to 100000 kPa",
+                    Accepted::PressureAboveNothing,
                 ));
             }
             _ => {}
@@ -76,15 +73,11 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
                 return Err(fault(
                     field("clean_drop.pressure"),
                     drop.pressure_kpa,
-                    "0 to 100000 kPa",
+                    Accepted::Pressure,
                 ));
             }
             if !positive(drop.flow_l_h, 1e6) {
-                return Err(fault(
-                    field("clean_drop.flow"),
-                    drop.flow_l_h,
-                    "a flow above 0 and up to 1000000 L/h",
-                ));
+                return Err(fault(field("clean_drop.flow"), drop.flow_l_h, Accepted::Flow));
             }
         }
     }
@@ -93,21 +86,21 @@ pub(crate) fn check_unit(unit: &Unit) -> Result<(), PredictError> {
         return Err(fault(
             "unit.concentrate.restrictor.flow".to_owned(),
             restrictor.flow_l_h,
-            "a flow above 0 and up to 1000000 L/h",
+            Accepted::Flow,
         ));
     }
     if !positive(restrictor.at_kpa, 1e5) {
         return Err(fault(
             "unit.concentrate.restrictor.at".to_owned(),
             restrictor.at_kpa,
-            "a pressure above 0 and up to 100000 kPa",
+            Accepted::PressureAboveNothing,
         ));
     }
     if !(-100.0..=100.0).contains(&unit.permeate.lift_m) {
         return Err(fault(
             "unit.permeate.lift".to_owned(),
             unit.permeate.lift_m,
-            "-100 to 100 m",
+            Accepted::Lift,
         ));
     }
     Ok(())
@@ -119,39 +112,43 @@ pub(crate) fn check_setting(setting: &Setting) -> Result<(), PredictError> {
         return Err(fault(
             "conditions.temperature".to_owned(),
             setting.temperature_c,
-            "0 to 60 C",
+            Accepted::Temperature,
         ));
     }
     if !(0.0..=1e5).contains(&setting.inlet_pressure_kpa) {
         return Err(fault(
             "conditions.inlet_pressure".to_owned(),
             setting.inlet_pressure_kpa,
-            "0 to 100000 kPa",
+            Accepted::Pressure,
         ));
     }
     if !(-100.0..=1e5).contains(&setting.permeate_pressure_kpa) {
         return Err(fault(
             "conditions.permeate_pressure".to_owned(),
             setting.permeate_pressure_kpa,
-            "-100 to 100000 kPa",
+            Accepted::PermeatePressure,
         ));
     }
     if !(setting.feed_mg_l > 0.0 && setting.feed_mg_l <= 5e4) {
         return Err(fault(
             "water.tds".to_owned(),
             setting.feed_mg_l,
-            "a concentration above 0 and up to 50000 mg/L",
+            Accepted::Concentration,
         ));
     }
     if let OsmoticLaw::Proportional(ratio) = setting.osmotic
         && !(0.0..=1.0).contains(&ratio)
     {
-        return Err(fault("osmotic pressure per mg/L".to_owned(), ratio, "0 to 1 kPa"));
+        return Err(fault(
+            "osmotic pressure per mg/L".to_owned(),
+            ratio,
+            Accepted::OsmoticPressure,
+        ));
     }
     Ok(())
 }
 
-fn wrong(field: String, read: f64, accepted: &'static str) -> Result<(), PredictError> {
+fn wrong(field: String, read: f64, accepted: Accepted) -> Result<(), PredictError> {
     Err(fault(field, read, accepted))
 }
 
@@ -161,7 +158,7 @@ pub(crate) fn check_parameters(model: &Model, parameters: &Parameters) -> Result
         return wrong(
             "parameters".to_owned(),
             parameters.values.len() as f64,
-            "the parameters of this very unit",
+            Accepted::OwnParameters,
         );
     }
     let of_unit = parameters.of_unit();
@@ -169,37 +166,29 @@ pub(crate) fn check_parameters(model: &Model, parameters: &Parameters) -> Result
         return wrong(
             "unit.membranes.temperature_coefficient".to_owned(),
             of_unit.coefficient,
-            "a factor per degree from 0.9 to 1.2",
+            Accepted::TemperatureCoefficient,
         );
     }
     if !(0.05..=2.0).contains(&of_unit.exponent) {
         return wrong(
             "unit.concentrate.restrictor.exponent".to_owned(),
             of_unit.exponent,
-            "an exponent from 0.05 to 2",
+            Accepted::Exponent,
         );
     }
     for i in 0..model.elements.len() {
         let [_, _, _, bypass, leak] = parameters.of_element(i);
         if !(0.0..=0.99).contains(&bypass) {
-            return wrong(
-                format!("bypass of element {i}"),
-                bypass,
-                "a fraction from 0 to 0.99",
-            );
+            return wrong(format!("bypass of element {i}"), bypass, Accepted::Bypass);
         }
         if !(0.0..=1e3).contains(&leak) {
-            return wrong(format!("leak of element {i}"), leak, "0 to 1000");
+            return wrong(format!("leak of element {i}"), leak, Accepted::Leak);
         }
     }
     for (i, value) in parameters.values.iter().enumerate() {
         if !(value.is_finite() && value.abs() <= 1e3) || (i != 0 && value.abs() > 40.0 && !is_leak(model, i))
         {
-            return wrong(
-                format!("parameter {i}"),
-                *value,
-                "a finite number; a logarithm between -40 and 40",
-            );
+            return wrong(format!("parameter {i}"), *value, Accepted::Parameter);
         }
     }
     Ok(())

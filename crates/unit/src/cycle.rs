@@ -1,5 +1,6 @@
 //! A day of fill and draw: what is really available, how salty, how much goes to drain, what it costs in energy.
 
+use crate::accepted::Accepted;
 use crate::error::PredictError;
 use crate::hydraulics::StageLaw;
 use crate::model::{Model, Setting};
@@ -225,7 +226,7 @@ fn check(demand: &Demand, options: &CycleOptions) -> Result<(), PredictError> {
             return Err(PredictError::Input {
                 field: format!("demand in hour {hour}"),
                 read: *litres,
-                accepted: "0 to 1000000 L",
+                accepted: Accepted::Draw,
             });
         }
     }
@@ -233,7 +234,7 @@ fn check(demand: &Demand, options: &CycleOptions) -> Result<(), PredictError> {
         return Err(PredictError::Input {
             field: "pump efficiency".to_owned(),
             read: options.pump_efficiency,
-            accepted: "a fraction above 0 and up to 1",
+            accepted: Accepted::FractionUpToOne,
         });
     }
     Ok(())

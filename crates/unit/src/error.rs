@@ -1,5 +1,7 @@
 //! What keeps a unit from being computed.
 
+use crate::accepted::Accepted;
+
 /// Why a unit has no prediction.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -12,7 +14,7 @@ pub enum PredictError {
         /// What was read.
         read: f64,
         /// What is accepted.
-        accepted: &'static str,
+        accepted: Accepted,
     },
     /// The unit has no membranes.
     #[error("unit.membranes.elements is empty; a unit has one to eight elements")]

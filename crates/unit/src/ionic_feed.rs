@@ -1,5 +1,6 @@
 //! A feed as ions at one temperature, made ready for the element model.
 
+use crate::accepted::Accepted;
 use water::{Carbonate, Composition, Constants, Constituent, OsmoticModel, Speciation};
 
 use crate::error::PredictError;
@@ -190,7 +191,7 @@ impl IonicFeed {
             return Err(PredictError::Input {
                 field: "water: charge balance".to_owned(),
                 read: 100.0 * balance,
-                accepted: "cations and anions within 80 % of each other: no permeate of this water could be neutral",
+                accepted: Accepted::Neutral,
             });
         }
         let osmotic = curve(&constants, &speciation, osmotic_sum(&classes))?;

@@ -7,6 +7,7 @@
 //! Architecture invariant: nothing here knows about time passing, wear, files or screens.
 #![deny(clippy::disallowed_methods)]
 
+mod accepted;
 mod check;
 mod cycle;
 mod differentiate;
@@ -36,6 +37,7 @@ mod steady;
 mod tank;
 mod workspace;
 
+pub use accepted::Accepted;
 pub use cycle::{CycleOptions, Day, Demand, day};
 pub use error::PredictError;
 pub use ionic_feed::IonicFeed;

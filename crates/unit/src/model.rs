@@ -1,5 +1,6 @@
 //! The unit made ready for computing: ratings identified once, then any number of operating points.
 
+use crate::accepted::Accepted;
 use crate::check::{check_parameters, check_setting, check_unit};
 use crate::element::{Channel, Membrane, Surroundings};
 use crate::error::PredictError;
@@ -190,7 +191,7 @@ impl Model {
                 Err(PredictError::Input {
                     field,
                     read: factor,
-                    accepted: "a factor between 0.000001 and 1000000 (1 is as new)",
+                    accepted: Accepted::State,
                 })
             }
         };

@@ -1,5 +1,6 @@
 //! A and B from an element's rating, by the element model itself.
 
+use crate::accepted::Accepted;
 use crate::element::{Channel, Membrane, Surroundings, pass};
 use crate::error::PredictError;
 use crate::film::{Osmotic, Stream};
@@ -84,7 +85,7 @@ pub(crate) fn identify(
 
 /// Ranges that a label can have; every fault is the first found.
 fn check(rating: &Rating, field: &str) -> Result<(), PredictError> {
-    let fault = |name: &str, read: f64, accepted: &'static str| {
+    let fault = |name: &str, read: f64, accepted: Accepted| {
         Err(PredictError::Input {
             field: format!("{field}.{name}"),
             read,
@@ -93,30 +94,22 @@ fn check(rating: &Rating, field: &str) -> Result<(), PredictError> {
     };
     let within = |x: f64, low: f64, high: f64| x > low && x < high;
     if !within(rating.flow_l_h, 0.0, 1e5) {
-        return fault("flow", rating.flow_l_h, "a flow above 0 and under 100 000 L/h");
+        return fault("flow", rating.flow_l_h, Accepted::RatedFlow);
     }
     if !within(rating.rejection, 0.0, 1.0) {
-        return fault("rejection", rating.rejection, "a fraction above 0 and under 1");
+        return fault("rejection", rating.rejection, Accepted::FractionBelowOne);
     }
     if !within(rating.pressure_kpa, 0.0, 1e5) {
-        return fault(
-            "pressure",
-            rating.pressure_kpa,
-            "a pressure above 0 and under 100 000 kPa",
-        );
+        return fault("pressure", rating.pressure_kpa, Accepted::RatedPressure);
     }
     if !(0.0..=60.0).contains(&rating.temperature_c) {
-        return fault("temperature", rating.temperature_c, "0 to 60 C");
+        return fault("temperature", rating.temperature_c, Accepted::Temperature);
     }
     if !within(rating.tds_mg_l, 0.0, 1e5) {
-        return fault(
-            "tds",
-            rating.tds_mg_l,
-            "a concentration above 0 and under 100 000 mg/L",
-        );
+        return fault("tds", rating.tds_mg_l, Accepted::RatedConcentration);
     }
     if !within(rating.recovery, 0.0, 1.0) {
-        return fault("recovery", rating.recovery, "a fraction above 0 and under 1");
+        return fault("recovery", rating.recovery, Accepted::FractionBelowOne);
     }
     Ok(())
 }

@@ -1,5 +1,6 @@
 //! The permeate tank: how much it holds, at what pressure, and when the unit stops. (`model.md` 3.)
 
+use crate::accepted::Accepted;
 use crate::error::PredictError;
 use crate::plan::{Shutoff, TankKind, Unit};
 use crate::steady::SHUTOFF_SHARE;
@@ -40,7 +41,7 @@ impl TankLaw {
             return Err(PredictError::Input {
                 field: "unit.permeate.tank.volume".to_owned(),
                 read: volume.unwrap_or(0.0),
-                accepted: "a tank with a volume above 0 L: a day's cycle needs one",
+                accepted: Accepted::Tank,
             });
         };
         let precharge_kpa = match tank.kind {
@@ -53,7 +54,7 @@ impl TankLaw {
             return Err(PredictError::Input {
                 field: "unit.permeate.tank.precharge".to_owned(),
                 read: precharge,
-                accepted: "0 to 10000 kPa",
+                accepted: Accepted::TankPressure,
             });
         }
         Ok(Self {

@@ -21,7 +21,7 @@ pub(crate) fn words(ask: &Ask<'_>, unit: Option<&Unit>, error: &PredictError) ->
             let values = [
                 ("field", field.as_str().into()),
                 ("read", read.into()),
-                ("accepted", (*accepted).into()),
+                ("accepted", self::accepted(ask, *accepted).into()),
             ];
             say.with("model-input", &values)
         }
@@ -114,4 +114,9 @@ pub(crate) fn words(ask: &Ask<'_>, unit: Option<&Unit>, error: &PredictError) ->
         // A newer kind of error: that there is none is said.
         _ => say.say("drawing-no-model"),
     }
+}
+
+/// What the equations accept.
+pub(super) fn accepted(ask: &Ask<'_>, accepted: unit::Accepted) -> String {
+    ask.say.say(&format!("model-accepts-{}", accepted.name()))
 }

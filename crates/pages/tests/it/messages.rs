@@ -167,6 +167,11 @@ fn composed() -> BTreeSet<String> {
     ];
     keys.extend(of_trouble());
     keys.extend(
+        unit::Accepted::ALL
+            .iter()
+            .map(|one| format!("model-accepts-{}", one.name())),
+    );
+    keys.extend(
         chart::Word::ALL
             .iter()
             .map(|word| format!("chart-{}", word.name())),

@@ -155,7 +155,7 @@ pub(super) fn failed(file: &str, error: &PredictError) -> Failure {
             field,
             read,
             accepted,
-        } => fault(field, read.to_string(), (*accepted).to_owned()),
+        } => fault(field, read.to_string(), accepted.to_string()),
         PredictError::NoElements => fault(
             "unit.membranes.elements",
             "nothing".to_owned(),
