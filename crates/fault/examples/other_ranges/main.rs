@@ -6,7 +6,7 @@
 //! stated the instruments are in one case of five (2).
 //!
 //! Simulated with this project's own unit model, so it shows whether the probabilities are right where the model is, not
-//! whether the model is. Nothing is fitted to it. Prints tables.
+//! whether the model is. Causes are drawn as often as the diagnosis takes them to be met. Prints tables.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
