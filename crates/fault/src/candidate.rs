@@ -88,7 +88,10 @@ pub(crate) fn candidates(
 }
 
 /// Those of one cause.
-fn candidates_of(candidates: &[Candidate], cause: Cause) -> impl Iterator<Item = &Candidate> + Clone {
+pub(crate) fn candidates_of(
+    candidates: &[Candidate],
+    cause: Cause,
+) -> impl Iterator<Item = &Candidate> + Clone {
     candidates.iter().filter(move |one| one.hypothesis.cause == cause)
 }
 

@@ -8,7 +8,7 @@ use wear::salt::Salt;
 
 use crate::advice::{Advice, advice};
 use crate::calibrate::{Calibrated, calibrate, elements_at};
-use crate::candidate::{Candidate, candidates, else_by_frequency, ln_no_feed_each};
+use crate::candidate::{Candidate, candidates, candidates_of, else_by_frequency, ln_no_feed_each};
 use crate::catalogue::{Test, catalogue};
 use crate::cause::Cause;
 use crate::circumstances::{Circumstances, Known, circumstances};
@@ -297,7 +297,7 @@ fn rank(candidates: &[Candidate], unit: &Unit) -> Vec<Ranked> {
     let mut ranked: Vec<Ranked> = Cause::ALL
         .iter()
         .map(|cause| {
-            let of_cause = || candidates.iter().filter(|one| one.hypothesis.cause == *cause);
+            let of_cause = || candidates_of(candidates, *cause);
             let ln = ln_sum(of_cause().map(|one| one.ln_weight));
             let part = of_cause()
                 .max_by(|a, b| a.ln_weight.total_cmp(&b.ln_weight))

@@ -3,7 +3,7 @@
 mod account;
 
 use crate::Case;
-use crate::candidate::Candidate;
+use crate::candidate::{Candidate, candidates_of};
 use crate::cause::Cause;
 use crate::circumstances::feed_chlorine;
 use crate::diagnose::Pair;
@@ -100,14 +100,7 @@ pub(crate) fn pairs(
     let weighed = weighed(case, predictor, candidates, scales, findings);
     let all = candidates.iter().map(|one| one.ln_weight);
     let whole = ln_sum([ln_sum(all), ln_sum(weighed.iter().map(|one| one.ln_weight))]);
-    let alone = |cause: Cause| {
-        ln_sum(
-            candidates
-                .iter()
-                .filter(|one| one.hypothesis.cause == cause)
-                .map(|one| one.ln_weight),
-        )
-    };
+    let alone = |cause: Cause| ln_sum(candidates_of(candidates, cause).map(|one| one.ln_weight));
     let mut found: Vec<Pair> = weighed
         .into_iter()
         .filter(|one| {

@@ -76,6 +76,42 @@ pub fn expected(
     water: &Water,
     conditions: &Conditions,
 ) -> Result<Vec<Expected>, PredictError> {
+    let found = widened(unit, work, water, conditions)?;
+    Ok(found.into_iter().map(Band::whole).collect())
+}
+
+/// A band with what widens it.
+#[derive(Clone, Debug)]
+struct Band {
+    /// By the spread of sound units alone, or by a rule.
+    own: Expected,
+    /// What else may be: another composition of the feed, membranes as they were.
+    wider: Option<(f64, f64)>,
+}
+
+impl Band {
+    fn widen(&mut self, low: f64, high: f64) {
+        let (lowest, highest) = self.wider.unwrap_or((low, high));
+        self.wider = Some((lowest.min(low), highest.max(high)));
+    }
+
+    fn whole(self) -> Expected {
+        let (low, high) = self.wider.unwrap_or((self.own.low, self.own.high));
+        Expected {
+            low: self.own.low.min(low),
+            high: self.own.high.max(high),
+            ..self.own
+        }
+    }
+}
+
+/// [`expected`] with what widens each band.
+fn widened(
+    unit: &Unit,
+    work: &[Work],
+    water: &Water,
+    conditions: &Conditions,
+) -> Result<Vec<Band>, PredictError> {
     let after = Conditions {
         state: after_work(unit, work, &conditions.state),
         ..conditions.clone()
@@ -84,12 +120,12 @@ pub fn expected(
     if matches!(work, [Work::Descale | Work::Clean]) && after.state != conditions.state {
         let before: BTreeMap<String, Expected> = bands(unit, work, water, conditions)?
             .into_iter()
+            .map(Band::whole)
             .map(|one| (one.field.clone(), one))
             .collect();
         for one in &mut found {
-            if let Some(before) = before.get(&one.field) {
-                one.low = one.low.min(before.low);
-                one.high = one.high.max(before.high);
+            if let Some(before) = before.get(&one.own.field) {
+                one.widen(before.low, before.high);
             }
         }
     }
@@ -142,18 +178,19 @@ fn bands(
     work: &[Work],
     water: &Water,
     conditions: &Conditions,
-) -> Result<Vec<Expected>, PredictError> {
+) -> Result<Vec<Band>, PredictError> {
     let model = Model::new(unit, Segments::default())?;
     let parameters = model.in_state(&conditions.state)?;
     let mut workspace = Workspace::new();
     let prediction = model.predict(unit, water, &parameters, conditions, &mut workspace)?;
     let spreads = reading_spreads(unit, water.analysis(), conditions);
     let feed_us_cm = water.conductivity_us_cm();
-    let mut found: Vec<Expected> = values(unit, work, conditions, &prediction, feed_us_cm)
+    let mut found: Vec<Band> = values(unit, work, conditions, &prediction, feed_us_cm)
         .into_iter()
         .filter_map(|(field, value)| {
             let spread = spreads.iter().find(|spread| spread.field == field)?;
-            band(field, value, spread)
+            let own = band(field, value, spread)?;
+            Some(Band { own, wider: None })
         })
         .collect();
     let ids: Vec<&str> = unit.membranes.elements.iter().map(|e| e.id.as_str()).collect();
@@ -172,13 +209,12 @@ fn bands(
             (Field::PermeateFlow, wide.permeate_flow_l_h),
             (Field::PermeateConductivity, wide.permeate_conductivity_us_cm),
         ] {
-            for one in found.iter_mut().filter(|one| one.field == field.name()) {
-                one.low = one.low.min(range.low);
-                one.high = one.high.max(range.high);
+            for one in found.iter_mut().filter(|one| one.own.field == field.name()) {
+                one.widen(range.low, range.high);
             }
         }
     }
-    found.extend(by_rule(unit));
+    found.extend(by_rule(unit).into_iter().map(|own| Band { own, wider: None }));
     Ok(found)
 }
 

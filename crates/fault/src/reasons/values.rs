@@ -2,7 +2,7 @@
 
 use super::{Fact, Weights, index};
 use crate::Case;
-use crate::candidate::Candidate;
+use crate::candidate::{Candidate, candidates_of};
 use crate::catalogue::{Test, id};
 use crate::cause::Cause;
 use crate::gaussian::{contaminated, ln_sum};
@@ -189,7 +189,7 @@ pub(super) fn severities(
     let is = |one: &Observable| one.field() == field && part(case, *one).as_deref() == of_part;
     let row = read.observables.iter().position(is)?;
     let mut found = Vec::new();
-    for candidate in candidates.iter().filter(|one| one.hypothesis.cause == cause) {
+    for candidate in candidates_of(candidates, cause) {
         let after = (candidate.ln_weight - whole).exp();
         let nodes = match candidate.like.and_then(|i| candidates.get(i)) {
             Some(original) => &original.nodes,

@@ -5,7 +5,7 @@ use fault::reading_spreads;
 use unit::{Conditions, PredictError, StageKind, Unit};
 use water::Water;
 
-use super::{CHLORINE_OUT_MG_L, HARDNESS_OUT_MG_L, MIXED_BED_US_CM, PASS_SD, after_work, expected};
+use super::{CHLORINE_OUT_MG_L, HARDNESS_OUT_MG_L, MIXED_BED_US_CM, PASS_SD, after_work, widened};
 use crate::work::{Expected, Work};
 
 const BAND: &str = "two standard deviations to either side, within which 19 of 20 sound units lie: common practice, no source";
@@ -123,7 +123,7 @@ pub const BAND_EQUATIONS: [&Equation; 9] = [
 /// How the band of a reading after this work was computed, lowest and highest; empty where the work asks for no such reading.
 ///
 /// # Errors
-/// As [`expected`].
+/// As [`super::expected()`].
 pub fn of_band(
     unit: &Unit,
     work: &[Work],
@@ -131,11 +131,13 @@ pub fn of_band(
     conditions: &Conditions,
     field: &str,
 ) -> Result<Vec<Account>, PredictError> {
-    let all = expected(unit, work, water, conditions)?;
-    let Some(one) = all.iter().find(|one| one.field == field) else {
+    let all = widened(unit, work, water, conditions)?;
+    let Some(band) = all.into_iter().find(|one| one.own.field == field) else {
         return Ok(Vec::new());
     };
-    if let Some(account) = by_rule(unit, one) {
+    let wider = band.wider.unwrap_or((band.own.low, band.own.high));
+    let one = band.whole();
+    if let Some(account) = by_rule(unit, &one) {
         return Ok(vec![account]);
     }
     let after = Conditions {
@@ -152,14 +154,14 @@ pub fn of_band(
         (false, _) => &PRESSURE,
     };
     let [low, high] = equations;
-    let bound = |equation: &'static Equation, value: f64| {
+    let bound = |equation: &'static Equation, value: f64, wider: f64| {
         Account::of(equation, value)
             .with("x", one.expected, Origin::Solved)
             .with("k", PASS_SD, Origin::Constant)
             .with("s", spread.sd, Origin::Solved)
-            .with("x_w", value, Origin::Solved)
+            .with("x_w", wider, Origin::Solved)
     };
-    Ok(vec![bound(low, one.low), bound(high, one.high)])
+    Ok(vec![bound(low, one.low, wider.0), bound(high, one.high, wider.1)])
 }
 
 /// The highest value that passes where no model of the membranes tells it.

@@ -303,12 +303,12 @@ impl Clock {
         let (Some(low), Some(high)) = (self.ahead.get(after.wrapping_sub(1)), self.ahead.get(after)) else {
             return 0.0;
         };
-        // By how much more is asked than is made by the first, over what the second makes more.
-        let asked = grown(ln - low.ln_litres - low.sd * z);
-        let made = grown(high.ln_litres - low.ln_litres + (high.sd - low.sd) * z);
         if low.litres <= 0.0 {
             return high.d * litres / (high.litres * (high.sd * z).exp());
         }
+        // By how much more is asked than is made by the first, over what the second makes more.
+        let asked = grown(ln - low.ln_litres - low.sd * z);
+        let made = grown(high.ln_litres - low.ln_litres + (high.sd - low.sd) * z);
         low.d + (high.d - low.d) * asked / made.max(1e-12)
     }
 

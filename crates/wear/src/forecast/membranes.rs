@@ -29,14 +29,14 @@ pub(super) fn bounds(scene: &Scene<'_>) -> [(Limit, f64); 3] {
 
 fn course(scene: &Scene<'_>, which: usize, limit: Limit, bound: f64) -> Candidate {
     let posterior = scene.posterior;
-    let now = |future: usize| &posterior.membranes[future];
-    let years = Shown::of(scene, which).years_to(bound);
+    let shown = Shown::of(scene, which);
+    let years = shown.years_to(bound);
     let due = Spread::each(|future| match years[future] {
         years if years <= 0.0 => 0.0,
         years if years.is_finite() => posterior.days_to(years, normal(future, USE)).min(HORIZON_D),
         _ => HORIZON_D,
     });
-    let used = (0..FUTURES).map(|future| (now(future).shown(which, now(future).worn) / bound).max(0.0));
+    let used = (0..FUTURES).map(|future| (shown.at(future, 0.0, 0.0) / bound).max(0.0));
     Candidate {
         limit,
         basis: if posterior.membranes_were_read {

@@ -36,23 +36,6 @@ impl MembraneNow {
     pub(super) fn worn_after(&self, which: usize, years: f64) -> f64 {
         (self.worn[which].exp() + self.rate[which] * years).ln()
     }
-
-    /// Lost flow, in logarithms, that ASTM D4516 shows: with less flux the wall is less salty.
-    #[inline]
-    pub(super) fn flow_shown(flow: f64, polarisation: f64, osmotic_share: f64) -> f64 {
-        flow / (1.0 + osmotic_share * polarisation)
-    }
-
-    /// What ASTM D4516 shows of it, against the limits: less flux polarises less, which hides a little of the lost
-    /// flow and some of the risen salt passage.
-    pub(super) fn shown(&self, which: usize, worn: [f64; 3]) -> f64 {
-        let flow = Self::flow_shown(worn[0], self.polarisation, self.osmotic_share);
-        match which {
-            0 => flow,
-            1 => worn[1] - self.polarisation * (1.0 - (-flow).exp()),
-            _ => worn[2],
-        }
-    }
 }
 
 /// A filter in all futures.

@@ -7,10 +7,8 @@ use water::{Analysis, Basis, Mineral, Treatment, Water};
 /// deviation of its logarithm.
 ///
 /// With it scale takes as much as a typical feed's dirt where calcite stands at +0.5, which is what practice allows without
-/// treatment (`model.md` 1). A trade magazine's expert says more: on unfiltered, unsoftened water of 344 mg/L hardness a
-/// membrane lasts one to three months, elsewhere two to three years ("Life expectancy of POU membrane elements", Water
-/// Quality Products, 2006), over 1 a year at an index of 0.7 to 1; many units on such water go on for years (common
-/// practice, no source). The spread holds both.
+/// treatment (`model.md` 1). On very hard, untreated water (an index of 0.7 to 1) some lose their membranes within months, over
+/// 1 a year, while many units go on for years. The spread holds both (common practice, no source).
 const A_YEAR: f64 = 0.1;
 /// See [`A_YEAR`].
 pub(super) const SD: f64 = 1.3;

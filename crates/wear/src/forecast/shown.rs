@@ -8,7 +8,7 @@
 
 use super::Scene;
 use super::crossing::{FUTURES, normal};
-use super::posterior::{DRIFT, MembraneNow};
+use super::posterior::DRIFT;
 use crate::vector_math::{exp, ln};
 
 /// Years of usual use beyond which no date is given anyway.
@@ -30,9 +30,7 @@ pub(super) struct Shown {
 
 /// What each future has of flow and of the quantity itself.
 struct Columns {
-    /// How far they have gone now, in logarithms.
-    worn: [Column; 2],
-    /// exp of that: the resistance, or what stands for it.
+    /// exp of how far they have gone now, in logarithms: the resistance, or what stands for it.
     base: [Column; 2],
     rate: [Column; 2],
     /// How the rates wander.
@@ -46,7 +44,6 @@ impl Shown {
     pub(super) fn of(scene: &Scene<'_>, which: usize) -> Self {
         let zero = [0.0; FUTURES];
         let mut columns = Box::new(Columns {
-            worn: [zero; 2],
             base: [[1.0; FUTURES]; 2],
             rate: [zero; 2],
             wander: [zero; 2],
@@ -56,7 +53,6 @@ impl Shown {
         });
         for (future, state) in scene.posterior.membranes.iter().take(FUTURES).enumerate() {
             for (i, of) in [0, which].into_iter().enumerate() {
-                columns.worn[i][future] = state.worn[of];
                 columns.base[i][future] = exp(state.worn[of]);
                 columns.rate[i][future] = state.rate[of];
                 columns.wander[i][future] = scene.prior.bend_sd * normal(future, DRIFT + of);
@@ -113,10 +109,11 @@ impl Columns {
         ln(self.base[i][f] + self.rate[i][f] * years * exp(far * self.wander[i][f]))
     }
 
+    /// With less flux the wall is less salty, which hides a little of the lost flow and some of the risen salt passage.
     #[inline(always)]
     fn shown<const WHICH: usize>(&self, f: usize, flow: f64, salt: f64) -> f64 {
         let (polarisation, share) = (self.polarisation[f], self.osmotic_share[f]);
-        let flow = MembraneNow::flow_shown(flow, polarisation, share);
+        let flow = flow / (1.0 + share * polarisation);
         if WHICH == 0 {
             flow
         } else {
