@@ -37,6 +37,7 @@ texts! {
     Months "months" "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec"
     Day "day" "%1\u{a0}%2\u{a0}%3"
     DayOfMonth "day-of-month" "%1 %2"
+    Decimal "decimal" "."
     NoNumber "no-number" "no number"
     AsOf "as-of" "as of %1"
     OneReading "one-reading" "%1 reading"
@@ -161,7 +162,12 @@ impl Words {
         if !value.is_finite() {
             return self.plain(Word::NoNumber);
         }
-        number::short(value)
+        self.marked(&number::short(value))
+    }
+
+    /// A number that was written with a point, with the language's own mark.
+    pub(crate) fn marked(&self, number: &str) -> String {
+        number.replace('.', self.text(Word::Decimal))
     }
 
     pub(crate) fn month(&self, date: Date) -> &str {
@@ -185,12 +191,13 @@ mod tests {
     fn regress_what_goes_into_a_text_stands_where_it_says() {
         let words = Words::of(|word| match word {
             Word::SideBetween => "%3 % 100 %9 %1%2".to_owned(),
+            Word::Decimal => ",".to_owned(),
             word => word.english().to_owned(),
         });
         assert_eq!(words.say(Word::SideBetween, &["a", "%2", "c"]), "c % 100 %9 a%2");
         assert_eq!(words.count(1, Word::OneReading, Word::Readings), "1 reading");
         assert_eq!(words.count(0, Word::OneReading, Word::Readings), "0 readings");
-        assert_eq!(words.number(0.125), "0.125");
+        assert_eq!(words.number(0.125), "0,125");
         assert_eq!(words.number(f64::NAN), "no number");
     }
 }

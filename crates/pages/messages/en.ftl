@@ -322,6 +322,7 @@ chart-due = membranes due
 chart-months = Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec
 chart-day = %1 %2 %3
 chart-day-of-month = %1 %2
+chart-decimal = .
 chart-no-number = no number
 chart-as-of = as of %1
 chart-one-reading = %1 reading

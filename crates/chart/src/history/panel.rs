@@ -185,7 +185,7 @@ impl<'a> Plot<'a> {
         sheet::value_axis(
             canvas,
             &frame,
-            ticks.filter_map(|tick| Some((self.y(tick.value)?, tick.text))),
+            ticks.filter_map(|tick| Some((self.y(tick.value)?, self.options.words.marked(&tick.text)))),
         );
         canvas.line("smc-line smc-axis", (frame.left, floor), (frame.right, floor));
         time_ticks(canvas, self.time, self.options, &frame, floor);

@@ -121,7 +121,7 @@ impl<'a> Plot<'a> {
         sheet::value_axis(
             canvas,
             &frame,
-            ticks.filter_map(|tick| Some((self.y(tick.value)?, tick.text))),
+            ticks.filter_map(|tick| Some((self.y(tick.value)?, self.said.marked(&tick.text)))),
         );
         canvas.line(
             "smc-line smc-axis",
@@ -139,7 +139,7 @@ impl<'a> Plot<'a> {
             if centre - half > free {
                 free = centre + half + 8.0;
                 let spot = Spot::new(centre, frame.bottom + 1.55 * SMALL, Anchor::Middle);
-                canvas.text("smc-small smc-note", spot, &tick.text);
+                canvas.text("smc-small smc-note", spot, &self.said.marked(&tick.text));
             }
         }
         canvas.strokes("smc-line smc-axis", &strokes);

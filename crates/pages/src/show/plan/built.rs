@@ -309,7 +309,10 @@ fn impossible(ask: &Ask<'_>, error: &PredictError) -> (String, String) {
             read,
             accepted,
         } => {
-            let (read, accepted) = (read.to_string(), model_error::accepted(ask, *accepted));
+            let (read, accepted) = (
+                ask.say.number(&read.to_string()),
+                model_error::accepted(ask, *accepted),
+            );
             let words = ask
                 .say
                 .with("wrong", &[("read", read.into()), ("accepted", accepted.into())]);
