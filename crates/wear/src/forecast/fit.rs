@@ -19,14 +19,22 @@ use super::local::{Directions, Summed, White};
 use super::plant::{Plant, READ, Rated};
 use super::unknowns::Unknowns;
 
-/// Rounds of Gauss and Newton.
+/// Rounds of Gauss and Newton at most, and at least.
 const ROUNDS: usize = 16;
+const LEAST_ROUNDS: usize = 6;
+/// The longest step, in the prior's deviations, after which no more are taken.
+const CLOSE: f64 = 0.03;
+/// Rounds from here on doubt what is far off: before the unknowns have come near, every reading would look wild.
+const ROBUST_FROM: usize = 3;
+/// Cosine of the angle between two steps beyond which they go the same way, or to and fro.
+const TURNED: f64 = 0.3;
 /// Rounds of a first fit that look at some of many readings, beyond how many that is done, and at how many they look.
 const COARSE_ROUNDS: usize = 6;
 pub(super) const ENOUGH: usize = 100;
 const SAMPLE: usize = 60;
-/// Rounds that then look at all of them.
-const FINE_ROUNDS: usize = 1;
+/// Rounds that then look at all of them, at most, and the longest step after which no more do.
+const FINE_ROUNDS: usize = 2;
+const CLOSE_OF_MANY: f64 = 1.0;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -129,35 +137,46 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         density: f64::INFINITY,
     };
     let many = evidence.len() > ENOUGH;
-    let rounds = if many { COARSE_ROUNDS + FINE_ROUNDS } else { ROUNDS };
+    let (mut coarse, mut fine_rounds) = (many, 0);
     let (mut directions, mut laws) = (Directions::default(), Laws::default());
     let mut summed = Summed::default();
-    for round in 0..=rounds {
+    let mut stride = Stride::default();
+    // Each reading as it was linearised last.
+    let mut whites: Vec<Option<White>> = evidence.iter().map(|_| None).collect();
+    for round in 0..ROUNDS {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
         let mut density = prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
+        let robust = round >= ROBUST_FROM;
         // Many readings say nearly what some of them do: the way there goes by those.
-        let coarse = many && round < COARSE_ROUNDS;
-        let stride = if coarse {
+        let each = if coarse {
             evidence.len().div_ceil(SAMPLE)
         } else {
             1
         };
-        let robust = round >= 3;
-        for one in evidence.iter_mut().step_by(stride) {
+        for (one, white) in evidence.iter_mut().zip(&mut whites).step_by(each) {
             directions.set(courses, &found.x, one);
-            let white = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
-            let Some(mut white) = white else { continue };
-            if many && round == COARSE_ROUNDS {
+            if let Some(before) = white {
+                update(before, &directions, one, &found.scale, robust, &mut scatter);
+            } else if many && !coarse {
                 // Readings that were not looked at so far start from their own first guesses.
-                update(&white, one, &found.scale, robust, &mut Scatter::default());
-                let again = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
-                white = again.unwrap_or(white);
+                if let Some(first) = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws)
+                {
+                    update(
+                        &first,
+                        &directions,
+                        one,
+                        &found.scale,
+                        robust,
+                        &mut Scatter::default(),
+                    );
+                }
             }
+            *white = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
+            let Some(white) = white else { continue };
             let local = white.local();
             density += local.cost;
             summed.add(&local, &directions.entries, &mut matrix, &mut right);
-            update(&white, one, &found.scale, robust, &mut scatter);
         }
         summed.flush(&mut matrix, &mut right);
         let Some(precision) = Cholesky::of(matrix, n) else {
@@ -165,10 +184,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         };
         found.precision = precision;
         found.density = density;
-        if round == rounds {
-            break;
-        }
-        let step = found.precision.solve(&right);
+        let step = stride.of(found.precision.solve(&right), &unknowns.sd, round);
         // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
         let mut far: f64 = 0.0;
         for i in 0..n {
@@ -177,15 +193,64 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
         unknowns.loosen(&found.x, &mut found.sd);
-        let close = if many { 0.1 } else { 0.03 };
-        if far < close && !coarse && round >= COARSE_ROUNDS {
-            break;
-        }
-        if round >= 4 {
+        if round >= ROBUST_FROM + 1 {
             scatter.rescale(&mut found.scale);
+        }
+        if coarse {
+            coarse = round + 1 < COARSE_ROUNDS;
+        } else if many {
+            fine_rounds += 1;
+            if far < CLOSE_OF_MANY || fine_rounds == FINE_ROUNDS {
+                break;
+            }
+        } else if far < CLOSE && round >= LEAST_ROUNDS {
+            break;
         }
     }
     found
+}
+
+/// How far the steps go: where one takes back what the last did, they go to and fro across what they look for, and are
+/// made shorter.
+struct Stride {
+    share: f64,
+    last: Vec<f64>,
+}
+
+impl Default for Stride {
+    fn default() -> Self {
+        Self {
+            share: 1.0,
+            last: Vec::new(),
+        }
+    }
+}
+
+impl Stride {
+    /// The step to take for one that was found.
+    fn of(&mut self, mut step: Vec<f64>, sd: &[f64], round: usize) -> Vec<f64> {
+        // How much of the last step this one takes back, in the prior's deviations.
+        let (mut both, mut own, mut before) = (0.0, 0.0, 0.0);
+        for ((step, last), sd) in step.iter().zip(&self.last).zip(sd) {
+            let weight = 1.0 / (sd * sd);
+            both += weight * step * last;
+            own += weight * step * step;
+            before += weight * last * last;
+        }
+        let alike = both / (own * before).sqrt().max(f64::MIN_POSITIVE);
+        if round > ROBUST_FROM {
+            if alike < -TURNED && own > 0.1 * before {
+                self.share *= 0.5;
+            } else if alike > TURNED {
+                self.share = (1.5 * self.share).min(1.0);
+            }
+        }
+        for step in &mut step {
+            *step *= self.share;
+        }
+        self.last.clone_from(&step);
+        step
+    }
 }
 
 /// How far the instruments scatter, against their stated errors.
@@ -196,10 +261,12 @@ pub(super) struct Scatter {
 }
 
 impl Scatter {
+    /// Factors by the scatter seen, and by the stated errors for as much as they count.
     fn rescale(&self, scale: &mut [f64; READ]) {
         for f in 0..READ {
-            let variance = (self.squares[f] + STATED_COUNTS) / (self.shares[f] + STATED_COUNTS);
-            scale[f] = (scale[f] * variance.sqrt()).clamp(0.3, 2.0);
+            let seen = self.squares[f] * scale[f] * scale[f];
+            let variance = (seen + STATED_COUNTS) / (self.shares[f] + STATED_COUNTS);
+            scale[f] = variance.sqrt().clamp(0.3, 2.0);
         }
     }
 }
@@ -208,22 +275,22 @@ impl Scatter {
 #[inline(always)]
 pub(super) fn update(
     white: &White,
+    now: &Directions,
     one: &mut Evidence,
     scale: &[f64; READ],
     robust: bool,
     scatter: &mut Scatter,
 ) {
-    let (errors, shares) = white.errors();
+    let (errors, shares) = white.errors(&now.value);
     for f in 0..READ {
         // What the laws make of a hopeless reading must not leave the range in which they hold.
         let (far, low, high) = RANGE[f];
         let error = errors[f].clamp(-far * one.sd[f], far * one.sd[f]);
-        one.guess[f] = (one.read[f] - white.offset(f, one) - error).clamp(low, high);
+        one.guess[f] = (one.read[f] - now.offset(f, one) - error).clamp(low, high);
         if one.was_read[f] {
             let share = shares[f];
             let sd = one.sd[f] * scale[f];
             let z2 = error * error / (sd * sd * share).max(1e-12);
-            // Before the unknowns have come near, every reading would look wild.
             if robust {
                 one.doubt[f] =
                     ((FREEDOM + z2) / (FREEDOM + 1.0)).clamp(1.0, MOST_DOUBT) * share + (1.0 - share);

@@ -246,7 +246,14 @@ impl Fitted {
         // Its true values first, by what was known before.
         for _ in 0..3 {
             let white = self.white(&directions, &one, &mut laws)?;
-            update(&white, &mut one, &self.fit.scale, true, &mut Scatter::default());
+            update(
+                &white,
+                &directions,
+                &mut one,
+                &self.fit.scale,
+                true,
+                &mut Scatter::default(),
+            );
         }
         let white = self.white(&directions, &one, &mut laws)?;
         let (_, _, moved) = white.add_to(&directions, &mut self.fit.x, &mut self.fit.precision);

@@ -93,9 +93,8 @@ impl Directions {
         for g in 0..GAUGES {
             let index = unknowns.offsets + g;
             self.value[OFFSET + g] = at(index);
-            if one.was_read[INLET + g] {
-                self.entries.push(plain(index, OFFSET + g));
-            }
+            // Of a gauge that was not read nothing is told either way; so all readings of a stretch of time stay alike.
+            self.entries.push(plain(index, OFFSET + g));
         }
         self.life = courses.membrane_life(one.day);
         let moment = courses.moment(self.life, one.day);
@@ -137,6 +136,15 @@ impl Directions {
         }
     }
 
+    /// Offset of a gauge that was read.
+    pub(super) fn offset(&self, f: usize, one: &Evidence) -> f64 {
+        if f < GAUGES && one.was_read[f] {
+            self.value[OFFSET + f]
+        } else {
+            0.0
+        }
+    }
+
     /// Takes the derivatives of one direction over, one entry for each unknown.
     fn take(&mut self, local: usize) {
         let from = self.entries.len();
@@ -161,7 +169,8 @@ pub(super) struct White {
     count: usize,
     rows: [[f64; COLUMNS]; ROWS],
     variance: [f64; READ],
-    offsets: [f64; GAUGES],
+    /// The directions' values where it was linearised.
+    value: [f64; LOCAL],
     ln_determinant: f64,
 }
 
@@ -186,8 +195,6 @@ impl White {
         let mut variance = [0.0; READ];
         // How far the value read is off the present guess of the true one.
         let mut off = [0.0; READ];
-        let mut offsets = [0.0; GAUGES];
-        offsets.copy_from_slice(&directions.value[OFFSET..]);
         for f in 0..READ {
             let sd = if one.was_read[f] {
                 one.sd[f] * scale[f]
@@ -197,7 +204,7 @@ impl White {
             variance[f] = sd * sd * one.doubt[f];
             off[f] = one.read[f] - one.guess[f];
             if f < GAUGES && one.was_read[f] {
-                off[f] -= offsets[f];
+                off[f] -= directions.value[OFFSET + f];
             }
         }
         let mut rows = [[0.0; COLUMNS]; ROWS];
@@ -263,7 +270,7 @@ impl White {
             count,
             rows,
             variance,
-            offsets,
+            value: directions.value,
             ln_determinant: determinant.ln(),
         })
     }
@@ -293,13 +300,20 @@ impl White {
         all
     }
 
-    /// What the reading's instruments must have been off, with the share of each one's variance that the laws see.
+    /// What the reading's instruments must have been off where the directions are `now`, with the share of each one's
+    /// variance that the laws see.
     #[inline(always)]
-    pub(super) fn errors(&self) -> ([f64; READ], [f64; READ]) {
+    pub(super) fn errors(&self, now: &[f64; LOCAL]) -> ([f64; READ], [f64; READ]) {
         let (mut errors, mut shares) = ([0.0; READ], [0.0; READ]);
+        let mut moved = [0.0; LOCAL];
+        for (moved, (now, then)) in moved.iter_mut().zip(now.iter().zip(&self.value)) {
+            *moved = now - then;
+        }
         for row in &self.rows[..self.count] {
+            let further: f64 = row[READ..LEFT].iter().zip(&moved).map(|(by, d)| by * d).sum();
+            let left = row[LEFT] + further;
             for f in 0..READ {
-                errors[f] += row[f] * row[LEFT];
+                errors[f] += row[f] * left;
                 shares[f] += row[f] * row[f];
             }
         }
@@ -340,15 +354,6 @@ impl White {
         }
         (cost, precision.ln_determinant() - before, step)
     }
-
-    /// Offset of a gauge that was read.
-    pub(super) fn offset(&self, f: usize, one: &Evidence) -> f64 {
-        if f < GAUGES && one.was_read[f] {
-            self.offsets[f]
-        } else {
-            0.0
-        }
-    }
 }
 
 /// A reading's information on its directions: `cost - 2 right d + d' matrix d` for a move d.
@@ -358,8 +363,6 @@ pub(super) struct Local {
     pub(super) right: [f64; LOCAL],
     pub(super) cost: f64,
 }
-
-impl Local {}
 
 /// Sums readings' information on the unknowns. Readings of one stretch of time hang on the same unknowns: they are
 /// summed in a small table, which then goes to where those stand in the normal equations.
