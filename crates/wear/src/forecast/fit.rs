@@ -15,7 +15,7 @@ use super::course::Courses;
 use super::evidence::Evidence;
 use super::laws::Laws;
 use super::linear::Cholesky;
-use super::local::{Directions, Summed, White};
+use super::local::{Directions, Local, Summed, White};
 use super::plant::{Plant, READ, Rated};
 use super::unknowns::Unknowns;
 
@@ -28,13 +28,17 @@ const CLOSE: f64 = 0.03;
 const ROBUST_FROM: usize = 3;
 /// Cosine of the angle between two steps beyond which they go the same way, or to and fro.
 const TURNED: f64 = 0.3;
-/// Rounds of a first fit that look at some of many readings, beyond how many that is done, and at how many they look.
-const COARSE_ROUNDS: usize = 6;
+/// No unknown moves more than so many of its prior's deviations in a round: the first ones start far off.
+const MOST: f64 = 2.0;
+/// Readings beyond which a fit looks at some of them first: at a few in the first rounds, at more in those up to the
+/// coarse ones' end.
 pub(super) const ENOUGH: usize = 100;
 const SAMPLE: usize = 60;
-/// Rounds that then look at all of them, at most, and the longest step after which no more do.
-const FINE_ROUNDS: usize = 2;
-const CLOSE_OF_MANY: f64 = 1.0;
+const FEW: usize = 5;
+const MORE: usize = 180;
+const COARSE_ROUNDS: usize = 6;
+/// Rounds that then look at all of them, where a step is as long as it may be; else it is one.
+const FINE_ROUNDS: usize = 4;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -142,39 +146,32 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
     let mut summed = Summed::default();
     let mut stride = Stride::default();
     // Each reading as it was linearised last.
-    let mut whites: Vec<Option<White>> = evidence.iter().map(|_| None).collect();
+    let mut whites = vec![White::default(); evidence.len()];
+    let mut local = Local::default();
     for round in 0..ROUNDS {
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
         let mut density = prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         let robust = round >= ROBUST_FROM;
         // Many readings say nearly what some of them do: the way there goes by those.
-        let each = if coarse {
-            evidence.len().div_ceil(SAMPLE)
-        } else {
-            1
+        let each = match round {
+            _ if !coarse => 1,
+            FEW..COARSE_ROUNDS => evidence.len().div_ceil(MORE),
+            _ => evidence.len().div_ceil(SAMPLE),
         };
         for (one, white) in evidence.iter_mut().zip(&mut whites).step_by(each) {
             directions.set(courses, &found.x, one);
-            if let Some(before) = white {
-                update(before, &directions, one, &found.scale, robust, &mut scatter);
-            } else if many && !coarse {
+            if white.is_set() {
+                update(white, &directions, one, &found.scale, robust, &mut scatter);
+            } else if round > 0 && white.set(plant, rated, &directions, one, &found.scale, true, &mut laws) {
                 // Readings that were not looked at so far start from their own first guesses.
-                if let Some(first) = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws)
-                {
-                    update(
-                        &first,
-                        &directions,
-                        one,
-                        &found.scale,
-                        robust,
-                        &mut Scatter::default(),
-                    );
-                }
+                let mut aside = Scatter::default();
+                update(white, &directions, one, &found.scale, robust, &mut aside);
             }
-            *white = White::of(plant, rated, &directions, one, &found.scale, true, &mut laws);
-            let Some(white) = white else { continue };
-            let local = white.local();
+            if !white.set(plant, rated, &directions, one, &found.scale, true, &mut laws) {
+                continue;
+            }
+            white.local(&mut local);
             density += local.cost;
             summed.add(&local, &directions.entries, &mut matrix, &mut right);
         }
@@ -185,22 +182,21 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         found.precision = precision;
         found.density = density;
         let step = stride.of(found.precision.solve(&right), &unknowns.sd, round);
-        // The first rounds start far off: no unknown moves more than two of its prior's deviations at once.
         let mut far: f64 = 0.0;
         for i in 0..n {
-            let most = 2.0 * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
+            let most = MOST * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
             found.x[i] += step[i].clamp(-most, most);
             far = far.max((step[i] / unknowns.sd[i]).abs());
         }
         unknowns.loosen(&found.x, &mut found.sd);
-        if round >= ROBUST_FROM + 1 {
+        if round > ROBUST_FROM {
             scatter.rescale(&mut found.scale);
         }
         if coarse {
             coarse = round + 1 < COARSE_ROUNDS;
         } else if many {
             fine_rounds += 1;
-            if far < CLOSE_OF_MANY || fine_rounds == FINE_ROUNDS {
+            if far < MOST || fine_rounds == FINE_ROUNDS {
                 break;
             }
         } else if far < CLOSE && round >= LEAST_ROUNDS {

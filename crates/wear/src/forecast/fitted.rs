@@ -286,15 +286,11 @@ impl Fitted {
     }
 
     fn white(&self, directions: &Directions, one: &Evidence, laws: &mut Laws) -> Option<White> {
-        White::of(
-            &self.plant,
-            &self.rated,
-            directions,
-            one,
-            &self.fit.scale,
-            true,
-            laws,
-        )
+        let mut white = White::default();
+        let scale = &self.fit.scale;
+        white
+            .set(&self.plant, &self.rated, directions, one, scale, true, laws)
+            .then_some(white)
     }
 
     /// None where a step is too long for the laws to be straight along it.

@@ -10,7 +10,7 @@ use super::fit::{ENOUGH, Fit};
 use super::hermia;
 use super::laws::Laws;
 use super::linear::Cholesky;
-use super::local::{Directions, Summed, White};
+use super::local::{Directions, Local, Summed, White};
 use super::normal::{All, Normal};
 use super::plant::{Plant, READ, Rated, STAGE, STAGES};
 use super::prior::Prior;
@@ -18,6 +18,8 @@ use super::timeline::Timeline;
 
 /// Rounds of Gauss and Newton for each law.
 const ROUNDS: usize = 8;
+/// The longest step, in the prior's deviations, after which no more are taken.
+const CLOSE: f64 = 0.05;
 /// How far behind the best a law has no chance of a single future, in ln, with as much again for what further rounds
 /// could still find.
 const HOPELESS: f64 = 20.0;
@@ -119,6 +121,7 @@ pub(super) fn by_law(
     let (mut told, mut lists) = (Vec::new(), Vec::<Vec<usize>>::new());
     let mut summed = Summed::default();
     let (mut laws, mut directions) = (Laws::default(), Directions::default());
+    let (mut white, mut local) = (White::default(), Local::default());
     let slots: Vec<usize> = courses
         .timeline
         .filters
@@ -127,10 +130,10 @@ pub(super) fn by_law(
         .collect();
     for one in some_of(evidence, courses.timeline) {
         directions.set(courses, &near.x, one);
-        let white = White::of(plant, rated, &directions, one, &near.scale, false, &mut laws);
-        let Some(local) = white.map(|white| white.local()) else {
+        if !white.set(plant, rated, &directions, one, &near.scale, false, &mut laws) {
             continue;
-        };
+        }
+        white.local(&mut local);
         let others = &directions.entries[..directions.loading];
         summed.add(&local, others, &mut plain.matrix, &mut plain.right);
         plain.cost += local.cost;
@@ -266,7 +269,7 @@ fn one_law(
         }
         let far = step.iter().zip(&unknowns.sd).map(|(step, sd)| (step / sd).abs());
         let ln_evidence = -0.5 * (normal.cost + precision.ln_determinant());
-        if far.fold(0.0, f64::max) < 0.02 || round == ROUNDS {
+        if far.fold(0.0, f64::max) < CLOSE || round == ROUNDS {
             return Some((ln_evidence, x, precision));
         }
         if round >= 3 && ln_evidence < least {

@@ -23,8 +23,8 @@ pub(super) const LOCAL: usize = DIRECTIONS - READ + GAUGES;
 /// The first of the offsets.
 const OFFSET: usize = DIRECTIONS - READ;
 /// Columns of the whitened laws: by what is read, by [`LOCAL`], and what is left over.
-const COLUMNS: usize = READ + LOCAL + 1;
-const LEFT: usize = COLUMNS - 1;
+const COLUMNS: usize = LEFT + 1;
+const LEFT: usize = READ + LOCAL;
 
 /// What the laws leave out: ln, kPa, kPa, ln, ln; and a gauge between stages, kPa.
 const LAW_SD: [f64; LAWS] = [0.01, 0.7, 1.5, 0.012, 0.02];
@@ -164,7 +164,8 @@ impl Directions {
     }
 }
 
-/// The laws of one reading, whitened.
+/// The laws of one reading, whitened; at first of none.
+#[derive(Clone, Default)]
 pub(super) struct White {
     count: usize,
     rows: [[f64; COLUMNS]; ROWS],
@@ -175,9 +176,11 @@ pub(super) struct White {
 }
 
 impl White {
-    /// None where the covariance is none, which no finite reading makes. Without `uneven`, the dirt counts as even.
+    /// Linearises one. False where the covariance is none, which no finite reading makes. Without `uneven`, the dirt counts as
+    /// even.
     #[inline(always)]
-    pub(super) fn of(
+    pub(super) fn set(
+        &mut self,
         plant: &Plant,
         rated: &[Rated],
         directions: &Directions,
@@ -185,14 +188,15 @@ impl White {
         scale: &[f64; READ],
         uneven: bool,
         laws: &mut Laws,
-    ) -> Option<Self> {
+    ) -> bool {
+        self.count = 0;
         let mut at = [0.0; DIRECTIONS];
         at[..READ].copy_from_slice(&one.guess);
         at[READ..].copy_from_slice(&directions.value[..OFFSET]);
         let rated = rated.get(directions.life).copied().unwrap_or_default();
         plant.laws(&at, rated, &one.between, laws);
         let count = laws.count;
-        let mut variance = [0.0; READ];
+        let variance = &mut self.variance;
         // How far the value read is off the present guess of the true one.
         let mut off = [0.0; READ];
         for f in 0..READ {
@@ -207,8 +211,9 @@ impl White {
                 off[f] -= directions.value[OFFSET + f];
             }
         }
-        let mut rows = [[0.0; COLUMNS]; ROWS];
+        let rows = &mut self.rows;
         for (row, (slope, value)) in rows.iter_mut().zip(laws.slope.iter().zip(laws.value)).take(count) {
+            *row = [0.0; COLUMNS];
             row[..DIRECTIONS].copy_from_slice(slope);
             for g in 0..GAUGES {
                 if one.was_read[INLET + g] {
@@ -257,7 +262,7 @@ impl White {
             let known: f64 = factor[i][..i].iter().map(|l| l * l).sum();
             let pivot = factor[i][i] - known;
             if !(pivot > 0.0 && pivot.is_finite()) {
-                return None;
+                return false;
             }
             factor[i][i] = pivot.sqrt();
             determinant *= pivot;
@@ -266,38 +271,38 @@ impl White {
                 *a *= inverse;
             }
         }
-        Some(Self {
-            count,
-            rows,
-            variance,
-            value: directions.value,
-            ln_determinant: determinant.ln(),
-        })
+        self.count = count;
+        self.value = directions.value;
+        self.ln_determinant = determinant.ln();
+        true
+    }
+
+    /// Whether it holds any law.
+    pub(super) fn is_set(&self) -> bool {
+        self.count > 0
     }
 
     /// The reading's information on its directions.
     #[inline(always)]
-    pub(super) fn local(&self) -> Local {
-        let mut all = Local {
-            matrix: [[0.0; LOCAL]; LOCAL],
-            right: [0.0; LOCAL],
-            cost: self.ln_determinant,
-        };
-        for row in &self.rows[..self.count] {
-            let mut by = [0.0; LOCAL];
-            by.copy_from_slice(&row[READ..READ + LOCAL]);
-            for a in 0..LOCAL {
-                let one = by[a];
-                if one != 0.0 {
-                    for (sum, other) in all.matrix[a].iter_mut().zip(&by) {
-                        *sum += one * other;
-                    }
-                    all.right[a] -= one * row[LEFT];
-                }
+    pub(super) fn local(&self, all: &mut Local) {
+        let rows = &self.rows[..self.count];
+        all.cost = self.ln_determinant;
+        all.right = [0.0; LOCAL];
+        for row in rows {
+            for (right, by) in all.right.iter_mut().zip(&row[READ..LEFT]) {
+                *right -= by * row[LEFT];
             }
             all.cost += row[LEFT] * row[LEFT];
         }
-        all
+        for (a, sums) in all.matrix.iter_mut().enumerate() {
+            *sums = [0.0; LOCAL];
+            for row in rows {
+                let one = row[READ + a];
+                for (sum, other) in sums.iter_mut().zip(&row[READ..LEFT]) {
+                    *sum += one * other;
+                }
+            }
+        }
     }
 
     /// What the reading's instruments must have been off where the directions are `now`, with the share of each one's
@@ -357,7 +362,7 @@ impl White {
 }
 
 /// A reading's information on its directions: `cost - 2 right d + d' matrix d` for a move d.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Local {
     pub(super) matrix: [[f64; LOCAL]; LOCAL],
     pub(super) right: [f64; LOCAL],
@@ -437,12 +442,8 @@ impl Summed {
             matrix[unknown * n + unknown] += self.table[a * m + a];
             for b in a + 1..m {
                 let (other, each) = (self.keys[b].0, self.table[a * m + b]);
-                let (low, high) = if *unknown < other {
-                    (*unknown, other)
-                } else {
-                    (other, *unknown)
-                };
-                matrix[low * n + high] += if low == high { 2.0 * each } else { each };
+                let twice = if *unknown == other { 2.0 * each } else { each };
+                matrix[unknown.min(&other) * n + unknown.max(&other)] += twice;
             }
         }
         self.keys.clear();

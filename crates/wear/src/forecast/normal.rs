@@ -135,8 +135,7 @@ impl Normal {
     }
 
     fn put(&mut self, i: usize, j: usize, value: f64) {
-        let (low, high) = if i < j { (i, j) } else { (j, i) };
-        self.matrix[low * self.n + high] += value;
+        self.matrix[i.min(j) * self.n + i.max(j)] += value;
     }
 
     /// What a stretch of readings says.
