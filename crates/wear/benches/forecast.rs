@@ -108,26 +108,22 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         "target": 20.0,
     });
     writeln!(std::io::stdout(), "{line}")?;
-    let line = json!({
-        "name": "forecast of a unit after one more reading, 500 readings",
-        "value": again * 1e3,
-        "unit": "ms",
-        "reference": "statsmodels UnobservedComponents, one series of 500, one core",
-        "reference_value": reference_seconds * 1e3,
-        "ratio": reference_seconds / again,
-        "target": 200.0,
-    });
-    writeln!(std::io::stdout(), "{line}")?;
-    let line = json!({
-        "name": "forecast of 14 units from their readings, one core",
-        "value": ledger * 1e3,
-        "unit": "ms",
-        "reference": "statsmodels UnobservedComponents, 14 series of 500, one core",
-        "reference_value": 14.0 * reference_seconds * 1e3,
-        "ratio": 14.0 * reference_seconds / ledger,
-        "target": 15.0,
-    });
-    writeln!(std::io::stdout(), "{line}")?;
+    for (name, seconds, most_ms) in [
+        ("the same by the clock", best, 5.0),
+        (
+            "forecast of a unit after one more reading, 500 readings",
+            again,
+            0.5,
+        ),
+        (
+            "forecast of 14 units from their readings, one core",
+            ledger,
+            100.0,
+        ),
+    ] {
+        let line = json!({"name": name, "value": seconds * 1e3, "unit": "ms", "target": most_ms});
+        writeln!(std::io::stdout(), "{line}")?;
+    }
     Ok(())
 }
 

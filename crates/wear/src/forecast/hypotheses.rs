@@ -50,7 +50,7 @@ pub(super) struct Stage {
     pub(super) right: f64,
     /// Information that it shares with each of the reading's loading stages.
     pub(super) with: [f64; STAGES],
-    /// Information that it shares with the other unknowns, in the order of the reading's.
+    /// Information that it shares with the other unknowns, in the order of their list.
     pub(super) across: Vec<f64>,
 }
 
@@ -58,7 +58,7 @@ pub(super) struct Stage {
 pub(super) struct Told<'a> {
     pub(super) one: &'a Evidence,
     pub(super) stages: Vec<Stage>,
-    /// Which of the lists of other unknowns it hangs on: readings of one stretch of time share one.
+    /// Which of the lists of other unknowns (ascending) it hangs on: readings of one stretch of time share one.
     pub(super) others: usize,
 }
 
@@ -119,6 +119,8 @@ pub(super) fn by_law(
         cost: 0.0,
     };
     let (mut told, mut lists) = (Vec::new(), Vec::<Vec<usize>>::new());
+    // Unknowns of the last reading's other directions, and where each stands in its list.
+    let (mut last, mut places) = (Vec::new(), Vec::new());
     let mut summed = Summed::default();
     let (mut laws, mut directions) = (Laws::default(), Directions::default());
     let (mut white, mut local) = (White::default(), Local::default());
@@ -137,35 +139,43 @@ pub(super) fn by_law(
         let others = &directions.entries[..directions.loading];
         summed.add(&local, others, &mut plain.matrix, &mut plain.right);
         plain.cost += local.cost;
+        let unknowns = others.iter().map(|entry| entry.unknown);
+        if !unknowns.clone().eq(last.iter().copied()) {
+            last.clear();
+            last.extend(unknowns);
+            let mut list = last.clone();
+            list.sort_unstable();
+            list.dedup();
+            places.clear();
+            places.extend(
+                last.iter()
+                    .map(|unknown| list.partition_point(|one| one < unknown)),
+            );
+            lists.push(list);
+        }
+        let count = lists.last().map_or(0, Vec::len);
         let stages = slots.iter().map(|slot| {
             let own = STAGE - READ + slot;
             let mut with = [0.0; STAGES];
             for (with, other) in with.iter_mut().zip(&slots) {
                 *with = local.matrix[own][STAGE - READ + other];
             }
-            let across = others
-                .iter()
-                .map(|entry| entry.slope * local.matrix[own][entry.local]);
+            let mut across = vec![0.0; count];
+            for (entry, place) in others.iter().zip(&places) {
+                across[*place] += entry.slope * local.matrix[own][entry.local];
+            }
             Stage {
                 slot: *slot,
                 value: directions.value[own],
                 right: local.right[own],
                 with,
-                across: across.collect(),
+                across,
             }
         });
-        let stages = stages.collect();
-        let list = others.iter().map(|entry| entry.unknown);
-        if !lists
-            .last()
-            .is_some_and(|last| list.clone().eq(last.iter().copied()))
-        {
-            lists.push(list.collect());
-        }
         told.push(Told {
             one,
-            stages,
-            others: lists.len() - 1,
+            stages: stages.collect(),
+            others: lists.len().saturating_sub(1),
         });
     }
     summed.flush(&mut plain.matrix, &mut plain.right);

@@ -32,7 +32,8 @@ struct Stretch {
     /// Unknowns of the stages that load up, each with a row of what it shares with the others.
     loading: Vec<usize>,
     shared: Vec<f64>,
-    /// What the dirt's unevenness takes off what the others share, rows of a square; and whether it takes anything.
+    /// What the dirt's unevenness takes off what the others share, the upper triangle of a square by rows; and whether it
+    /// takes anything.
     uneven: Vec<f64>,
     is_uneven: bool,
     right: Vec<f64>,
@@ -158,19 +159,16 @@ impl Normal {
         if !stretch.is_uneven {
             return;
         }
+        // The others stand in ascending order: each row goes into one row of the matrix.
         for (k, (unknown, row)) in others
             .iter()
             .zip(stretch.uneven.chunks_exact(others.len()))
             .enumerate()
         {
-            for (other, value) in others[..k].iter().zip(row) {
-                self.put(
-                    *unknown,
-                    *other,
-                    if unknown == other { 2.0 * value } else { *value },
-                );
+            let into = &mut self.matrix[unknown * self.n..(unknown + 1) * self.n];
+            for (other, value) in others[k..].iter().zip(&row[k..]) {
+                into[*other] += value;
             }
-            self.put(*unknown, *unknown, row[k]);
         }
     }
 
@@ -284,7 +282,8 @@ impl Normal {
             for (k, by) in stretch.column.iter().enumerate() {
                 let share = weights[i] * by;
                 stretch.right[k] -= share * left[i];
-                for (uneven, also) in stretch.uneven[k * m..=k * m + k].iter_mut().zip(&stretch.column) {
+                let row = &mut stretch.uneven[k * m + k..(k + 1) * m];
+                for (uneven, also) in row.iter_mut().zip(&stretch.column[k..]) {
                     *uneven -= share * also;
                 }
             }
