@@ -4,7 +4,7 @@
 use fault::Cause;
 use unit::{Parameter, Parameters, Setting, StageKind, Unit};
 
-use crate::draw::Dice;
+use crate::dice::Dice;
 
 /// Applies it; for a meter fault the factor that it is wrong by.
 pub fn apply(

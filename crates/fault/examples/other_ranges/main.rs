@@ -15,13 +15,15 @@
     reason = "an experiment prints and stops at the first fault"
 )]
 
+mod dice;
 mod draw;
 mod faults;
 mod plan;
 
 use fault::{Case, Cause, diagnose};
 
-use draw::{Dice, Drawn, draw};
+use dice::Dice;
+use draw::{Drawn, draw};
 
 /// What was said of one case.
 struct Said {

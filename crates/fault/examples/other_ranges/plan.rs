@@ -6,7 +6,7 @@ use unit::{
     Tank, TankKind, Unit,
 };
 
-use crate::draw::Dice;
+use crate::dice::Dice;
 
 fn stage(id: &str, kind: StageKind, drop: Option<CleanDrop>) -> Stage {
     Stage {
