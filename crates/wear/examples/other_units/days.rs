@@ -54,6 +54,8 @@ pub struct Life {
     pub feed_per_permeate: f64,
     pub reference_feed_l_h: f64,
     done: Vec<(f64, &'static str, String)>,
+    /// What was drawn, for whoever looks into a case.
+    pub world: Value,
 }
 
 /// How one unit wears.
@@ -148,6 +150,8 @@ impl Life {
             feed_per_permeate: 1.0 / new.recovery,
             reference_feed_l_h: new.feed_flow_l_h,
             done: Vec::new(),
+            world: json!({"law": law, "filter_years": years, "limit_over_clean": limit, "fouling": rates.fouling,
+                          "ageing": rates.ageing, "wander": rates.wander, "bend": rates.bend}),
         };
         life.span(dice);
         life.live(dice, unit, feed, &rates, limit);

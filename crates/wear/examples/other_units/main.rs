@@ -64,6 +64,7 @@ fn case(dice: &mut Dice, number: u64, readings: u64) -> Option<serde_json::Value
         "id": format!("ou-{number}"),
         "input": {"unit": plan, "water": water, "readings": told, "events": life.events(&unit), "as_of": days::at(life.now).to_string()},
         "truth": parts,
+        "world": life.world,
     }))
 }
 

@@ -99,7 +99,8 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
     let ids: Vec<String> = unit.membranes.elements.iter().map(|element| element.id.clone()).collect();
     parts.push(part("membrane", &ids, &crossings, life.now));
     let now = relative(unit, model, life, feed, &days[0])?;
-    Some(json!({"parts": parts, "relative_now": now}))
+    let drop_kpa = clean_kpa * days[0].cartridge.exp() * days[0].loaded;
+    Some(json!({"parts": parts, "relative_now": now, "drop_now_kpa": drop_kpa}))
 }
 
 /// One kind of part, by the first of its limits.
