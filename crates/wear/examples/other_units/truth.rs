@@ -32,10 +32,12 @@ fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -
     let readings = [read(7.0, &life.week_old)?, read(100.0, worn)?];
     let history = History { unit, water: None, readings: &readings, events: &[] };
     let told = standardise(&history);
-    let shown = told.readings.get(1)?;
+    // Against the first of them itself: a baseline is made of what is known besides.
+    let [then, now] = [0, 1].map(|i| told.readings.get(i).and_then(|reading| reading.standardised.as_ref()));
+    let (then, now) = (then?, now?);
     Some([
-        shown.relative_permeate_flow?.value,
-        shown.relative_salt_passage?.value,
+        now.permeate_l_h / then.permeate_l_h,
+        now.salt_passage / then.salt_passage,
         (worn.membranes[2] - life.week_old.membranes[2]).exp(),
     ])
 }
