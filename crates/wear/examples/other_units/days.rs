@@ -198,9 +198,10 @@ impl Life {
                 let full = ((worn.loaded - 1.0) / (limit - 1.0)).max(0.0);
                 if full > next[0] {
                     next[0] = dice.log_within(0.3, 1.4);
-                    if pleated && washed < 3 {
+                    let left = 1.0 + dice.within(0.1, 0.35) * (worn.loaded - 1.0);
+                    if pleated && washed < 3 && left < 0.5 * limit {
                         washed += 1;
-                        worn.loaded = 1.0 + dice.within(0.1, 0.35) * (worn.loaded - 1.0);
+                        worn.loaded = left;
                         self.done.push((d, "cleaned", "sediment".to_owned()));
                     } else {
                         washed = 0;
@@ -254,7 +255,8 @@ impl Life {
             worn.sediment_d += 1.0;
             worn.membranes_d += 1.0;
             let kv = rates.sediment * own_rate * dirtier * (rates.uneven * dirt / 0.4).exp() * made * self.feed_per_permeate;
-            worn.loaded = load(worn.loaded, kv, rates.law);
+            // A blocked filter passes no more dirt.
+            worn.loaded = load(worn.loaded, kv, rates.law).min(4.0 * limit);
             fouled += rates.fouling * dirtier * made / rates.year_l;
             years += made / rates.year_l;
             // What the spent carbon lets through while water flows; renewed in time from now on.
