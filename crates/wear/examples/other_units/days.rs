@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use jiff::Timestamp;
 use serde_json::{Value, json};
-use unit::{CapacityOf, Model, Parameter, Parameters, Setting, StageKind, Unit, Workspace};
+use unit::{CapacityOf, Model, Parameter, Parameters, Setting, StageKind, TankKind, Unit, Workspace};
 
 use crate::dice::Dice;
 use crate::plan::Feed;
@@ -25,7 +25,7 @@ pub struct Worn {
     pub loaded: f64,
     /// ln of this cartridge's clean resistance against the label's.
     pub cartridge: f64,
-    /// Litres of permeate, and days, since the carbon was new.
+    /// Litres of what its capacity is stated of, and days, since the carbon was new.
     pub carbon_l: f64,
     pub carbon_d: f64,
     /// Days since the cartridge was new (washing does not renew it).
@@ -51,7 +51,6 @@ pub struct Life {
     pub week_old: Worn,
     /// What this unit is against its plan.
     pub own: Parameters,
-    pub feed_per_permeate: f64,
     pub reference_feed_l_h: f64,
     done: Vec<(f64, &'static str, String)>,
     /// What was drawn, for whoever looks into a case.
@@ -85,7 +84,11 @@ fn load(r: f64, kv: f64, n: f64) -> f64 {
         return r * kv.exp();
     }
     let inside = r.powf(power) + power * kv;
-    if inside <= 1e-6 { 1e3 } else { inside.powf(1.0 / power).min(1e3) }
+    if inside <= 1e-6 {
+        1e3
+    } else {
+        inside.powf(1.0 / power).min(1e3)
+    }
 }
 
 impl Life {
@@ -109,7 +112,11 @@ impl Life {
             move_by(Parameter::PumpFlow(i), dice.normal(0.05));
         }
         let new = model
-            .solve(&own, &Setting::new(feed.mean_c, feed.inlet_kpa, feed.mg_l), &mut Workspace::new())
+            .solve(
+                &own,
+                &Setting::new(feed.mean_c, feed.inlet_kpa, feed.mg_l),
+                &mut Workspace::new(),
+            )
             .ok()?;
         if new.permeate_flow_l_h < 0.5 || !(0.05..0.75).contains(&new.recovery) {
             return None;
@@ -147,14 +154,13 @@ impl Life {
             days: Vec::new(),
             week_old: Worn::default(),
             own,
-            feed_per_permeate: 1.0 / new.recovery,
             reference_feed_l_h: new.feed_flow_l_h,
             done: Vec::new(),
             world: json!({"law": law, "filter_years": years, "limit_over_clean": limit, "fouling": rates.fouling,
                           "ageing": rates.ageing, "wander": rates.wander, "bend": rates.bend}),
         };
         life.span(dice);
-        life.live(dice, unit, feed, &rates, limit);
+        life.live(dice, unit, model, feed, &rates, limit);
         Some(life)
     }
 
@@ -169,22 +175,47 @@ impl Life {
         self.now = self.visits.last().copied().unwrap_or(1.0) + dice.within(1.0, 45.0).round();
     }
 
-    fn live(&mut self, dice: &mut Dice, unit: &Unit, feed: &Feed, rates: &Rates, limit: f64) {
-        let StageKind::Carbon { capacity, .. } = &unit.stages[1].kind else { return };
-        let permeate_capacity = capacity.as_ref().map_or(f64::INFINITY, |capacity| match capacity.of {
-            CapacityOf::Permeate => capacity.volume_l,
-            CapacityOf::Feed => capacity.volume_l / self.feed_per_permeate,
-        });
-        let pleated = matches!(unit.stages[0].kind, StageKind::Sediment { media: unit::SedimentMedia::Pleated });
-        let mut worn = Worn { loaded: 1.0, feed: 1.0, ..Worn::default() };
+    fn live(&mut self, dice: &mut Dice, unit: &Unit, model: &Model, feed: &Feed, rates: &Rates, limit: f64) {
+        let StageKind::Carbon {
+            capacity: Some(capacity),
+            bed_volume_l,
+            ..
+        } = &unit.stages[1].kind
+        else {
+            return;
+        };
+        let mut workspace = Workspace::new();
+        let (mut feed_per_permeate, mut feed_l_h) = (1.0, self.reference_feed_l_h);
+        let pleated = matches!(
+            unit.stages[0].kind,
+            StageKind::Sediment {
+                media: unit::SedimentMedia::Pleated
+            }
+        );
+        let mut worn = Worn {
+            loaded: 1.0,
+            feed: 1.0,
+            ..Worn::default()
+        };
         worn.elements = [dice.normal(0.08), dice.normal(0.25)];
         worn.cartridge = dice.normal(0.06);
         let mut own_rate = dice.normal(0.25).exp();
-        let (mut more, mut dirt, mut exposure, mut fouled, mut years) = (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
+        let (mut more, mut dirt, mut exposure, mut fouled, mut years) =
+            (0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64, 0.0_f64);
         let (swing, turn, growth) = (dice.within(0.0, 0.35), dice.within(0.0, TAU), dice.normal(0.06));
-        let feed_change = if dice.chance(0.12) { dice.within(200.0, self.now) } else { f64::INFINITY };
+        let feed_change = if dice.chance(0.12) {
+            dice.within(200.0, self.now)
+        } else {
+            f64::INFINITY
+        };
         let mut dirtier = 1.0;
-        let mut next = [dice.log_within(0.3, 1.4), dice.log_within(0.5, 1.3), dice.log_within(0.6, 1.6)];
+        // 1/min of free chlorine in empty-bed contact time (`model.md` 5).
+        let removal = 14.0 * dice.normal(0.7).exp();
+        let mut next = [
+            dice.log_within(0.3, 1.4),
+            dice.log_within(0.5, 1.3),
+            dice.log_within(0.6, 1.6),
+        ];
         let mut washed = 0;
         let mut visits = self.visits.clone().into_iter().peekable();
         let mut cleaned = 0.0;
@@ -211,7 +242,7 @@ impl Life {
                         self.done.push((d, "changed", "sediment".to_owned()));
                     }
                 }
-                if (worn.carbon_l / permeate_capacity).max(worn.carbon_d / 365.0) > next[1] {
+                if (worn.carbon_l / capacity.volume_l).max(worn.carbon_d / 365.0) > next[1] {
                     next[1] = dice.log_within(0.5, 1.3);
                     (worn.carbon_l, worn.carbon_d) = (0.0, 0.0);
                     self.done.push((d, "changed", "carbon".to_owned()));
@@ -242,6 +273,19 @@ impl Life {
                 (dirtier, worn.feed) = (dice.normal(0.5).exp(), dice.normal(0.25).exp());
                 self.done.push((d, "feed_changed", String::new()));
             }
+            if day % 14 == 0 {
+                let t = feed.temperature(d);
+                let mut setting = Setting::new(t, feed.inlet_kpa, feed.mg_l * worn.feed);
+                if let Some(TankKind::Pressurised { precharge_kpa }) =
+                    unit.permeate.tank.map(|tank| tank.kind)
+                {
+                    setting.permeate_pressure_kpa = 1.5 * precharge_kpa;
+                }
+                if let Ok(point) = model.solve(&self.unit_on(unit, &worn, true), &setting, &mut workspace) {
+                    feed_l_h = point.feed_flow_l_h;
+                    feed_per_permeate = feed_l_h / point.permeate_flow_l_h.max(0.01);
+                }
+            }
             // A day's water: a use that wanders about a yearly swing and may grow.
             more = 0.975 * more + dice.normal(0.05);
             dirt = 0.95 * dirt + dice.normal(0.12);
@@ -250,20 +294,29 @@ impl Life {
             let weekend = if day % 7 >= 5 { 0.6 } else { 1.16 };
             let made = made * weekend;
             worn.litres += made;
-            worn.carbon_l += made;
+            worn.carbon_l += match capacity.of {
+                CapacityOf::Permeate => made,
+                CapacityOf::Feed => made * feed_per_permeate,
+            };
             worn.carbon_d += 1.0;
             worn.sediment_d += 1.0;
             worn.membranes_d += 1.0;
-            let kv = rates.sediment * own_rate * dirtier * (rates.uneven * dirt / 0.4).exp() * made * self.feed_per_permeate;
+            let kv = rates.sediment
+                * own_rate
+                * dirtier
+                * (rates.uneven * dirt / 0.4).exp()
+                * made
+                * feed_per_permeate;
             // A blocked filter passes no more dirt.
             worn.loaded = load(worn.loaded, kv, rates.law).min(4.0 * limit);
             fouled += rates.fouling * dirtier * made / rates.year_l;
             years += made / rates.year_l;
-            // What the spent carbon lets through while water flows; renewed in time from now on.
-            let spent = worn.carbon_l > permeate_capacity && d < self.now;
-            if spent {
-                let hours = made * self.feed_per_permeate / self.reference_feed_l_h;
-                exposure += feed.chlorine * hours * (worn.carbon_l / permeate_capacity - 1.0).min(1.0);
+            // What tired carbon lets through while water flows (`model.md` 5); renewed in time from now on.
+            if d < self.now {
+                let hours = made * feed_per_permeate / feed_l_h;
+                let left = (1.0 - worn.carbon_l / capacity.volume_l).max(0.0);
+                let minutes = bed_volume_l.map_or(1.0, |bed| 60.0 * bed / feed_l_h);
+                exposure += feed.chlorine * hours * (-removal * minutes * left).exp();
             }
             let oxidised = 1.0 + rates.oxidant * exposure / 1000.0;
             let fouling = fouled.powf(rates.bend);
@@ -292,8 +345,14 @@ impl Life {
             let _has = now.set(parameter, before + by);
         };
         for i in 0..unit.membranes.elements.len() {
-            move_by(Parameter::WaterPermeability(i), worn.elements[0] + worn.membranes[0]);
-            move_by(Parameter::SaltPermeability(i), worn.elements[1] + worn.membranes[1]);
+            move_by(
+                Parameter::WaterPermeability(i),
+                worn.elements[0] + worn.membranes[0],
+            );
+            move_by(
+                Parameter::SaltPermeability(i),
+                worn.elements[1] + worn.membranes[1],
+            );
             move_by(Parameter::ElementDrop(i), worn.membranes[2]);
         }
         if whole {
@@ -308,7 +367,8 @@ impl Life {
     pub fn events(&self, unit: &Unit) -> Vec<Value> {
         let stages = unit.stages.iter().map(|stage| &stage.id);
         let parts = stages.chain(unit.membranes.elements.iter().map(|element| &element.id));
-        let installed = parts.map(|part| json!({"at": at(0.0).to_string(), "kind": "installed", "part": part}));
+        let installed =
+            parts.map(|part| json!({"at": at(0.0).to_string(), "kind": "installed", "part": part}));
         let done = self.done.iter().map(|(day, kind, part)| {
             let mut event = json!({"at": at(day + 0.2).to_string(), "kind": kind});
             if !part.is_empty() {

@@ -16,12 +16,12 @@
     reason = "an experiment prints and stops at the first fault"
 )]
 
+mod days;
 #[path = "../../../fault/examples/other_ranges/dice.rs"]
 mod dice;
-mod days;
+mod plan;
 mod read;
 mod truth;
-mod plan;
 
 use casefile::{Document, Faults, Table};
 use dice::Dice;
@@ -31,9 +31,9 @@ use unit::{Model, Segments, Unit};
 fn main() {
     let mut arguments = std::env::args().skip(1);
     let mut number = |usual: u64| {
-        arguments
-            .next()
-            .map_or(usual, |word| word.parse().unwrap_or_else(|_| panic!("{word} is no number")))
+        arguments.next().map_or(usual, |word| {
+            word.parse().unwrap_or_else(|_| panic!("{word} is no number"))
+        })
     };
     let (units, seed, readings) = (number(100), number(1), number(0));
     let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);

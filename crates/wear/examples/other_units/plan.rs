@@ -1,5 +1,7 @@
 //! A feed and a unit drawn at random. Simulated.
 
+use std::f64::consts::TAU;
+
 use serde_json::{Value, json};
 
 use crate::dice::Dice;
@@ -19,16 +21,24 @@ pub struct Feed {
 
 impl Feed {
     pub fn draw(dice: &mut Dice) -> Self {
+        let env = |k: &str, d: f64| std::env::var(k).ok().and_then(|v| v.parse().ok()).unwrap_or(d);
         Self {
-            mg_l: dice.log_within(60.0, 1500.0),
+            mg_l: env("TDS", 1.0) * dice.log_within(60.0, 1500.0),
             ratio: dice.within(0.46, 0.56),
             mean_c: dice.within(8.0, 24.0).round(),
             swing_c: dice.within(1.0, 8.0),
             inlet_kpa: dice.within(250.0, 520.0),
             turbidity: (100.0 * dice.log_within(0.1, 2.0)).round() / 100.0,
             sdi: (10.0 * dice.within(1.0, 5.0)).round() / 10.0,
-            chlorine: (100.0 * dice.within(0.0, 1.5)).round() / 100.0,
+            chlorine: env("CL", 1.0) * (100.0 * dice.within(0.0, 1.5)).round() / 100.0,
         }
+    }
+}
+
+impl Feed {
+    /// On a day of the year, without the weather.
+    pub fn temperature(&self, day: f64) -> f64 {
+        (self.mean_c - self.swing_c * (TAU * (day - 20.0) / 365.25).cos()).max(1.0)
     }
 }
 
@@ -47,7 +57,11 @@ pub fn draw(dice: &mut Dice, feed: &Feed, number: u64) -> Value {
     let (size, area) = dice.of(&SIZES);
     let n = dice.of(&[1, 1, 1, 2, 2, 3, 4]);
     let pump = feed.mg_l > 800.0 || dice.chance(0.55);
-    let at = if feed.mg_l > 800.0 { 689.0 } else { dice.of(&[345.0, 414.0, 448.0, 689.0]) };
+    let at = if feed.mg_l > 800.0 {
+        689.0
+    } else {
+        dice.of(&[345.0, 414.0, 448.0, 689.0])
+    };
     let rated = area * dice.within(18.0, 34.0);
     let permeate = rated * f64::from(n);
     let recovery = dice.within(0.15, 0.5);

@@ -2,7 +2,7 @@
 
 use reading::{Field, Reading};
 use serde_json::{Value, json};
-use unit::{CapacityOf, Model, Setting, StageKind, Unit, Workspace};
+use unit::{Model, Setting, StageKind, Unit, Workspace};
 use wear::{History, standardise};
 
 use crate::days::{HORIZON, Life, Worn, at};
@@ -13,7 +13,9 @@ fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -
     let mut workspace = Workspace::new();
     let setting = Setting::new(feed.mean_c, feed.inlet_kpa, feed.mg_l);
     let mut read = |day: f64, worn: &Worn| {
-        let point = model.solve(&life.unit_on(unit, worn, false), &setting, &mut workspace).ok()?;
+        let point = model
+            .solve(&life.unit_on(unit, worn, false), &setting, &mut workspace)
+            .ok()?;
         let us = 1.0 / feed.ratio;
         Some(
             Reading::new(at(day))
@@ -30,10 +32,19 @@ fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -
         )
     };
     let readings = [read(7.0, &life.week_old)?, read(100.0, worn)?];
-    let history = History { unit, water: None, readings: &readings, events: &[] };
+    let history = History {
+        unit,
+        water: None,
+        readings: &readings,
+        events: &[],
+    };
     let told = standardise(&history);
     // Against the first of them itself: a baseline is made of what is known besides.
-    let [then, now] = [0, 1].map(|i| told.readings.get(i).and_then(|reading| reading.standardised.as_ref()));
+    let [then, now] = [0, 1].map(|i| {
+        told.readings
+            .get(i)
+            .and_then(|reading| reading.standardised.as_ref())
+    });
     let (then, now) = (then?, now?);
     Some([
         now.permeate_l_h / then.permeate_l_h,
@@ -56,18 +67,29 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
     let clean_kpa = clean.pressure_kpa / clean.flow_l_h * life.reference_feed_l_h;
     let limit = stage.limit.pressure_drop_kpa?;
     let by_drop = first(&|worn| clean_kpa * worn.cartridge.exp() * worn.loaded >= limit);
-    let by_age = stage.limit.age_d.and_then(|age| first(&|worn| worn.sediment_d >= age));
-    let mut parts = vec![part("sediment", &[stage.id.clone()], &[("pressure_drop", by_drop), ("age", by_age)], life.now)];
+    let by_age = stage
+        .limit
+        .age_d
+        .and_then(|age| first(&|worn| worn.sediment_d >= age));
+    let mut parts = vec![part(
+        "sediment",
+        &[stage.id.clone()],
+        &[("pressure_drop", by_drop), ("age", by_age)],
+        life.now,
+    )];
     // Carbon.
-    let StageKind::Carbon { capacity, .. } = &unit.stages[1].kind else { return None };
-    let capacity = capacity.as_ref()?;
-    let litres = match capacity.of {
-        CapacityOf::Permeate => capacity.volume_l,
-        CapacityOf::Feed => capacity.volume_l / life.feed_per_permeate,
+    let StageKind::Carbon { capacity, .. } = &unit.stages[1].kind else {
+        return None;
     };
-    let by_volume = first(&|worn| worn.carbon_l >= litres);
+    let capacity = capacity.as_ref()?;
+    let by_volume = first(&|worn| worn.carbon_l >= capacity.volume_l);
     let by_age = first(&|worn| worn.carbon_d >= 365.0);
-    parts.push(part("carbon", &[unit.stages[1].id.clone()], &[("volume", by_volume), ("age", by_age)], life.now));
+    parts.push(part(
+        "carbon",
+        &[unit.stages[1].id.clone()],
+        &[("volume", by_volume), ("age", by_age)],
+        life.now,
+    ));
     // Membranes: wear only goes on, so that halving finds the day.
     let limits = [
         ("permeate_flow_drop", 1.0 - unit.limits.permeate_flow_drop),
@@ -76,7 +98,11 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
     ];
     let met = |day: usize, which: usize| {
         let shown = relative(unit, model, life, feed, &days[day])?;
-        Some(if which == 0 { shown[0] <= limits[0].1 } else { shown[which] >= limits[which].1 })
+        Some(if which == 0 {
+            shown[0] <= limits[0].1
+        } else {
+            shown[which] >= limits[which].1
+        })
     };
     let mut crossings = Vec::new();
     for (which, (name, _)) in limits.iter().enumerate() {
@@ -98,7 +124,12 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
         };
         crossings.push((*name, crossing));
     }
-    let ids: Vec<String> = unit.membranes.elements.iter().map(|element| element.id.clone()).collect();
+    let ids: Vec<String> = unit
+        .membranes
+        .elements
+        .iter()
+        .map(|element| element.id.clone())
+        .collect();
     parts.push(part("membrane", &ids, &crossings, life.now));
     let now = relative(unit, model, life, feed, &days[0])?;
     let drop_kpa = clean_kpa * days[0].cartridge.exp() * days[0].loaded;
@@ -108,7 +139,9 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
 /// One kind of part, by the first of its limits.
 fn part(kind: &str, ids: &[String], limits: &[(&str, Option<usize>)], now: f64) -> Value {
     let met = limits.iter().filter_map(|(name, day)| Some((*name, (*day)?)));
-    let (name, day) = met.min_by_key(|(_, day)| *day).map_or((limits[0].0, None), |(name, day)| (name, Some(day)));
+    let (name, day) = met
+        .min_by_key(|(_, day)| *day)
+        .map_or((limits[0].0, None), |(name, day)| (name, Some(day)));
     let overdue = day == Some(0);
     let day = day.filter(|day| *day > 0 && *day < HORIZON - 1);
     json!({

@@ -15,22 +15,28 @@ const CHLORAMINE_A_MIN: (f64, f64) = (0.5, 2.0);
 const CHLORAMINE_WEIGHT: f64 = 0.01;
 /// Exposure that doubles salt permeability, mg/L h (`model.md` 5).
 const DOUBLING: f64 = 1000.0;
-/// Days between the points of the table.
+/// Days between the points of the table at most.
 const STEP_D: f64 = 7.0;
+/// No more points than in forty years of weeks.
+const MOST_POINTS: usize = 2100;
 
 /// Exposure up to a day, in units of what doubles salt permeability.
+///
+/// Between the points it grows straight; each change of the carbon or of the membranes is one, so that what went before does
+/// not reach what was put in.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Exposure {
-    start_d: f64,
+    days: Vec<f64>,
     sums: Vec<f64>,
 }
 
 impl Exposure {
-    /// From the carbon's lives and the water that it has treated. None where feed or carbon say nothing.
+    /// From the carbon's lives and the water that it has treated; `membranes` are the days on which theirs began. None where feed
+    /// or carbon say nothing.
     pub(super) fn of(
         history: &History<'_>,
         as_of: Timestamp,
-        start_d: f64,
+        membranes: &[f64],
         clock: &Clock,
         permeate_l_h: f64,
         feed_per_permeate: f64,
@@ -38,6 +44,7 @@ impl Exposure {
         let Some(water) = history.water else {
             return Self::default();
         };
+        let start_d = membranes.first().copied().unwrap_or(0.0);
         let free = water.free_chlorine_mg_l.unwrap_or(0.0).max(0.0);
         let bound = water.chloramine_mg_l.unwrap_or(0.0).max(0.0);
         if free + bound <= 0.0 || permeate_l_h <= 0.0 || start_d >= 0.0 {
@@ -88,16 +95,26 @@ impl Exposure {
         if carbons.is_empty() {
             return Self::default();
         }
+        let mut days: Vec<f64> = (0..MOST_POINTS)
+            .map(|step| start_d + STEP_D * step as f64)
+            .take_while(|d| *d < 0.0)
+            .collect();
+        days.extend(
+            carbons
+                .iter()
+                .flat_map(|carbon| carbon.starts.iter().map(|(d, _)| *d)),
+        );
+        days.extend_from_slice(membranes);
+        days.push(0.0);
+        days.retain(|d| (start_d..=0.0).contains(d));
+        days.sort_by(f64::total_cmp);
+        days.dedup();
         let mut sums = vec![0.0];
         let mut sum = 0.0;
-        let steps = ((-start_d / STEP_D).ceil() as usize).min(2000);
         let until_start = clock.total(start_d);
         let mut before = until_start;
-        for step in 0..steps {
-            let (from, to) = (
-                start_d + STEP_D * step as f64,
-                start_d + STEP_D * (step + 1) as f64,
-            );
+        for pair in days.windows(2) {
+            let (from, to) = (pair[0], pair[1]);
             let middle = f64::midpoint(from, to);
             let at_middle = clock.total(middle);
             let (mut free_left, mut bound_left) = (free, bound);
@@ -108,13 +125,13 @@ impl Exposure {
                 free_left *= (-carbon.free * left).exp();
                 bound_left *= (-carbon.bound * left).exp();
             }
-            let after = clock.total(to.min(0.0));
+            let after = clock.total(to);
             let hours = (after - before).max(0.0) / permeate_l_h;
             before = after;
             sum += (free_left + CHLORAMINE_WEIGHT * bound_left) * hours / DOUBLING;
             sums.push(sum);
         }
-        Self { start_d, sums }
+        Self { days, sums }
     }
 
     /// Exposure between two days.
@@ -123,12 +140,14 @@ impl Exposure {
     }
 
     fn at(&self, d: f64) -> f64 {
-        let place = ((d - self.start_d) / STEP_D).max(0.0);
-        let (Some(low), Some(last)) = (self.sums.get(place as usize), self.sums.last()) else {
-            return self.sums.last().copied().unwrap_or(0.0);
+        let after = self.days.partition_point(|point| *point <= d);
+        let Some(low) = after.checked_sub(1) else {
+            return 0.0;
         };
-        let high = self.sums.get(place as usize + 1).unwrap_or(last);
-        low + place.fract() * (high - low)
+        match (self.days.get(low..=after), self.sums.get(low..=after)) {
+            (Some([from, to]), Some([low, high])) => low + (d - from) / (to - from) * (high - low),
+            _ => self.sums.last().copied().unwrap_or(0.0),
+        }
     }
 }
 

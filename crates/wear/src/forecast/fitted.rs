@@ -101,7 +101,7 @@ impl Fitted {
         let exposure = Exposure::of(
             history,
             as_of,
-            starts.first().copied().unwrap_or(0.0),
+            &starts,
             &clock,
             permeate_l_h.unwrap_or(0.0),
             feed_per_permeate(&evidence, unit).0,
