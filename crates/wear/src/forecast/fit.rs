@@ -34,9 +34,9 @@ const MOST: f64 = 2.0;
 /// coarse ones' end.
 pub(super) const ENOUGH: usize = 100;
 const SAMPLE: usize = 60;
-const FEW: usize = 5;
-const MORE: usize = 180;
-const COARSE_ROUNDS: usize = 6;
+const FEW: usize = 4;
+const MORE: usize = 120;
+const COARSE_ROUNDS: usize = 5;
 /// Rounds that then look at all of them, where a step is as long as it may be; else it is one.
 const FINE_ROUNDS: usize = 4;
 /// Degrees of freedom of Student's distribution.
