@@ -346,7 +346,8 @@ fn regress_what_spent_carbon_let_through_does_not_reach_new_membranes() {
         free_chlorine_mg_l: Some(2.0),
         ..salt()
     };
-    let readings: Vec<Reading> = (0..13)
+    // Nobody has read what it did to the old ones.
+    let readings: Vec<Reading> = (0..6)
         .map(|i| read(&unit, &water, 5.0 + 30.0 * f64::from(i), 15.0, &State::default()))
         .collect();
     let changed = ["carbon", "membrane-1", "membrane-2"]
