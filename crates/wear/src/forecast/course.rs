@@ -53,7 +53,7 @@ pub(super) struct Moment {
     d: f64,
     /// Years on the clock since it was a week old.
     years: f64,
-    /// Oxidant met, in what doubles salt permeability.
+    /// Oxidant met since then, in what doubles salt permeability.
     met: f64,
     /// ln of (days + 1), over that of a week.
     settled: f64,
@@ -96,7 +96,7 @@ impl Courses<'_> {
         Moment {
             d,
             years: self.clock.years(start + SETTLED_D, d),
-            met: self.exposure.between(start, d),
+            met: self.exposure.between(start + SETTLED_D, d),
             settled: (1.0 + age).ln() - (1.0 + SETTLED_D).ln(),
         }
     }
