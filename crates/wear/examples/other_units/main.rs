@@ -6,7 +6,7 @@
 //! READINGS is the number of readings of a unit (none: every two to twelve weeks).
 //!
 //! Simulated with this project's own unit model, so it shows whether ranges are right where the model is, not whether the
-//! model is. What wears, how fast and how unevenly is drawn here and not taken from the forecast's priors; every figure is
+//! model is. The scorer's baselines carry the spreads of the practice cases, so that what is gained on them flatters too. What wears, how fast and how unevenly is drawn here and not taken from the forecast's priors; every figure is
 //! common practice, no source, unless it says otherwise.
 #![allow(
     clippy::unwrap_used,
@@ -16,11 +16,12 @@
     reason = "an experiment prints and stops at the first fault"
 )]
 
-mod days;
 #[path = "../../../fault/examples/other_ranges/dice.rs"]
 mod dice;
+mod life;
 mod plan;
 mod read;
+mod run;
 mod truth;
 
 use casefile::{Document, Faults, Table};
@@ -52,7 +53,7 @@ fn case(dice: &mut Dice, number: u64, readings: u64) -> Option<serde_json::Value
     let plan = plan::draw(dice, &feed, number);
     let unit = parsed(&plan);
     let model = Model::new(&unit, Segments(12)).ok()?;
-    let life = days::Life::draw(dice, &unit, &model, &feed)?;
+    let life = life::Life::draw(dice, &unit, &model, &feed)?;
     let told = read::readings(dice, &unit, &model, &life, &feed, readings)?;
     let parts = truth::parts(&unit, &model, &life, &feed)?;
     let water = json!({
@@ -62,7 +63,7 @@ fn case(dice: &mut Dice, number: u64, readings: u64) -> Option<serde_json::Value
     });
     Some(json!({
         "id": format!("ou-{number}"),
-        "input": {"unit": plan, "water": water, "readings": told, "events": life.events(&unit), "as_of": days::at(life.now).to_string()},
+        "input": {"unit": plan, "water": water, "readings": told, "events": life.events(&unit), "as_of": life::at(life.now as f64).to_string()},
         "truth": parts,
         "world": life.world,
     }))

@@ -21,16 +21,15 @@ pub struct Feed {
 
 impl Feed {
     pub fn draw(dice: &mut Dice) -> Self {
-        let env = |k: &str, d: f64| std::env::var(k).ok().and_then(|v| v.parse().ok()).unwrap_or(d);
         Self {
-            mg_l: env("TDS", 1.0) * dice.log_within(60.0, 1500.0),
+            mg_l: dice.log_within(60.0, 1500.0),
             ratio: dice.within(0.46, 0.56),
             mean_c: dice.within(8.0, 24.0).round(),
             swing_c: dice.within(1.0, 8.0),
             inlet_kpa: dice.within(250.0, 520.0),
             turbidity: (100.0 * dice.log_within(0.1, 2.0)).round() / 100.0,
             sdi: (10.0 * dice.within(1.0, 5.0)).round() / 10.0,
-            chlorine: env("CL", 1.0) * (100.0 * dice.within(0.0, 1.5)).round() / 100.0,
+            chlorine: (100.0 * dice.within(0.0, 1.5)).round() / 100.0,
         }
     }
 }

@@ -3,8 +3,8 @@
 use serde_json::{Map, Value, json};
 use unit::{Model, Setting, TankKind, Unit, Workspace};
 
-use crate::days::{Life, at};
 use crate::dice::Dice;
+use crate::life::{Life, at, unit_on};
 use crate::plan::Feed;
 
 /// All readings; of `count` of them, days between the visits too. None where no water would flow.
@@ -18,11 +18,10 @@ pub fn readings(
 ) -> Option<Vec<Value>> {
     let last = life.visits.last().copied()?;
     let mut when = life.visits.clone();
-    for _ in life.visits.len()..count as usize {
-        when.push(dice.within(1.0, last));
+    while (when.len() as u64) < count {
+        when.push(1 + dice.below(last));
     }
-    when.sort_by(f64::total_cmp);
-    let env = |k: &str, d: f64| std::env::var(k).ok().and_then(|v| v.parse().ok()).unwrap_or(d);
+    when.sort_unstable();
     let mut workspace = Workspace::new();
     // Half of an instrument's variance is alike in every reading.
     let half = 0.5_f64.sqrt();
@@ -35,15 +34,15 @@ pub fn readings(
         dice.chance(0.8),
         dice.chance(0.75),
     ];
-    let carbon_dioxide = env("CO2", 1.0) * dice.within(0.0, 2.5);
+    let carbon_dioxide = dice.within(0.0, 2.5);
     let mut inlet = 0.0;
     let mut all = Vec::new();
     for day in when {
-        let worn = life.on(day);
-        let own = life.unit_on(unit, &worn, true);
-        let t = (feed.temperature(day) + dice.normal(0.8)).max(0.5);
+        let worn = &life.days[day];
+        let own = unit_on(&life.own, unit, worn, true);
+        let t = (feed.temperature(day as f64) + dice.normal(0.8)).max(0.5);
         inlet = 0.6 * inlet + dice.normal(0.04);
-        let mg_l = feed.mg_l * worn.feed * (env("FEEDN", 1.0) * dice.normal(0.05)).exp();
+        let mg_l = feed.mg_l * worn.feed * dice.normal(0.05).exp();
         let mut setting = Setting::new(t, feed.inlet_kpa * f64::exp(inlet), mg_l);
         if let Some(TankKind::Pressurised { precharge_kpa }) = unit.permeate.tank.map(|tank| tank.kind) {
             setting.permeate_pressure_kpa = precharge_kpa * dice.within(1.0, 2.0);
@@ -56,7 +55,7 @@ pub fn readings(
         let mut put = |field: &str, value: f64, digits: f64| {
             one.insert(field.to_owned(), json!((value / digits).round() * digits));
         };
-        put("feed_temperature", t + env("THERM", 1.0) * dice.normal(0.4), 0.1);
+        put("feed_temperature", t + dice.normal(0.4), 0.1);
         for (i, (field, kpa)) in [
             ("inlet_pressure", setting.inlet_pressure_kpa),
             ("membrane_pressure", point.membrane_pressure_kpa),
@@ -68,7 +67,7 @@ pub fn readings(
             if has[i] && dice.chance(0.95) {
                 put(
                     field,
-                    (kpa + offsets[i] + env("GAUGE", 1.0) * dice.normal(gauge_kpa * half)).max(1.0),
+                    (kpa + offsets[i] + dice.normal(gauge_kpa * half)).max(1.0),
                     1.0,
                 );
             }
@@ -76,7 +75,7 @@ pub fn readings(
         if dice.chance(0.95) {
             put(
                 "permeate_flow",
-                point.permeate_flow_l_h * (env("BUCKET", 1.0) * dice.normal(0.02)).exp(),
+                point.permeate_flow_l_h * dice.normal(0.02).exp(),
                 0.01,
             );
         }
@@ -89,8 +88,7 @@ pub fn readings(
         }
         if dice.chance(0.95) {
             let meter = |us: f64, own: f64, dice: &mut Dice| {
-                us * (own + env("METER", 1.0) * dice.normal(0.02 * half)).exp()
-                    + env("METER", 1.0) * dice.normal(0.3)
+                us * (own + dice.normal(0.02 * half)).exp() + dice.normal(0.3)
             };
             put(
                 "feed_conductivity",
@@ -104,10 +102,13 @@ pub fn readings(
             put("permeate_total", worn.litres, 1.0);
         }
         one.insert("running_for".to_owned(), json!("25 min"));
-        if dice.chance(env("SLIP", 0.03)) {
+        if dice.chance(0.03) {
             slip(dice, &mut one);
         }
-        one.insert("at".to_owned(), json!(at(day).to_string()));
+        one.insert(
+            "at".to_owned(),
+            json!(at(day as f64 + dice.within(0.0, 0.1)).to_string()),
+        );
         all.push(Value::Object(one));
     }
     Some(all)

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use unit::{Model, Setting, StageKind, Unit, Workspace};
 use wear::{History, standardise};
 
-use crate::days::{HORIZON, Life, Worn, at};
+use crate::life::{HORIZON, Life, Worn, at, unit_on};
 use crate::plan::Feed;
 
 /// Flow, salt passage and drop on a day against a week-old membrane, as ASTM D4516 shows them without any error.
@@ -14,7 +14,7 @@ fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -
     let setting = Setting::new(feed.mean_c, feed.inlet_kpa, feed.mg_l);
     let mut read = |day: f64, worn: &Worn| {
         let point = model
-            .solve(&life.unit_on(unit, worn, false), &setting, &mut workspace)
+            .solve(&unit_on(&life.own, unit, worn, false), &setting, &mut workspace)
             .ok()?;
         let us = 1.0 / feed.ratio;
         Some(
@@ -55,9 +55,8 @@ fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -
 
 /// `truth` of the case.
 pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Value> {
-    let from = life.now as usize;
-    let days = &life.days[from..];
-    if days.first()?.membranes_d < 8.0 {
+    let days = &life.days[life.now..];
+    if days.first()?.membranes_d < 8 {
         return None;
     }
     let first = |is: &dyn Fn(&Worn) -> bool| days.iter().position(is);
@@ -70,10 +69,10 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
     let by_age = stage
         .limit
         .age_d
-        .and_then(|age| first(&|worn| worn.sediment_d >= age));
+        .and_then(|age| first(&|worn| f64::from(worn.sediment_d) >= age));
     let mut parts = vec![part(
         "sediment",
-        &[stage.id.clone()],
+        std::slice::from_ref(&stage.id),
         &[("pressure_drop", by_drop), ("age", by_age)],
         life.now,
     )];
@@ -83,10 +82,10 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
     };
     let capacity = capacity.as_ref()?;
     let by_volume = first(&|worn| worn.carbon_l >= capacity.volume_l);
-    let by_age = first(&|worn| worn.carbon_d >= 365.0);
+    let by_age = first(&|worn| worn.carbon_d >= 365);
     parts.push(part(
         "carbon",
-        &[unit.stages[1].id.clone()],
+        std::slice::from_ref(&unit.stages[1].id),
         &[("volume", by_volume), ("age", by_age)],
         life.now,
     ));
@@ -137,7 +136,7 @@ pub fn parts(unit: &Unit, model: &Model, life: &Life, feed: &Feed) -> Option<Val
 }
 
 /// One kind of part, by the first of its limits.
-fn part(kind: &str, ids: &[String], limits: &[(&str, Option<usize>)], now: f64) -> Value {
+fn part(kind: &str, ids: &[String], limits: &[(&str, Option<usize>)], now: usize) -> Value {
     let met = limits.iter().filter_map(|(name, day)| Some((*name, (*day)?)));
     let (name, day) = met
         .min_by_key(|(_, day)| *day)
@@ -145,7 +144,7 @@ fn part(kind: &str, ids: &[String], limits: &[(&str, Option<usize>)], now: f64) 
     let overdue = day == Some(0);
     let day = day.filter(|day| *day > 0 && *day < HORIZON - 1);
     json!({
-        "kind": kind, "ids": ids, "limit": name, "due_at": day.map(|day| at(now + day as f64).to_string()), "days": day,
+        "kind": kind, "ids": ids, "limit": name, "due_at": day.map(|day| at((now + day) as f64).to_string()), "days": day,
         "overdue": overdue, "beyond_ten_years": day.is_none() && !overdue,
     })
 }
