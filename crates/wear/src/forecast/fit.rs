@@ -19,26 +19,60 @@ use super::local::{Directions, Local, Summed, White};
 use super::plant::{Plant, READ, Rated};
 use super::unknowns::Unknowns;
 
-/// Rounds of Gauss and Newton at most, and at least.
-const ROUNDS: usize = 16;
-const LEAST_ROUNDS: usize = 6;
-/// The longest step, in the prior's deviations, after which no more are taken.
-const CLOSE: f64 = 0.03;
+/// Readings beyond which a fit looks at some of them first: they say nearly what all do.
+pub(super) const ENOUGH: usize = 100;
+
+/// Rounds of Gauss and Newton over some or all readings.
+struct Look {
+    /// Over how many.
+    readings: usize,
+    /// Rounds at least and at most.
+    least: usize,
+    most: usize,
+    /// What a step may still promise, in -2 ln of probability for each unknown, and how long it may be, in the prior's
+    /// deviations, for no more to be taken.
+    gain: f64,
+    far: f64,
+}
+
+/// As many rounds as it takes.
+const ALL: Look = Look {
+    readings: usize::MAX,
+    least: 6,
+    most: 16,
+    gain: f64::INFINITY,
+    far: 0.03,
+};
+/// Of many readings few as often as it takes, more, then all: what they say besides is mostly learnt in one step.
+const MANY: [Look; 3] = [
+    Look {
+        readings: 60,
+        least: 4,
+        most: 14,
+        gain: 0.1,
+        far: f64::INFINITY,
+    },
+    Look {
+        readings: 120,
+        least: 1,
+        most: 3,
+        gain: 1.0,
+        far: f64::INFINITY,
+    },
+    Look {
+        least: 1,
+        most: 3,
+        gain: 10.0,
+        far: f64::INFINITY,
+        ..ALL
+    },
+];
 /// Rounds from here on doubt what is far off: before the unknowns have come near, every reading would look wild.
 const ROBUST_FROM: usize = 3;
 /// Cosine of the angle between two steps beyond which they go the same way, or to and fro.
 const TURNED: f64 = 0.3;
 /// No unknown moves more than so many of its prior's deviations in a round: the first ones start far off.
 const MOST: f64 = 2.0;
-/// Readings beyond which a fit looks at some of them first: at a few in the first rounds, at more in those up to the
-/// coarse ones' end.
-pub(super) const ENOUGH: usize = 100;
-const SAMPLE: usize = 60;
-const FEW: usize = 4;
-const MORE: usize = 120;
-const COARSE_ROUNDS: usize = 5;
-/// Rounds that then look at all of them, where a step is as long as it may be; else it is one.
-const FINE_ROUNDS: usize = 4;
 /// Degrees of freedom of Student's distribution.
 const FREEDOM: f64 = 4.0;
 /// Readings that an instrument's stated error counts for, against the scatter that it shows.
@@ -140,25 +174,21 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         sd: unknowns.sd.clone(),
         density: f64::INFINITY,
     };
-    let many = evidence.len() > ENOUGH;
-    let (mut coarse, mut fine_rounds) = (many, 0);
+    let looks: &[Look] = if evidence.len() > ENOUGH { &MANY } else { &[ALL] };
+    let (mut look, mut since) = (0, 0);
     let (mut directions, mut laws) = (Directions::default(), Laws::default());
     let mut summed = Summed::default();
     let mut stride = Stride::default();
     // Each reading as it was linearised last.
     let mut whites = vec![White::default(); evidence.len()];
     let mut local = Local::default();
-    for round in 0..ROUNDS {
+    for round in 0..looks.iter().map(|look| look.most).sum() {
+        let Some(now) = looks.get(look) else { break };
         let (mut matrix, mut right) = (vec![0.0; n * n], vec![0.0; n]);
         let mut density = prior(unknowns, &found.sd, &found.x, &mut matrix, &mut right);
         let mut scatter = Scatter::default();
         let robust = round >= ROBUST_FROM;
-        // Many readings say nearly what some of them do: the way there goes by those.
-        let each = match round {
-            _ if !coarse => 1,
-            FEW..COARSE_ROUNDS => evidence.len().div_ceil(MORE),
-            _ => evidence.len().div_ceil(SAMPLE),
-        };
+        let each = evidence.len().div_ceil(now.readings).max(1);
         for (one, white) in evidence.iter_mut().zip(&mut whites).step_by(each) {
             directions.set(courses, &found.x, one);
             if white.is_set() {
@@ -181,7 +211,9 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         };
         found.precision = precision;
         found.density = density;
-        let step = stride.of(found.precision.solve(&right), &unknowns.sd, round);
+        let step = found.precision.solve(&right);
+        let gain: f64 = step.iter().zip(&right).map(|(a, b)| a * b).sum();
+        let step = stride.of(step, &unknowns.sd, round);
         let mut far: f64 = 0.0;
         for i in 0..n {
             let most = MOST * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
@@ -192,15 +224,10 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         if round > ROBUST_FROM {
             scatter.rescale(&mut found.scale);
         }
-        if coarse {
-            coarse = round + 1 < COARSE_ROUNDS;
-        } else if many {
-            fine_rounds += 1;
-            if far < MOST || fine_rounds == FINE_ROUNDS {
-                break;
-            }
-        } else if far < CLOSE && round >= LEAST_ROUNDS {
-            break;
+        since += 1;
+        let is_close = gain < now.gain * n as f64 && far < now.far;
+        if (is_close && since >= now.least) || since == now.most {
+            (look, since) = (look + 1, 0);
         }
     }
     found

@@ -5,8 +5,8 @@ use serde_json::{Value, json};
 use unit::{Model, Setting, StageKind, Unit, Workspace};
 use wear::{History, standardise};
 
-use crate::life::{HORIZON, Life, Worn, at, unit_on};
-use crate::plan::Feed;
+use super::life::{HORIZON, Life, Worn, at, unit_on};
+use super::plan::Feed;
 
 /// Flow, salt passage and drop on a day against a week-old membrane, as ASTM D4516 shows them without any error.
 fn relative(unit: &Unit, model: &Model, life: &Life, feed: &Feed, worn: &Worn) -> Option<[f64; 3]> {

@@ -4,9 +4,9 @@ use jiff::Timestamp;
 use serde_json::{Value, json};
 use unit::{Model, Parameter, Parameters, Setting, Unit, Workspace};
 
-use crate::dice::Dice;
-use crate::plan::Feed;
-use crate::run::{Rates, Run};
+use super::dice::Dice;
+use super::plan::Feed;
+use super::run::{Rates, Run};
 
 /// Days after now to which everything is followed: ten years.
 pub const HORIZON: usize = 3653;

@@ -3,9 +3,9 @@
 use serde_json::{Map, Value, json};
 use unit::{Model, Setting, TankKind, Unit, Workspace};
 
-use crate::dice::Dice;
-use crate::life::{Life, at, unit_on};
-use crate::plan::Feed;
+use super::dice::Dice;
+use super::life::{Life, at, unit_on};
+use super::plan::Feed;
 
 /// All readings; of `count` of them, days between the visits too. None where no water would flow.
 pub fn readings(

@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use serde_json::{Value, json};
 
-use crate::dice::Dice;
+use super::dice::Dice;
 
 /// The water that comes in.
 pub struct Feed {
@@ -52,7 +52,7 @@ const SIZES: [(&str, f64); 6] = [
 ];
 
 /// A unit as its plan says, in the form of `contract.md` 3.
-pub fn draw(dice: &mut Dice, feed: &Feed, number: u64) -> Value {
+pub fn draw(dice: &mut Dice, feed: &Feed, number: usize) -> Value {
     let (size, area) = dice.of(&SIZES);
     let n = dice.of(&[1, 1, 1, 2, 2, 3, 4]);
     let pump = feed.mg_l > 800.0 || dice.chance(0.55);

@@ -5,9 +5,9 @@ use std::f64::consts::TAU;
 use serde_json::{Value, json};
 use unit::{CapacityOf, Model, SedimentMedia, Setting, StageKind, TankKind, Unit, Workspace};
 
-use crate::dice::Dice;
-use crate::life::{HORIZON, Life, Worn, unit_on};
-use crate::plan::Feed;
+use super::dice::Dice;
+use super::life::{HORIZON, Life, Worn, unit_on};
+use super::plan::Feed;
 
 /// Days between the times at which the unit is solved for how much feed a litre of permeate takes.
 const SOLVED: usize = 14;
