@@ -161,9 +161,14 @@ impl Courses<'_> {
             // B = B_0 (1 + X) and A = A_0 (B/B_0)^0.1 (`model.md` 5).
             let share = if which == 1 { 1.0 } else { FLOW_OF_OXIDISED };
             if moment.met > 0.0 {
-                let attack = at(self.unknowns.oxidation).exp() * moment.met;
+                let own_ln = own.attack.map_or(0.0, at);
+                let attack = (at(self.unknowns.oxidation) + own_ln).exp() * moment.met;
                 value += share * attack.ln_1p();
-                slopes.push((self.unknowns.oxidation, share * attack / (1.0 + attack)));
+                let slope = share * attack / (1.0 + attack);
+                slopes.push((self.unknowns.oxidation, slope));
+                if let Some(own) = own.attack {
+                    slopes.push((own, slope));
+                }
             }
         }
         value

@@ -134,6 +134,11 @@ impl Exposure {
         Self { days, sums }
     }
 
+    /// Whether oxidant may have reached the membranes at all.
+    pub(super) fn is_any(&self) -> bool {
+        self.sums.last().is_some_and(|sum| *sum > 0.0)
+    }
+
     /// Exposure between two days.
     pub(super) fn between(&self, from: f64, to: f64) -> f64 {
         (self.at(to) - self.at(from)).max(0.0)

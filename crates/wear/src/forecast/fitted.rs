@@ -97,7 +97,6 @@ impl Fitted {
             })
             .collect();
         let shifts = shifts(history, as_of, prior);
-        let mut unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts);
         let exposure = Exposure::of(
             history,
             as_of,
@@ -106,6 +105,8 @@ impl Fitted {
             permeate_l_h.unwrap_or(0.0),
             feed_per_permeate(&evidence, unit).0,
         );
+        let attacked = exposure.is_any();
+        let mut unknowns = Unknowns::of(unit, &timeline, prior, &ln_limits, &shifts, attacked);
         let courses = Courses {
             unknowns: &unknowns,
             timeline: &timeline,

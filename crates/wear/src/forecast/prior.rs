@@ -33,8 +33,9 @@ pub struct Prior {
     pub membrane_rates: [(f64, f64); 3],
     /// Change of a rate from one knot to the next, relative to it.
     pub bend_sd: f64,
-    /// ln of what oxidant does to salt permeability (`model.md` 5), with what is not known of the carbon.
-    pub oxidation_sd: f64,
+    /// ln of what oxidant does to salt permeability (`model.md` 5), with what is not known of the carbon; and how that differs
+    /// between lives of the membranes, since beds and what is left in them differ.
+    pub oxidation_sd: (f64, f64),
     /// Share of what was lost that a cleaning brings back; mean and sd.
     pub cleaning: (f64, f64),
     /// What a cleaning does besides, to ln A, ln B and ln drop.
@@ -75,7 +76,7 @@ impl Default for Prior {
             compaction: (0.006, 0.005),
             membrane_rates: [(0.06, 0.8), (0.10, 0.8), (0.8, 0.7)],
             bend_sd: 0.2,
-            oxidation_sd: 0.9,
+            oxidation_sd: (0.75, 0.5),
             cleaning: (0.5, 0.25),
             jump_sd: [0.01, 0.03, 0.02],
             feed_change_sd: 0.4,

@@ -63,6 +63,8 @@ pub(super) struct MembraneUnknowns {
     pub(super) bends: Range<usize>,
     /// What each cleaning did besides, three for each.
     pub(super) jumps: Range<usize>,
+    /// ln of what oxidant does in it against the unit's; of none where none is let through.
+    pub(super) attack: Option<usize>,
 }
 
 /// Of one filter stage that loads up.
@@ -109,13 +111,15 @@ impl Unknowns {
 
     /// All unknowns of a unit with this timeline.
     ///
-    /// `shifts`: mean and standard deviation of what each change of the feed does to ln rates, of membranes and of filters.
+    /// `shifts`: mean and standard deviation of what each change of the feed does to ln rates, of membranes and of filters;
+    /// `is_attacked`: whether oxidant may have reached the membranes.
     pub(super) fn of(
         unit: &Unit,
         timeline: &Timeline,
         prior: &Prior,
         ln_limits: &[f64],
         shifts: &[[(f64, f64); 2]],
+        is_attacked: bool,
     ) -> Self {
         let mut all = Self::default();
         // Past lives come first: what hangs together with few others is best eliminated first.
@@ -133,7 +137,7 @@ impl Unknowns {
         };
         let newest = timeline.membranes.len().saturating_sub(1);
         for course in &timeline.membranes[..newest] {
-            let unknowns = all.membrane(course, known(course), unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior, is_attacked);
             all.membranes.push(unknowns);
         }
         // Nothing that comes hangs on how restrictor and pump came to be what they are.
@@ -173,7 +177,7 @@ impl Unknowns {
         }
         all.first_of_membranes = all.mean.len();
         for course in &timeline.membranes[newest..] {
-            let unknowns = all.membrane(course, known(course), unit, prior);
+            let unknowns = all.membrane(course, known(course), unit, prior, is_attacked);
             all.membranes.push(unknowns);
         }
         all.restrictor = all.add(0.0, prior.restrictor_sd);
@@ -188,7 +192,7 @@ impl Unknowns {
         let gauge = unit.instruments.gauge_error_kpa * crate::complete::GAUGE_OFFSET_SHARE.sqrt();
         all.offsets = all.add_each(GAUGES, 0.0, gauge).start;
         all.compaction = all.add(prior.compaction.0, prior.compaction.1);
-        all.oxidation = all.add(0.0, prior.oxidation_sd);
+        all.oxidation = all.add(0.0, prior.oxidation_sd.0);
         all.cleaning = [
             all.add(prior.cleaning.0, prior.cleaning.1),
             all.add(prior.cleaning.0, prior.cleaning.1),
@@ -294,6 +298,7 @@ impl Unknowns {
         known: f64,
         unit: &Unit,
         prior: &Prior,
+        is_attacked: bool,
     ) -> MembraneUnknowns {
         // Elements of one batch are alike, those of two only partly.
         let count = (unit.membranes.elements.len().max(1) as f64).sqrt().min(1.3);
@@ -312,11 +317,13 @@ impl Unknowns {
                 self.add(0.0, sd);
             }
         }
+        let jumps = from..self.mean.len();
         MembraneUnknowns {
             level,
             rate,
             bends,
-            jumps: from..self.mean.len(),
+            jumps,
+            attack: is_attacked.then(|| self.add(0.0, prior.oxidation_sd.1)),
         }
     }
 }
