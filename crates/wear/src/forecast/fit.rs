@@ -17,6 +17,7 @@ use super::laws::Laws;
 use super::linear::Cholesky;
 use super::local::{Directions, Local, Summed, White};
 use super::plant::{Plant, READ, Rated};
+use super::stride::Stride;
 use super::unknowns::Unknowns;
 
 /// Readings beyond which a fit looks at some of them first: they say nearly what all do.
@@ -69,8 +70,6 @@ const MANY: [Look; 3] = [
 ];
 /// Rounds from here on doubt what is far off: before the unknowns have come near, every reading would look wild.
 const ROBUST_FROM: usize = 3;
-/// Cosine of the angle between two steps beyond which they go the same way, or to and fro.
-const TURNED: f64 = 0.3;
 /// No unknown moves more than so many of its prior's deviations in a round: the first ones start far off.
 const MOST: f64 = 2.0;
 /// Degrees of freedom of Student's distribution.
@@ -213,7 +212,7 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         found.density = density;
         let step = found.precision.solve(&right);
         let gain: f64 = step.iter().zip(&right).map(|(a, b)| a * b).sum();
-        let step = stride.of(step, &unknowns.sd, round);
+        let step = stride.of(step, &unknowns.sd, round > ROBUST_FROM);
         let mut far: f64 = 0.0;
         for i in 0..n {
             let most = MOST * unknowns.sd[i].max(0.5 * (unknowns.mean[i] - found.x[i]).abs());
@@ -231,49 +230,6 @@ fn widely(plant: &Plant, rated: &[Rated], courses: &Courses<'_>, evidence: &mut 
         }
     }
     found
-}
-
-/// How far the steps go: where one takes back what the last did, they go to and fro across what they look for, and are
-/// made shorter.
-struct Stride {
-    share: f64,
-    last: Vec<f64>,
-}
-
-impl Default for Stride {
-    fn default() -> Self {
-        Self {
-            share: 1.0,
-            last: Vec::new(),
-        }
-    }
-}
-
-impl Stride {
-    /// The step to take for one that was found.
-    fn of(&mut self, mut step: Vec<f64>, sd: &[f64], round: usize) -> Vec<f64> {
-        // How much of the last step this one takes back, in the prior's deviations.
-        let (mut both, mut own, mut before) = (0.0, 0.0, 0.0);
-        for ((step, last), sd) in step.iter().zip(&self.last).zip(sd) {
-            let weight = 1.0 / (sd * sd);
-            both += weight * step * last;
-            own += weight * step * step;
-            before += weight * last * last;
-        }
-        let alike = both / (own * before).sqrt().max(f64::MIN_POSITIVE);
-        if round > ROBUST_FROM {
-            if alike < -TURNED && own > 0.1 * before {
-                self.share *= 0.5;
-            } else if alike > TURNED {
-                self.share = (1.5 * self.share).min(1.0);
-            }
-        }
-        for step in &mut step {
-            *step *= self.share;
-        }
-        self.last.clone_from(&step);
-        step
-    }
 }
 
 /// How far the instruments scatter, against their stated errors.

@@ -35,6 +35,7 @@ mod scaling;
 mod sediment;
 mod severity;
 mod shown;
+mod stride;
 mod timeline;
 pub mod trend;
 mod unknowns;
