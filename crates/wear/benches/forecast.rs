@@ -7,15 +7,14 @@ use std::io::Write;
 use std::process::Command;
 use std::time::Instant;
 
-use casefile::{Document, Faults, Table};
-use jiff::Timestamp;
-use reading::{Event, Reading};
+use practice::Case;
 use serde_json::{Value, json};
-use unit::Unit;
-use water::Analysis;
 use wear::forecast::{Forecaster, Prior, forecast};
 use wear::{History, standardise};
 
+#[path = "../tests/practice/mod.rs"]
+#[expect(clippy::unwrap_used, reason = "a case that can't be read ends the benchmark")]
+mod practice;
 #[path = "../simulated/mod.rs"]
 mod simulated;
 
@@ -24,46 +23,6 @@ const READINGS: u64 = 500;
 const MANY: u64 = 15;
 /// Units of a small firm's ledger.
 const UNITS: usize = 14;
-const CASES: &str = include_str!("../../../reference/practice/forecast.jsonl");
-
-/// One unit as its case tells it.
-struct Case {
-    unit: Unit,
-    water: Option<Analysis>,
-    readings: Vec<Reading>,
-    events: Vec<Event>,
-    as_of: Timestamp,
-}
-
-impl Case {
-    fn of(case: &Value) -> Result<Self, Box<dyn std::error::Error>> {
-        let input = &case["input"];
-        let text = input.to_string();
-        let document = Document::read("case.json", text.as_bytes()).map_err(|error| format!("{error:?}"))?;
-        let faults = Faults::new();
-        let top = Table::new(&document.tree, "", &faults);
-        let unit = top
-            .required_table("unit", "a unit")
-            .and_then(casefile::unit_plan)
-            .ok_or("the case has no unit")?;
-        Ok(Self {
-            water: top.table("water").and_then(casefile::water_analysis),
-            readings: casefile::readings(&top, "readings", &unit).ok_or("the case has no readings")?,
-            events: casefile::events(&top, "events", &unit).ok_or("the case has no events")?,
-            as_of: input["as_of"].as_str().ok_or("the case has no time")?.parse()?,
-            unit,
-        })
-    }
-
-    fn history(&self) -> History<'_> {
-        History {
-            unit: &self.unit,
-            water: self.water.as_ref(),
-            readings: &self.readings,
-            events: &self.events,
-        }
-    }
-}
 
 /// Seconds of the best of so many runs.
 fn best_of(runs: usize, mut run: impl FnMut()) -> f64 {
@@ -79,7 +38,7 @@ fn best_of(runs: usize, mut run: impl FnMut()) -> f64 {
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let (mut times, mut again) = (Vec::new(), Vec::new());
     for case in simulated::cases(MANY, 1, READINGS) {
-        let case = Case::of(&case)?;
+        let case = Case::of(&case.to_string());
         let history = case.history();
         let standardisation = standardise(&history);
         let parts = forecast(&history, &standardisation, case.as_of);
@@ -99,8 +58,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         return Err("too few readings were added to what was known".into());
     }
     let (again_middle, again_slowest) = (again[again.len() / 2], again[again.len() - 1]);
-    let first = CASES.lines().next().ok_or("no practice case")?;
-    let small = Case::of(&serde_json::from_str(first)?)?;
+    let small = Case::first();
     let ledger = best_of(8, || {
         for _ in 0..UNITS {
             let history = small.history();

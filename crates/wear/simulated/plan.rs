@@ -32,16 +32,14 @@ impl Feed {
             chlorine: (100.0 * dice.within(0.0, 1.5)).round() / 100.0,
         }
     }
-}
 
-impl Feed {
     /// On a day of the year, without the weather.
     pub fn temperature(&self, day: f64) -> f64 {
         (self.mean_c - self.swing_c * (TAU * (day - 20.0) / 365.25).cos()).max(1.0)
     }
 }
 
-/// Typical areas, m2, of the sizes drawn.
+/// The sizes drawn, with the area, m2, that an element's rated flow is drawn by.
 const SIZES: [(&str, f64); 6] = [
     ("1812", 0.45),
     ("2012", 0.6),
@@ -92,29 +90,31 @@ pub fn draw(dice: &mut Dice, feed: &Feed, number: usize) -> Value {
             "shutoff_pressure": round(at * dice.within(0.7, 1.4)),
         }));
     }
-    let elements: Vec<Value> = (0..n)
-        .map(|i| {
-            json!({"id": format!("membrane-{}", i + 1), "size": size, "rated": {
-                "flow": round(rated), "rejection": 0.95, "pressure": at, "temperature": 25, "tds": dice.of(&[500, 1000])}})
-        })
-        .collect();
+    // Each element may have been rated with another test water.
+    let tests: Vec<u32> = (0..n).map(|_| dice.of(&[500, 1000])).collect();
     let tank = if dice.chance(0.2) {
         json!({"kind": "pressurised", "volume": "40 L", "precharge": 50})
     } else {
         json!({"kind": "open", "volume": "400 L"})
     };
+    let arrangement = dice.of(&["series", "parallel"]);
+    let restrictor = dice.of(&["capillary", "orifice"]);
+    let shutoff = if dice.chance(0.8) { "float" } else { "pressure" };
+    let rejection = (1000.0 * dice.within(0.94, 0.99)).round() / 1000.0;
+    let elements: Vec<Value> = (1..)
+        .zip(tests)
+        .map(|(i, tds)| {
+            json!({"id": format!("membrane-{i}"), "size": size, "rated": {
+                "flow": round(rated), "rejection": rejection, "pressure": at, "temperature": 25, "tds": tds}})
+        })
+        .collect();
     let mut plan = json!({
         "id": format!("ou-{number}"), "name": format!("Unit {number}"), "stages": stages,
-        "membranes": {"arrangement": dice.of(&["series", "parallel"]), "elements": elements},
-        "concentrate": {"restrictor": {"flow": round(concentrate), "at": at, "kind": dice.of(&["capillary", "orifice"])},
-                        "flush_valve": false},
-        "permeate": {"check_valve": true, "shutoff": if dice.chance(0.8) {"float"} else {"pressure"}, "tank": tank},
+        "membranes": {"arrangement": arrangement, "elements": elements},
+        "concentrate": {"restrictor": {"flow": round(concentrate), "at": at, "kind": restrictor}, "flush_valve": false},
+        "permeate": {"check_valve": true, "shutoff": shutoff, "tank": tank},
         "commissioned": "2018-03-01", "use": {"permeate_per_day": format!("{l_d:.0} L")},
     });
-    let rejection = (1000.0 * dice.within(0.94, 0.99)).round() / 1000.0;
-    for element in plan["membranes"]["elements"].as_array_mut().unwrap() {
-        element["rated"]["rejection"] = json!(rejection);
-    }
     if dice.chance(0.6) {
         plan["limits"] = json!({
             "permeate_flow_drop": dice.of(&[0.1, 0.15, 0.25]), "salt_passage_rise": dice.of(&[0.4, 0.5, 0.75]),

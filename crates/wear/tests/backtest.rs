@@ -1,47 +1,16 @@
 //! The replay of real changes, on simulated units (`reference/practice/README.md`).
 
-use casefile::{Document, Faults, Table};
-use reading::{Event, Field, Reading};
-use serde_json::Value;
-use unit::Unit;
-use water::Analysis;
+#[expect(
+    dead_code,
+    reason = "a replay asks at each change, not at a time of the case's"
+)]
+mod practice;
+
+use practice::{CASES, Case};
+use reading::Field;
 use wear::History;
 use wear::backtest::{Assumptions, Backtest, Others, backtest};
 use wear::lives::days;
-
-const CASES: &str = include_str!("../../../reference/practice/forecast.jsonl");
-
-struct Case {
-    unit: Unit,
-    water: Option<Analysis>,
-    readings: Vec<Reading>,
-    events: Vec<Event>,
-}
-
-impl Case {
-    fn of(line: &str) -> Self {
-        let input = serde_json::from_str::<Value>(line).unwrap()["input"].to_string();
-        let document = Document::read("case.json", input.as_bytes()).unwrap();
-        let faults = Faults::new();
-        let top = Table::new(&document.tree, "", &faults);
-        let unit = casefile::unit_plan(top.required_table("unit", "a unit").unwrap()).unwrap();
-        Self {
-            water: top.table("water").and_then(casefile::water_analysis),
-            readings: casefile::readings(&top, "readings", &unit).unwrap(),
-            events: casefile::events(&top, "events", &unit).unwrap(),
-            unit,
-        }
-    }
-
-    fn history(&self) -> History<'_> {
-        History {
-            unit: &self.unit,
-            water: self.water.as_ref(),
-            readings: &self.readings,
-            events: &self.events,
-        }
-    }
-}
 
 fn replayed(cases: &[Case]) -> Backtest {
     let histories: Vec<History<'_>> = cases.iter().map(Case::history).collect();
